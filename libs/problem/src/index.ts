@@ -1,0 +1,2 @@
+export { PROBLEMS, type ProblemCode } from './catalogue.js';
+export { Problem, type ProblemBody, type ProblemMembers, problemBody } from './problem.js';
