@@ -1,0 +1,265 @@
+/**
+ * Lens distortion from the straight edges of the paper.
+ *
+ * Leads bow by a millimetre; a sheet's edge does not. Outside each side of the quadrilateral of marks the paper's
+ * edge is followed (dynamic programming on the colour step), and k1 is chosen so that the edges become straight.
+ */
+import type { RubbingImage } from './sheet.js';
+
+/** Radial model: distorted = centre + d (1 + k1 |d|² / r0²), d from the centre, r0 half the image diagonal. */
+export interface Lens {
+  readonly k1: number;
+  readonly centreX: number;
+  readonly centreY: number;
+  readonly r0: number;
+}
+
+export function lensOf(image: { widthPx: number; heightPx: number }, k1: number): Lens {
+  const centreX = (image.widthPx - 1) / 2;
+  const centreY = (image.heightPx - 1) / 2;
+  return { k1, centreX, centreY, r0: Math.hypot(image.widthPx, image.heightPx) / 2 };
+}
+
+export function distort(lens: Lens, x: number, y: number): [number, number] {
+  const dx = x - lens.centreX;
+  const dy = y - lens.centreY;
+  const f = 1 + (lens.k1 * (dx * dx + dy * dy)) / (lens.r0 * lens.r0);
+  return [lens.centreX + dx * f, lens.centreY + dy * f];
+}
+
+/** Inverse of {@link distort} by fixed-point iteration; converges for |k1| below about 0.2. */
+export function undistort(lens: Lens, x: number, y: number): [number, number] {
+  const dx = x - lens.centreX;
+  const dy = y - lens.centreY;
+  let ux = dx;
+  let uy = dy;
+  for (let i = 0; i < 12; i++) {
+    const f = 1 + (lens.k1 * (ux * ux + uy * uy)) / (lens.r0 * lens.r0);
+    ux = dx / f;
+    uy = dy / f;
+  }
+  return [lens.centreX + ux, lens.centreY + uy];
+}
+
+const SAMPLES = 160;
+const STEP_PX = 7;
+
+/**
+ * k1 and the mean departure of the edges from straight, in pixels; undefined when fewer than two edges
+ * are seen or they stay crooked (over 0.6 px), as when a scan cuts the sheet.
+ * @param quad the four marks in pixels, in order round the sheet (flat)
+ */
+export function lensFromPaperEdges(
+  image: RubbingImage,
+  quad: ArrayLike<number>,
+): { lens: Lens; residualPx: number; edges: number } | undefined {
+  const cx = (quad[0]! + quad[2]! + quad[4]! + quad[6]!) / 4;
+  const cy = (quad[1]! + quad[3]! + quad[5]! + quad[7]!) / 4;
+  const edges: Float64Array[] = [];
+  for (let k = 0; k < 4; k++) {
+    const ax = quad[2 * k]!;
+    const ay = quad[2 * k + 1]!;
+    const bx = quad[(2 * k + 2) % 8]!;
+    const by = quad[(2 * k + 3) % 8]!;
+    const edge = followEdge(image, ax, ay, bx, by, cx, cy);
+    if (edge) edges.push(edge);
+  }
+  if (edges.length < 2) return undefined;
+  const cost = (k1: number): number => {
+    const lens = lensOf(image, k1);
+    const each = edges.map((edge) => crookednessPx(edge, lens)).sort((a, b) => a - b);
+    // the most crooked of three or four (tape, a cut sheet) is left out
+    if (each.length > 2) each.pop();
+    return each.reduce((a, b) => a + b, 0) / each.length;
+  };
+  let best = 0;
+  for (let k1 = -0.1; k1 <= 0.1001; k1 += 0.004) if (cost(k1) < cost(best)) best = k1;
+  for (let step = 0.002; step > 0.00004; step /= 2) {
+    if (cost(best - step) < cost(best)) best -= step;
+    else if (cost(best + step) < cost(best)) best += step;
+  }
+  const residualPx = cost(best);
+  if (residualPx > 0.6) return undefined;
+  return { lens: lensOf(image, best), residualPx, edges: edges.length };
+}
+
+/** Mean |distance| in pixels of the undistorted edge from its own robust line. */
+function crookednessPx(edge: Float64Array, lens: Lens): number {
+  const n = edge.length / 2;
+  const x = new Float64Array(n);
+  const y = new Float64Array(n);
+  for (let k = 0; k < n; k++) [x[k], y[k]] = undistort(lens, edge[2 * k]!, edge[2 * k + 1]!);
+  const dx = x[n - 1]! - x[0]!;
+  const dy = y[n - 1]! - y[0]!;
+  const length = Math.hypot(dx, dy);
+  const t = new Float64Array(n);
+  const d = new Float64Array(n);
+  for (let k = 0; k < n; k++) {
+    t[k] = ((x[k]! - x[0]!) * dx + (y[k]! - y[0]!) * dy) / length;
+    d[k] = ((y[k]! - y[0]!) * dx - (x[k]! - x[0]!) * dy) / length;
+  }
+  let a = 0;
+  let b = 0;
+  for (let round = 0; round < 8; round++) {
+    let s0 = 0;
+    let st = 0;
+    let stt = 0;
+    let sd = 0;
+    let std = 0;
+    for (let k = 0; k < n; k++) {
+      const r = Math.abs(d[k]! - a - b * t[k]!);
+      const w = round === 0 ? 1 : 1 / Math.max(0.3, r);
+      s0 += w;
+      st += w * t[k]!;
+      stt += w * t[k]! * t[k]!;
+      sd += w * d[k]!;
+      std += w * t[k]! * d[k]!;
+    }
+    const det = s0 * stt - st * st;
+    b = (s0 * std - st * sd) / det;
+    a = (sd - b * st) / s0;
+  }
+  let sum = 0;
+  for (let k = 0; k < n; k++) sum += Math.min(4, Math.abs(d[k]! - a - b * t[k]!));
+  return sum / n;
+}
+
+/** The paper's edge outside one side of the quadrilateral, flat pixels, or undefined. */
+function followEdge(
+  image: RubbingImage,
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+  cx: number,
+  cy: number,
+): Float64Array | undefined {
+  const length = Math.hypot(bx - ax, by - ay);
+  let nx = (by - ay) / length;
+  let ny = -(bx - ax) / length;
+  if (nx * (cx - ax) + ny * (cy - ay) > 0) {
+    nx = -nx;
+    ny = -ny;
+  }
+  const reach = Math.round(0.11 * length);
+  if (reach < 3 * STEP_PX) return undefined;
+  const step = new Float32Array(SAMPLES * reach);
+  const profile = new Float32Array((reach + 2 * STEP_PX) * 3);
+  for (let k = 0; k < SAMPLES; k++) {
+    const f = 0.02 + (0.96 * k) / (SAMPLES - 1);
+    const ox = ax + f * (bx - ax);
+    const oy = ay + f * (by - ay);
+    for (let o = -STEP_PX; o < reach + STEP_PX; o++) {
+      rgbAt(image, ox + nx * o, oy + ny * o, profile, (o + STEP_PX) * 3);
+    }
+    for (let o = 0; o < reach; o++) {
+      let s = 0;
+      for (let c = 0; c < 3; c++) {
+        let inner = 0;
+        let outer = 0;
+        for (let j = 1; j <= STEP_PX; j++) {
+          inner += profile[(o + STEP_PX - j) * 3 + c]!;
+          outer += profile[(o + STEP_PX + j - 1) * 3 + c]!;
+        }
+        s += (inner - outer) ** 2;
+      }
+      const x = ox + nx * o;
+      const y = oy + ny * o;
+      const margin = STEP_PX + 1;
+      const inside =
+        x > margin && y > margin && x < image.widthPx - margin && y < image.heightPx - margin;
+      // compressed: a strong step elsewhere must not outvote a long weak one, nor may plateaus tie
+      step[k * reach + o] = inside ? 20 * Math.log1p(Math.sqrt(s) / STEP_PX / 20) : 0;
+    }
+  }
+  // best path: at most two pixels sideways from sample to sample
+  const gain = new Float64Array(SAMPLES * reach);
+  const back = new Int8Array(SAMPLES * reach);
+  for (let o = 0; o < reach; o++) gain[o] = step[o]!;
+  for (let k = 1; k < SAMPLES; k++) {
+    for (let o = 0; o < reach; o++) {
+      let best = -Infinity;
+      let from = 0;
+      for (let j = -2; j <= 2; j++) {
+        const p = o + j;
+        if (p < 0 || p >= reach) continue;
+        const g = gain[(k - 1) * reach + p]! - 1.5 * Math.abs(j);
+        if (g > best) {
+          best = g;
+          from = j;
+        }
+      }
+      gain[k * reach + o] = best + step[k * reach + o]!;
+      back[k * reach + o] = from;
+    }
+  }
+  let o = 0;
+  for (let p = 1; p < reach; p++) {
+    if (gain[(SAMPLES - 1) * reach + p]! > gain[(SAMPLES - 1) * reach + o]!) o = p;
+  }
+  const out: number[] = [];
+  let seen = 0;
+  for (let k = SAMPLES - 1; k >= 0; k--) {
+    if (step[k * reach + o]! > 4 && o > 0 && o < reach - 1) {
+      const f = 0.02 + (0.96 * k) / (SAMPLES - 1);
+      const x = ax + f * (bx - ax);
+      const y = ay + f * (by - ay);
+      const sub = fineEdge(image, x, y, nx, ny, o);
+      out.push(x + nx * sub, y + ny * sub);
+      seen++;
+    }
+    o += back[k * reach + o]!;
+  }
+  return seen > 0.7 * SAMPLES ? Float64Array.from(out) : undefined;
+}
+
+/** Centroid of the colour gradient within 4 px of offset `o`, profile averaged over 5 px along the edge. */
+function fineEdge(
+  image: RubbingImage,
+  x: number,
+  y: number,
+  nx: number,
+  ny: number,
+  o: number,
+): number {
+  const half = 6;
+  const sum = new Float32Array((2 * half + 1) * 3);
+  const one = new Float32Array(3);
+  for (let j = -half; j <= half; j++) {
+    for (let along = -2; along <= 2; along++) {
+      rgbAt(image, x + nx * (o + j - 0.5) - ny * along, y + ny * (o + j - 0.5) + nx * along, one, 0);
+      for (let c = 0; c < 3; c++) sum[(j + half) * 3 + c]! += one[c]! / 5;
+    }
+  }
+  // along the colour difference of both ends, so that wood grain and wax specks count little
+  const d = [0, 1, 2].map((c) => sum[2 * half * 3 + c]! + sum[(2 * half - 1) * 3 + c]! - sum[c]! - sum[3 + c]!);
+  let weight = 0;
+  let moment = 0;
+  for (let j = -4; j < 4; j++) {
+    let g = 0;
+    for (let c = 0; c < 3; c++) g += (sum[(j + 1 + half) * 3 + c]! - sum[(j + half) * 3 + c]!) * d[c]!;
+    if (g <= 0) continue;
+    const w = g * g;
+    weight += w;
+    moment += w * (j + 0.5);
+  }
+  return o - 0.5 + (weight > 0 ? moment / weight : 0);
+}
+
+function rgbAt(image: RubbingImage, x: number, y: number, out: Float32Array, at: number): void {
+  const w = image.widthPx;
+  const cx = Math.max(0, Math.min(w - 1.001, x));
+  const cy = Math.max(0, Math.min(image.heightPx - 1.001, y));
+  const x0 = cx | 0;
+  const y0 = cy | 0;
+  const fx = cx - x0;
+  const fy = cy - y0;
+  const i = (y0 * w + x0) * 3;
+  const { rgb } = image;
+  for (let c = 0; c < 3; c++) {
+    const a = rgb[i + c]! + fx * (rgb[i + 3 + c]! - rgb[i + c]!);
+    const j = i + 3 * w + c;
+    const b = rgb[j]! + fx * (rgb[j + 3]! - rgb[j]!);
+    out[at + c] = a + fy * (b - a);
+  }
+}
