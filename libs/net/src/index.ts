@@ -1,1 +1,33 @@
-export type * from './net.js';
+/** Door of the lead net: build, check, number, measure, read, write, compare. */
+
+export { type BuildNetOptions, buildNet } from './build-net.js';
+export { intersectRings, positiveUnion, ringsAreaMm2, subtractRings, unionRings } from './clip.js';
+export { labelPoint } from './label-point.js';
+export * from './net.js';
+export { NetError, type NetFault } from './net-error.js';
+export {
+  compareNames,
+  type NumberedNet,
+  type Numbering,
+  type NumberOverride,
+  numberPieces,
+  pieceName,
+} from './number-pieces.js';
+export { insetRings, outsetRing, type WalkEdge } from './offset.js';
+export {
+  type BoundsMm,
+  boundsMm,
+  distanceMm,
+  distanceToSegmentMm,
+  isInsideRing,
+  pointAlongMm,
+  polylineLengthMm,
+  resampleMm,
+  ringAreaMm2,
+  ringCentroidMm,
+  ringLengthMm,
+  roundXy,
+  toMicron,
+} from './ring.js';
+export { simplifyLine, simplifyRing } from './simplify.js';
+export { type MeasuredWidth, type WidthClasses, widthClasses } from './width-classes.js';

@@ -58,10 +58,19 @@ export interface NetPiece {
   readonly part: string | null;
   /** Closed ring along the lead centre lines (closing edge implied), positive orientation as drawn. */
   readonly centreRingMm: readonly XyMm[];
-  /** Glass seen between the leads; more than one ring when a lead pinches it. */
+  /** Rings (negative) round leads that lie inside this piece unconnected to the rest; rare. */
+  readonly holeRingsMm?: readonly (readonly XyMm[])[];
+  /**
+   * Glass seen between the leads; more than one ring when a lead pinches it. Positive rings are
+   * outsides, negative ones holes. Strap leads lie on one face only and take nothing away.
+   */
   readonly sightRingsMm: readonly (readonly XyMm[])[];
-  /** As cut, into the heart; computed with `heartMm` and `clearanceMm` of the net. */
+  /**
+   * As cut, into the heart: half `heartMm` and `clearanceMm` inside the centre lines (foil: the
+   * clearance alone). Empty when nothing is left.
+   */
   readonly cutRingMm: readonly XyMm[];
+  /** Inside the centre lines, holes taken off. */
   readonly areaMm2: number;
   readonly sightAreaMm2: number;
   readonly leadIds: readonly string[];

@@ -1,0 +1,65 @@
+import type { XyMm } from './net.js';
+import { boundsMm, distanceToSegmentMm, isInsideRing, ringCentroidMm } from './ring.js';
+
+interface Cell {
+  readonly x: number;
+  readonly y: number;
+  readonly half: number;
+  /** Signed distance to the edge, inside positive. */
+  readonly distance: number;
+  readonly best: number;
+}
+
+/**
+ * The place inside the rings farthest from any edge, and that distance: where to write a number.
+ *
+ * Even-odd inside, so holes count. Best-first search of a quad-tree of cells; the answer is within
+ * `precisionMm` of the best distance. Source: the "pole of inaccessibility" as a search by bounds
+ * (Garcia-Castellanos and Lombardo 2007 for the idea, from memory); the search is ours.
+ */
+export function labelPoint(
+  rings: readonly (readonly XyMm[])[],
+  precisionMm = 0.2,
+): { xyMm: XyMm; radiusMm: number } {
+  const box = boundsMm(rings.flat());
+  const cellSize = Math.min(box.maxX - box.minX, box.maxY - box.minY);
+  const first = rings[0]!;
+  let best = cell(ringCentroidMm(first), 0, rings);
+  if (!(cellSize > 0)) return { xyMm: [best.x, best.y], radiusMm: 0 };
+  const half = cellSize / 2;
+  let open: Cell[] = [];
+  for (let x = box.minX; x < box.maxX; x += cellSize) {
+    for (let y = box.minY; y < box.maxY; y += cellSize) {
+      open.push(cell([x + half, y + half], half, rings));
+    }
+  }
+  while (open.length > 0) {
+    for (const one of open) if (one.distance > best.distance) best = one;
+    const next: Cell[] = [];
+    for (const { x, y, half: h, best: reach } of open) {
+      if (reach <= best.distance + precisionMm) continue;
+      const q = h / 2;
+      next.push(
+        cell([x - q, y - q], q, rings),
+        cell([x + q, y - q], q, rings),
+        cell([x - q, y + q], q, rings),
+        cell([x + q, y + q], q, rings),
+      );
+    }
+    open = next;
+  }
+  return { xyMm: [best.x, best.y], radiusMm: Math.max(0, best.distance) };
+}
+
+function cell(place: XyMm, half: number, rings: readonly (readonly XyMm[])[]): Cell {
+  let inside = false;
+  let nearest = Infinity;
+  for (const ring of rings) {
+    if (isInsideRing(place, ring)) inside = !inside;
+    for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
+      nearest = Math.min(nearest, distanceToSegmentMm(place, ring[j]!, ring[i]!));
+    }
+  }
+  const distance = inside ? nearest : -nearest;
+  return { x: place[0], y: place[1], half, distance, best: distance + half * Math.SQRT2 };
+}
