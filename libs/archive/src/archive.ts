@@ -1,0 +1,400 @@
+/**
+ * The write path: every change is a command, every command one entry of a log and its projections,
+ * in one transaction. Nothing is answered before COMMIT.
+ */
+import {
+  canonicalBytes,
+  ENTRY_BYTES_MAX,
+  EntryError,
+  entryBytes,
+  leafHash,
+  originLine,
+  parseOrigin,
+} from '#libs/ledger';
+import type { ObjectStore } from '#libs/objects';
+import { Problem } from '#libs/problem';
+import type {
+  Command,
+  CommandContext,
+  Decision,
+  EntryRef,
+  ProjectedEntry,
+  Written,
+} from './command.js';
+import { GroupCommit } from './group-commit.js';
+import { uuidV7 } from './id.js';
+import { keepAnswer, keptAnswer } from './idempotency.js';
+import { type JobSender, queueJobs } from './job-sender.js';
+import {
+  appended,
+  type LogHead,
+  lockHead,
+  openLog,
+  type SignedHead,
+  STUDIO_LOG,
+  storeHead,
+} from './log-head.js';
+import { parsed } from './parse-body.js';
+import { requestDigest } from './request-digest.js';
+import { type Grant, grantsOf, isAtLeast, narrowed, roleAmong } from './role.js';
+import type { ArchiveSigner } from './signer.js';
+import { type SqlPool, Tx } from './tx.js';
+import { unknown } from './unknown.js';
+
+export interface ArchivePorts {
+  readonly pool: SqlPool;
+  readonly objects: ObjectStore;
+  readonly signer: ArchiveSigner;
+  readonly jobs: JobSender;
+  readonly clock?: () => number;
+  /** told when a checkpoint could not be copied to the object store (it stands in the database) */
+  readonly onCopyFailed?: (error: unknown) => void;
+}
+
+/** Who asks, and under which conditions. */
+export interface Asking {
+  readonly actorId: string;
+  readonly idempotencyKey?: string | undefined;
+  /** version that the revision was made from, as text without quotes */
+  readonly ifMatch?: string | undefined;
+  /** an API token for one site only */
+  readonly onlySiteId?: string | null | undefined;
+}
+
+export interface Outcome<A> {
+  readonly answer: A & Written;
+  readonly status: number;
+  readonly entry: EntryRef;
+  /** true when the answer was kept from an earlier request with the same key */
+  readonly replayed: boolean;
+}
+
+// A queue holds commands of every kind; each meets only the body it parsed itself.
+type AnyCommand = Command<never, never, object, never>;
+
+interface Waiting {
+  readonly command: AnyCommand;
+  readonly body: unknown;
+  readonly prepared: unknown;
+  readonly siteId: string | null;
+  readonly asking: Asking;
+  readonly digest: string;
+}
+
+interface Batch {
+  readonly tx: Tx;
+  readonly heads: Map<string, LogHead>;
+  readonly touched: Set<string>;
+}
+
+export class Archive {
+  readonly #ports: ArchivePorts;
+  readonly #commits: GroupCommit<Waiting, Outcome<object>, SignedHead[], Batch>;
+  readonly #reads: Tx;
+  readonly #clock: () => number;
+  #studioOrigin = '';
+  #copies: Promise<void> = Promise.resolve();
+
+  private constructor(ports: ArchivePorts) {
+    this.#ports = ports;
+    this.#reads = new Tx(ports.pool);
+    this.#clock = ports.clock ?? Date.now;
+    this.#commits = new GroupCommit({
+      pool: ports.pool,
+      begin: (tx, logId) => this.#begin(tx, logId),
+      one: (batch, waiting) => this.#one(batch, waiting),
+      end: (batch) => this.#end(batch),
+      committed: (heads) => {
+        this.#copyCheckpoints(heads);
+      },
+    });
+  }
+
+  /** Opens the archive; the studio's log is begun the first time, under a new archive id. */
+  static async open(ports: ArchivePorts): Promise<Archive> {
+    const archive = new Archive(ports);
+    await archive.#openStudio();
+    return archive;
+  }
+
+  get objects(): ObjectStore {
+    return this.#ports.objects;
+  }
+
+  get signer(): ArchiveSigner {
+    return this.#ports.signer;
+  }
+
+  /** Origin line of the studio's log, e.g. `mullion/0198…/studio`. */
+  get studioOrigin(): string {
+    return this.#studioOrigin;
+  }
+
+  get archiveId(): string {
+    return parseOrigin(this.#studioOrigin)!.archiveId;
+  }
+
+  /** Rows outside any transaction. */
+  get reads(): Tx {
+    return this.#reads;
+  }
+
+  /**
+   * Runs one command to its committed end.
+   *
+   * @throws {Problem} for every refusal: of the body, role, version, key, or of the command itself
+   */
+  async run<B, P, A extends object, R>(
+    command: Command<B, P, A, R>,
+    input: unknown,
+    asking: Asking,
+  ): Promise<Outcome<A>> {
+    const body = parsed(command.body, input);
+    const digest = requestDigest(command.type, body, asking.ifMatch);
+    const kept = await keptAnswer(this.#reads, asking, digest);
+    if (kept !== undefined) return kept as Outcome<A>;
+    const siteId = await command.siteOf(body, this.#reads);
+    // Asked once before slow work and once more under the lock, where it counts.
+    if (command.role !== 'anyone') {
+      allowed(command, siteId, await this.#grants(this.#reads, asking));
+    }
+    const prepared = await command.prepare?.(body, { tx: this.#reads, objects: this.objects });
+    const outcome = await this.#commits.add(siteId ?? STUDIO_LOG, {
+      command: command as unknown as AnyCommand,
+      body,
+      prepared,
+      siteId,
+      asking,
+      digest,
+    });
+    return outcome as Outcome<A>;
+  }
+
+  /** Waits for what is under way, and for checkpoints on their way to the object store. */
+  async close(): Promise<void> {
+    await this.#commits.idle();
+    await this.#copies;
+  }
+
+  async #begin(tx: Tx, logId: string): Promise<Batch> {
+    const head = await lockHead(tx, logId);
+    return { tx, heads: new Map(head === undefined ? [] : [[logId, head]]), touched: new Set() };
+  }
+
+  async #end(batch: Batch): Promise<SignedHead[]> {
+    const now = new Date(this.#clock());
+    const signed: SignedHead[] = [];
+    for (const logId of batch.touched) {
+      signed.push(await storeHead(batch.tx, batch.heads.get(logId)!, this.signer, now));
+    }
+    return signed;
+  }
+
+  async #one(batch: Batch, waiting: Waiting): Promise<Outcome<object>> {
+    const { tx } = batch;
+    const { command, asking, digest } = waiting;
+    const kept = await keptAnswer(tx, asking, digest);
+    if (kept !== undefined) return kept;
+
+    const grants = command.role === 'anyone' ? [] : await this.#grants(tx, asking);
+    if (command.role !== 'anyone') allowed(command, waiting.siteId, grants);
+    const now = new Date(this.#clock());
+    const ctx: CommandContext = {
+      actorId: asking.actorId,
+      now,
+      tx,
+      objects: this.objects,
+      roleAt: (siteId) => roleAmong(grants, siteId),
+      newId: () => uuidV7(this.#clock()),
+      expectVersion: (current) => {
+        expectVersion(asking.ifMatch, current);
+      },
+    };
+    const decision: Decision<never> = await command.decide(
+      waiting.body as never,
+      ctx,
+      waiting.prepared as never,
+    );
+    const entry = await this.#append(batch, command.type, decision, asking.actorId, now);
+    await command.project(entry, tx, { objects: this.objects });
+    await command.beside?.(waiting.body as never, entry, tx, waiting.prepared as never);
+    await queueJobs(tx, this.#ports.jobs, decision.jobs ?? [], asking.actorId, now);
+    const ref = { logId: entry.logId, seq: entry.seq };
+    const answer = { version: entry.seq, ...(await command.answer(entry, tx)), entry: ref };
+    const status = command.status ?? 200;
+    await keepAnswer(tx, asking, digest, { status, answer }, now);
+    return { answer, status, entry: ref, replayed: false };
+  }
+
+  async #append<P>(
+    batch: Batch,
+    type: string,
+    decision: Decision<P>,
+    actorId: string,
+    now: Date,
+  ): Promise<ProjectedEntry<P>> {
+    const { tx } = batch;
+    const before = await this.#head(batch, decision, now);
+    // A clock that jumped back never makes an entry older than the one before it.
+    const isClamped = now < before.lastAt;
+    const recordedAt = isClamped ? before.lastAt : now;
+    const objects = decision.objects ?? [];
+    const bytes = bytesOf({
+      v: 1,
+      log: before.origin,
+      seq: before.size,
+      type,
+      subject: decision.subject,
+      actorId,
+      happened: decision.happened,
+      recordedAt: recordedAt.toISOString(),
+      payload: plain({ ...decision.payload, ...(isClamped ? { clockClamped: true } : {}) }),
+      objects: objects.map(({ digest, role }) => ({ digest, role })),
+      supersedes: decision.supersedes ?? null,
+      refs: [],
+    });
+    const leaf = leafHash(bytes);
+    const { head, nodes } = appended(before, leaf, recordedAt);
+    for (const object of objects) {
+      await tx.run(
+        `INSERT INTO stored_object (digest, size_bytes, role, first_at) VALUES ($1, $2, $3, $4)
+         ON CONFLICT (digest) DO NOTHING`,
+        [object.digest, object.sizeBytes, object.role, recordedAt],
+      );
+    }
+    await tx.run(
+      `INSERT INTO entry (log_id, seq, type, subject, actor_id, happened, recorded_at, bytes, leaf_hash)
+       VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+      [
+        head.logId,
+        before.size,
+        type,
+        decision.subject,
+        actorId,
+        decision.happened,
+        recordedAt,
+        Buffer.from(bytes),
+        Buffer.from(leaf),
+      ],
+    );
+    await tx.run(
+      `INSERT INTO log_node (log_id, level, index, hash)
+       SELECT $1, * FROM unnest($2::int[], $3::bigint[], $4::bytea[])`,
+      [
+        head.logId,
+        nodes.map((n) => n.level),
+        nodes.map((n) => n.index),
+        nodes.map((n) => Buffer.from(n.hash)),
+      ],
+    );
+    batch.heads.set(head.logId, head);
+    batch.touched.add(head.logId);
+    return {
+      logId: head.logId,
+      siteId: head.siteId,
+      seq: before.size,
+      type,
+      subject: decision.subject,
+      actorId,
+      happened: decision.happened,
+      recordedAt,
+      payload: plain(decision.payload) as P,
+    };
+  }
+
+  async #head(batch: Batch, decision: Decision<unknown>, now: Date): Promise<LogHead> {
+    const logId = decision.log === 'studio' ? STUDIO_LOG : decision.log.siteId;
+    const known = batch.heads.get(logId) ?? (await lockHead(batch.tx, logId));
+    if (known !== undefined) return known;
+    const site = decision.log === 'studio' ? undefined : decision.log.begins;
+    if (site === undefined) throw new Error(`log ${logId} was never begun`);
+    const origin = originLine({ archiveId: this.archiveId, log: { site } });
+    return openLog(batch.tx, { logId, origin, siteId: logId, at: now });
+  }
+
+  async #grants(tx: Tx, asking: Asking): Promise<Grant[]> {
+    return narrowed(await grantsOf(tx, asking.actorId), asking.onlySiteId ?? null);
+  }
+
+  async #openStudio(): Promise<void> {
+    const now = new Date(this.#clock());
+    const origin = originLine({ archiveId: uuidV7(now.getTime()), log: 'studio' });
+    await openLog(this.#reads, { logId: STUDIO_LOG, origin, siteId: null, at: now });
+    const row = await this.#reads.first<{ origin: string }>(
+      'SELECT origin FROM log WHERE log_id = $1',
+      [STUDIO_LOG],
+    );
+    this.#studioOrigin = row!.origin;
+  }
+
+  // Copies lie beside the objects so that a database rewritten later can be told; the entry itself
+  // does not wait for them.
+  #copyCheckpoints(heads: readonly SignedHead[]): void {
+    this.#copies = this.#copies.then(async () => {
+      for (const { logId, size, note } of heads) {
+        try {
+          await this.objects.putNamed(
+            `checkpoints/${logId}/${size}`,
+            new TextEncoder().encode(note),
+          );
+        } catch (error) {
+          this.#ports.onCopyFailed?.(error);
+        }
+      }
+    });
+  }
+}
+
+function allowed(
+  command: Pick<AnyCommand, 'role' | 'target'>,
+  siteId: string | null,
+  grants: readonly Grant[],
+): void {
+  if (command.role === 'anyone') return;
+  const role = roleAmong(grants, siteId);
+  if (role === null && siteId !== null) throw unknown(command.target ?? 'site');
+  if (!isAtLeast(role, command.role)) {
+    throw new Problem(
+      'role-insufficient',
+      `This needs the role ${command.role}${siteId === null ? ' for the whole studio' : ' at this site'}; you hold ${role ?? 'none'}. Ask the keeper.`,
+      { neededRole: command.role },
+    );
+  }
+}
+
+function expectVersion(ifMatch: string | undefined, current: number | bigint): void {
+  const currentVersion = Number(current);
+  if (ifMatch === undefined) {
+    throw new Problem(
+      'version-required',
+      'Send the version that you read as If-Match, so that nobody’s change is lost.',
+      { field: 'If-Match', currentVersion },
+    );
+  }
+  if (ifMatch !== String(currentVersion)) {
+    throw new Problem(
+      'stale-version',
+      'It was changed since you read it. Read it again, look at both, and send the revision anew.',
+      { field: 'If-Match', currentVersion },
+    );
+  }
+}
+
+function bytesOf(entry: Parameters<typeof entryBytes>[0]): Uint8Array {
+  try {
+    return entryBytes(entry);
+  } catch (cause) {
+    if (!(cause instanceof EntryError) || cause.fault !== 'too-large') throw cause;
+    throw new Problem(
+      'entry-too-large',
+      `The record would take more than ${ENTRY_BYTES_MAX} bytes in the ledger (${canonicalBytes(entry).length}). Shorten the longest text.`,
+      {},
+      { cause },
+    );
+  }
+}
+
+/** As JSON carries it: no undefined members, dates as text. */
+function plain(value: unknown): never {
+  return JSON.parse(JSON.stringify(value)) as never;
+}

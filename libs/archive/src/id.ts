@@ -1,0 +1,22 @@
+import { createHash, randomBytes } from 'node:crypto';
+
+/** UUID version 7 (RFC 9562 section 5.7): 48 bits of milliseconds, the rest random. */
+export function uuidV7(now: number): string {
+  const bytes = randomBytes(16);
+  bytes.writeUIntBE(now, 0, 6);
+  return written(bytes, 7);
+}
+
+/**
+ * UUID version 8 (RFC 9562 section 5.8) of a name: the first 128 bits of its SHA-256. A panel keeps
+ * its id when its window is drawn anew, a piece when its drawing is revised.
+ */
+export function uuidOfName(...name: string[]): string {
+  return written(createHash('sha256').update(name.join('\n')).digest().subarray(0, 16), 8);
+}
+
+function written(bytes: Buffer, version: 7 | 8): string {
+  bytes[6] = (bytes[6]! & 0x0f) | (version << 4);
+  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
+  return bytes.toString('hex').replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
+}

@@ -1,0 +1,204 @@
+/**
+ * Rows of the projections in camelCase, as {@link Tx} and Prisma both read them.
+ * `Count` is a version, sequence or size: number from pg, bigint from Prisma.
+ */
+export type Count = number | bigint;
+
+export interface SiteRow {
+  siteId: string;
+  code: string;
+  unit: string | null;
+  name: string;
+  scheme: string;
+  place: string | null;
+  version: Count;
+  addedAt: Date;
+}
+
+export interface WindowRow {
+  siteId: string;
+  windowId: string;
+  mark: string;
+  sortKey: string;
+  title: string;
+  drawing: unknown;
+  version: Count;
+}
+
+export interface PanelRow {
+  siteId: string;
+  panelId: string;
+  windowId: string;
+  mark: string;
+  sortKey: string;
+  ringMm: number[];
+  sizes: unknown;
+  workState: string;
+  shows: string | null;
+  netRevision: number | null;
+  signedRevision: number | null;
+  retired: boolean;
+  version: Count;
+}
+
+export interface PieceRow {
+  siteId: string;
+  pieceId: string;
+  panelId: string;
+  mark: string;
+  sortKey: string;
+  provisional: boolean;
+  ringMm: number[];
+  areaMm2: number;
+  shows: string | null;
+  glass: string | null;
+  carriedTo: string | null;
+  retired: boolean;
+  version: Count;
+}
+
+export interface AliasRow {
+  siteId: string;
+  aliasId: string;
+  mark: string;
+  scheme: string;
+  text: string;
+  source: string;
+}
+
+export interface MediaRow {
+  siteId: string;
+  mediaId: string;
+  digest: string;
+  fileName: string;
+  contentType: string;
+  sizeBytes: Count;
+  widthPx: number | null;
+  heightPx: number | null;
+  kind: string;
+  light: unknown;
+  stage: string;
+  face: string | null;
+  layer: string | null;
+  subjects: string[];
+  author: string | null;
+  happened: string | null;
+  note: string | null;
+  exif: unknown;
+  asReceived: boolean;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+export interface RubbingRow {
+  siteId: string;
+  rubbingId: string;
+  panelId: string;
+  conditions: unknown;
+  sheet: unknown;
+  happened: string | null;
+  recordedAt: Date;
+}
+
+export interface NetRevisionRow {
+  siteId: string;
+  panelId: string;
+  revision: number;
+  rubbingId: string | null;
+  mediaId: string | null;
+  objectDigest: string;
+  face: string;
+  layer: string;
+  summary: unknown;
+  signedAt: Date | null;
+  signedBy: string | null;
+  recordedAt: Date;
+}
+
+export interface PlacementRow {
+  siteId: string;
+  panelId: string;
+  mediaId: string;
+  imageFromPanel: number[];
+  points: unknown;
+  rmsMm: number;
+  source: string;
+  version: Count;
+}
+
+export interface FindingRow {
+  siteId: string;
+  findingId: string;
+  panelId: string;
+  inPanel: string | null;
+  term: string;
+  geometry: unknown;
+  measure: unknown;
+  face: string;
+  layer: string;
+  netRevision: number | null;
+  evidence: string[];
+  authorId: string;
+  happened: string | null;
+  note: string | null;
+  state: string;
+  supersededBy: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+export interface InterventionRow {
+  siteId: string;
+  interventionId: string;
+  subjects: string[];
+  operation: string;
+  material: string | null;
+  detail: unknown;
+  byRole: string | null;
+  byText: string | null;
+  happened: string | null;
+  images: string[];
+  note: string | null;
+  evidence: string | null;
+  state: string;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+export interface DossierRow {
+  siteId: string;
+  dossierId: string;
+  subject: string;
+  kind: string;
+  jobId: string | null;
+  digest: string | null;
+  sizeBytes: Count | null;
+  askedBy: string;
+  askedAt: Date;
+  madeAt: Date | null;
+  problem: string | null;
+}
+
+export interface RoleGrantRow {
+  grantId: string;
+  siteId: string | null;
+  personId: string;
+  role: string;
+}
+
+export interface SearchRowRow {
+  siteId: string;
+  rowId: string;
+  kind: string;
+  subject: string;
+  windowMark: string | null;
+  stage: string | null;
+  happened: string | null;
+  happenedFrom: string | null;
+  title: string;
+  text: string;
+  recordedAt: Date;
+}

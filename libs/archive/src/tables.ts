@@ -1,0 +1,130 @@
+import type {
+  AliasRow,
+  DossierRow,
+  FindingRow,
+  InterventionRow,
+  MediaRow,
+  NetRevisionRow,
+  PanelRow,
+  PieceRow,
+  PlacementRow,
+  RoleGrantRow,
+  RubbingRow,
+  SearchRowRow,
+  SiteRow,
+  WindowRow,
+} from './rows.js';
+import { snakeCase, type Tx } from './tx.js';
+
+/** Every projection: the row it holds. All of them can be dropped and rebuilt from the ledger. */
+export interface Projections {
+  role_grant: RoleGrantRow;
+  site: SiteRow;
+  window: WindowRow;
+  panel: PanelRow;
+  piece: PieceRow;
+  alias: AliasRow;
+  media: MediaRow;
+  rubbing: RubbingRow;
+  net_revision: NetRevisionRow;
+  placement: PlacementRow;
+  finding: FindingRow;
+  intervention: InterventionRow;
+  dossier: DossierRow;
+  search_row: SearchRowRow;
+}
+
+export type Projection = keyof Projections;
+
+interface Layout {
+  readonly key: readonly string[];
+  readonly json: readonly string[];
+}
+
+export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
+  role_grant: { key: ['grantId'], json: [] },
+  site: { key: ['siteId'], json: [] },
+  window: { key: ['windowId'], json: ['drawing'] },
+  panel: { key: ['panelId'], json: ['sizes'] },
+  piece: { key: ['pieceId'], json: [] },
+  alias: { key: ['aliasId'], json: [] },
+  media: { key: ['mediaId'], json: ['light', 'exif'] },
+  rubbing: { key: ['rubbingId'], json: ['conditions', 'sheet'] },
+  net_revision: { key: ['panelId', 'revision'], json: ['summary'] },
+  placement: { key: ['panelId', 'mediaId'], json: ['points'] },
+  finding: { key: ['findingId'], json: ['geometry', 'measure'] },
+  intervention: { key: ['interventionId'], json: ['detail'] },
+  dossier: { key: ['dossierId'], json: [] },
+  search_row: { key: ['siteId', 'kind', 'rowId'], json: [] },
+};
+
+type RowPart<T extends Projection> = Partial<Projections[T]>;
+
+/** Writes a whole row; one with the same key is replaced. */
+export async function putRow<T extends Projection>(
+  tx: Tx,
+  table: T,
+  row: Projections[T],
+): Promise<void> {
+  const columns = Object.keys(row);
+  const { key } = PROJECTIONS[table];
+  const changes = columns.filter((column) => !key.includes(column));
+  await tx.run(
+    `INSERT INTO "${table}" (${columns.map(quoted).join(', ')})
+     VALUES (${columns.map((_, i) => `$${i + 1}`).join(', ')})
+     ON CONFLICT (${key.map(quoted).join(', ')})
+     DO UPDATE SET ${changes.map((c) => `${quoted(c)} = EXCLUDED.${quoted(c)}`).join(', ')}`,
+    columns.map((column) => sqlValue(table, column, row[column as keyof typeof row])),
+  );
+}
+
+/** Changes some columns of the rows that match; answers how many there were. */
+export function changeRows<T extends Projection>(
+  tx: Tx,
+  table: T,
+  where: RowPart<T>,
+  changes: RowPart<T>,
+): Promise<number> {
+  const set = Object.keys(changes);
+  const match = Object.keys(where);
+  return tx.run(
+    `UPDATE "${table}" SET ${set.map((c, i) => `${quoted(c)} = $${i + 1}`).join(', ')}
+     WHERE ${match.map((c, i) => `${quoted(c)} = $${set.length + i + 1}`).join(' AND ')}`,
+    [
+      ...set.map((c) => sqlValue(table, c, changes[c as keyof typeof changes])),
+      ...match.map((c) => sqlValue(table, c, where[c as keyof typeof where])),
+    ],
+  );
+}
+
+export async function findRow<T extends Projection>(
+  tx: Tx,
+  table: T,
+  where: RowPart<T>,
+): Promise<Projections[T] | undefined> {
+  return (await findRows(tx, table, where))[0];
+}
+
+export function findRows<T extends Projection>(
+  tx: Tx,
+  table: T,
+  where: RowPart<T>,
+  orderBy = '',
+): Promise<Projections[T][]> {
+  const match = Object.keys(where);
+  return tx.query<Projections[T]>(
+    `SELECT * FROM "${table}"
+     WHERE ${match.map((c, i) => `${quoted(c)} = $${i + 1}`).join(' AND ')} ${orderBy}`,
+    match.map((c) => sqlValue(table, c, where[c as keyof typeof where])),
+  );
+}
+
+function quoted(key: string): string {
+  return `"${snakeCase(key)}"`;
+}
+
+// pg would write a JavaScript array as a PostgreSQL array, so JSON columns go over as text.
+function sqlValue(table: Projection, column: string, value: unknown): unknown {
+  if (!PROJECTIONS[table].json.includes(column)) return value;
+  return value === null || value === undefined ? null : JSON.stringify(value);
+}

@@ -1,0 +1,10 @@
+import { Problem, type ProblemCode } from '#libs/problem';
+import type { Target } from './command.js';
+
+/** Not there and not to be seen answer alike, so an id tells nothing to somebody without a role. */
+export function unknown(target: Target): Problem {
+  return new Problem(
+    `${target}-unknown` satisfies ProblemCode,
+    `Check the address, or ask the keeper for a role at the site that this ${target} belongs to.`,
+  );
+}
