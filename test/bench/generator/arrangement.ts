@@ -103,16 +103,14 @@ function dropDangling(all: readonly GraphLead[]): GraphLead[] {
   }
 }
 
-/** Chains of nodes with two leads become one lead; a change of width makes a node too. */
+/** Chains of nodes with two leads become one lead, as wide as the longest part of it. */
 export function joinChains(all: readonly GraphLead[]): Graph {
   const at = new Map<number, GraphLead[]>();
   for (const e of all) {
-    for (const n of e.from === e.to ? [e.from, e.from] : [e.from, e.to]) at.set(n, [...(at.get(n) ?? []), e]);
+    for (const n of e.from === e.to ? [e.from, e.from] : [e.from, e.to])
+      at.set(n, [...(at.get(n) ?? []), e]);
   }
-  const isNode = (n: number): boolean => {
-    const list = at.get(n)!;
-    return list.length !== 2 || list[0]!.widthMm !== list[1]!.widthMm;
-  };
+  const isNode = (n: number): boolean => at.get(n)!.length !== 2;
   const used = new Set<GraphLead>();
   const leads: GraphLead[] = [];
   for (const start of at.keys()) {
@@ -122,8 +120,10 @@ export function joinChains(all: readonly GraphLead[]): Graph {
       let edge = first;
       let node = start;
       let line: Point[] = [];
+      let longest = first;
       for (;;) {
         used.add(edge);
+        if (lengthMm(edge.line) > lengthMm(longest.line)) longest = edge;
         const forward = edge.from === node;
         const part = forward ? edge.line : [...edge.line].reverse();
         line = line.length === 0 ? [...part] : [...line, ...part.slice(1)];
@@ -132,7 +132,7 @@ export function joinChains(all: readonly GraphLead[]): Graph {
         const [p, q] = at.get(node)!;
         edge = p === edge ? q! : p!;
       }
-      leads.push({ ...first, from: start, to: node, line });
+      leads.push({ ...longest, from: start, to: node, line });
     }
   }
   return renumber(leads);
@@ -148,7 +148,11 @@ function renumber(leads: readonly GraphLead[]): Graph {
     nodes.push(p);
     return nodes.length - 1;
   };
-  const out = leads.map((e) => ({ ...e, from: number(e.from, e.line[0]!), to: number(e.to, e.line.at(-1)!) }));
+  const out = leads.map((e) => ({
+    ...e,
+    from: number(e.from, e.line[0]!),
+    to: number(e.to, e.line.at(-1)!),
+  }));
   return { nodes, leads: out };
 }
 

@@ -15,7 +15,8 @@ export interface Faces {
 
 export function findFaces(graph: Graph): Faces {
   // Half-edge 2i runs along lead i, 2i + 1 against it.
-  const origin = (h: number): number => (h % 2 ? graph.leads[h >> 1]!.to : graph.leads[h >> 1]!.from);
+  const origin = (h: number): number =>
+    h % 2 ? graph.leads[h >> 1]!.to : graph.leads[h >> 1]!.from;
   const direction = (h: number): number => {
     const line = graph.leads[h >> 1]!.line;
     const a = h % 2 ? line.at(-1)! : line[0]!;

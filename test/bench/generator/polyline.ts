@@ -67,12 +67,19 @@ export function distanceToSegment(p: Point, a: Point, b: Point): number {
 
 export function distanceToLine(p: Point, line: Polyline): number {
   let best = Infinity;
-  for (let i = 1; i < line.length; i++) best = Math.min(best, distanceToSegment(p, line[i - 1]!, line[i]!));
+  for (let i = 1; i < line.length; i++)
+    best = Math.min(best, distanceToSegment(p, line[i - 1]!, line[i]!));
   return best;
 }
 
 /** Circle or arc, angles in radians, y down. */
-export function arc(centre: Point, radius: number, fromRad: number, toRad: number, stepMm = 4): Point[] {
+export function arc(
+  centre: Point,
+  radius: number,
+  fromRad: number,
+  toRad: number,
+  stepMm = 4,
+): Point[] {
   const n = Math.max(2, Math.round((Math.abs(toRad - fromRad) * radius) / stepMm));
   return Array.from({ length: n + 1 }, (_, i): Point => {
     const t = fromRad + ((toRad - fromRad) * i) / n;
