@@ -1,0 +1,137 @@
+/**
+ * Canonical JSON: one value, one byte string.
+ *
+ * Source: RFC 8785 (JSON Canonicalization Scheme): keys sorted by UTF-16 code units, no white
+ * space, numbers as ECMAScript prints them, strings with the shortest escapes, UTF-8 without
+ * normalisation. What I-JSON (RFC 7493) cannot carry is refused, never mended.
+ */
+
+import { bytesEqual } from './bytes.js';
+
+export type JsonValue =
+  | null
+  | boolean
+  | number
+  | string
+  | readonly JsonValue[]
+  | { readonly [key: string]: JsonValue };
+
+export type CanonicalFault = 'not-json' | 'number' | 'text' | 'too-deep' | 'not-canonical';
+
+export class CanonicalError extends Error {
+  override readonly name = 'CanonicalError';
+
+  /** @param path where in the value, e.g. `payload.ringMm[3]`; empty for the value itself */
+  constructor(
+    readonly fault: CanonicalFault,
+    readonly path: string,
+    message: string,
+  ) {
+    super(path === '' ? message : `${path}: ${message}`);
+  }
+}
+
+/** Deeper values are refused: no record needs them, and they would exhaust the stack of a reader. */
+const DEEPEST = 128;
+
+// With the u flag a surrogate matches only when it stands alone.
+const LONE_SURROGATE = /[\ud800-\udfff]/u;
+
+const encoder = new TextEncoder();
+const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
+
+/**
+ * The canonical text of a value.
+ *
+ * @throws CanonicalError for NaN, infinities, lone surrogates, `undefined`, functions, bigints and
+ * objects that are not plain (a Date, a Map): say what you mean before it is signed.
+ */
+export function canonicalText(value: unknown): string {
+  return write(value, '', 0);
+}
+
+/** The canonical UTF-8 bytes of a value. @throws CanonicalError as `canonicalText` */
+export function canonicalBytes(value: unknown): Uint8Array {
+  return encoder.encode(canonicalText(value));
+}
+
+/**
+ * Reads bytes that must be canonical. Duplicate keys, white space, other number forms or escapes
+ * are all found by writing the value again and comparing.
+ *
+ * @throws CanonicalError `not-json` or `not-canonical`
+ */
+export function parseCanonical(bytes: Uint8Array): JsonValue {
+  let value: JsonValue;
+  try {
+    value = JSON.parse(decoder.decode(bytes)) as JsonValue;
+  } catch (cause) {
+    const detail = cause instanceof Error ? cause.message : String(cause);
+    throw new CanonicalError('not-json', '', `not UTF-8 JSON (${detail})`);
+  }
+  if (!bytesEqual(canonicalBytes(value), bytes)) {
+    throw new CanonicalError('not-canonical', '', 'JSON, but not in canonical form (RFC 8785)');
+  }
+  return value;
+}
+
+function write(value: unknown, path: string, depth: number): string {
+  switch (typeof value) {
+    case 'string':
+      return writeText(value, path);
+    case 'number':
+      if (!Number.isFinite(value)) {
+        throw new CanonicalError(
+          'number',
+          path,
+          `${value} has no JSON form; expected a finite number`,
+        );
+      }
+      // RFC 8785 section 3.2.2.3: Number::toString, with minus zero written as 0.
+      return Object.is(value, -0) ? '0' : String(value);
+    case 'boolean':
+      return value ? 'true' : 'false';
+    case 'object':
+      if (value === null) return 'null';
+      if (depth >= DEEPEST) {
+        throw new CanonicalError('too-deep', path, `more than ${DEEPEST} levels of nesting`);
+      }
+      return Array.isArray(value)
+        ? writeArray(value, path, depth)
+        : writeObject(value as Record<string, unknown>, path, depth);
+    default:
+      throw new CanonicalError('not-json', path, `${typeof value} has no JSON form`);
+  }
+}
+
+function writeText(text: string, path: string): string {
+  if (LONE_SURROGATE.test(text)) {
+    throw new CanonicalError('text', path, 'half a surrogate pair; expected well-formed Unicode');
+  }
+  // JSON.stringify escapes exactly as RFC 8785 section 3.2.2.2 asks for well-formed text.
+  return JSON.stringify(text);
+}
+
+function writeArray(values: readonly unknown[], path: string, depth: number): string {
+  let text = '[';
+  for (let i = 0; i < values.length; i++) {
+    if (i > 0) text += ',';
+    text += write(values[i], `${path}[${i}]`, depth + 1);
+  }
+  return `${text}]`;
+}
+
+function writeObject(value: Record<string, unknown>, path: string, depth: number): string {
+  const prototype: unknown = Object.getPrototypeOf(value);
+  if (prototype !== Object.prototype && prototype !== null) {
+    throw new CanonicalError('not-json', path, 'expected a plain object');
+  }
+  let text = '{';
+  // Array.prototype.sort without a comparator orders by UTF-16 code units (RFC 8785 section 3.2.3).
+  for (const key of Object.keys(value).sort()) {
+    if (text.length > 1) text += ',';
+    const member = path === '' ? key : `${path}.${key}`;
+    text += `${writeText(key, member)}:${write(value[key], member, depth + 1)}`;
+  }
+  return `${text}}`;
+}
