@@ -1,0 +1,64 @@
+/**
+ * Entry of the decoding process: one task at a time, asked and answered over IPC. It holds no secret
+ * and no connection; whatever a hostile file does to it, the parent loses one task.
+ */
+import sharp from 'sharp';
+import type { DecodeReply, DecodeRequest } from './decode-protocol.js';
+import { ImagingError } from './imaging-error.js';
+import { crop, encodeGrey, makePixels, makePreview, makePyramid, render } from './tasks/derive.js';
+import { probe } from './tasks/probe.js';
+
+sharp.cache(false);
+sharp.concurrency(1);
+
+async function run({ task, limits }: DecodeRequest): Promise<unknown> {
+  switch (task.name) {
+    case 'probe':
+      return probe(task, limits);
+    case 'pyramid':
+      return makePyramid(task, limits);
+    case 'preview':
+      return makePreview(task, limits);
+    case 'pixels':
+      return makePixels(task, limits);
+    case 'encode':
+      return encodeGrey(task, limits);
+    case 'render':
+      return render(task, limits);
+    case 'crop':
+      return crop(task);
+  }
+}
+
+/** What a decoder throws is about the file, unless it is plainly a fault of ours. */
+function replyOf(error: unknown): DecodeReply {
+  if (error instanceof ImagingError)
+    return { ok: false, fault: error.fault, message: error.message };
+  const message = error instanceof Error ? error.message : String(error);
+  if (error instanceof TypeError || error instanceof ReferenceError) {
+    return { ok: false, fault: 'bug', message: error.stack ?? message };
+  }
+  if (message.includes('exceeds pixel limit')) {
+    return {
+      ok: false,
+      fault: 'pixels-too-many',
+      message: 'The picture would unpack to more pixels than are taken here. Send a smaller scan.',
+    };
+  }
+  const reason = message.split('\n')[0] ?? message;
+  return {
+    ok: false,
+    fault: 'file-damaged',
+    message: `The file is damaged or broke off on its way (${reason}). Open it where it came from, and send it again.`,
+  };
+}
+
+process.on('message', (request: DecodeRequest) => {
+  void run(request).then(
+    (answer) => process.send?.({ ok: true, answer } satisfies DecodeReply),
+    (error: unknown) => process.send?.(replyOf(error)),
+  );
+});
+process.on('disconnect', () => process.exit(0));
+// Ctrl-C reaches the whole group: the parent decides when we end
+process.on('SIGINT', () => undefined);

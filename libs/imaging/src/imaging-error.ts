@@ -1,0 +1,26 @@
+/** Why a file was not taken or not decoded. `file-*` faults lie in the file, `decoder-*` in the decoding. */
+export type ImagingFault =
+  | 'file-empty'
+  | 'file-too-large'
+  | 'format-refused'
+  | 'file-damaged'
+  | 'pixels-too-many'
+  | 'frames-too-many'
+  | 'no-preview'
+  | 'region-outside'
+  | 'decoder-crashed'
+  | 'decoder-too-slow'
+  | 'decoder-too-big';
+
+/** The message is a sentence that a person can act on. */
+export class ImagingError extends Error {
+  override readonly name = 'ImagingError';
+
+  constructor(
+    readonly fault: ImagingFault,
+    message: string,
+    options?: ErrorOptions,
+  ) {
+    super(message, options);
+  }
+}

@@ -1,0 +1,108 @@
+import { randomUUID } from 'node:crypto';
+import { readFile, rm, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { DecodePool } from './decode-pool.js';
+import type { DecodeAnswers, DecodeTask, Probe, RenderPlan } from './decode-protocol.js';
+import { DEFAULT_IMAGING_LIMITS, type ImagingLimits } from './imaging-limits.js';
+
+export interface ImagingOptions {
+  limits?: Partial<ImagingLimits>;
+  concurrency?: number;
+  /** private folder for pixels on their way between processes */
+  scratchFolder: string;
+  /** how the decoding process is started; tests run it from source */
+  child?: { script: string; execArgv?: readonly string[] };
+}
+
+/** Pixels of an upright picture: row-major, three bytes each, sRGB. */
+export interface RgbPixels {
+  widthPx: number;
+  heightPx: number;
+  rgb: Uint8Array;
+  /** dots an inch, if the file states a believable figure */
+  dpi?: number;
+}
+
+/**
+ * Everything that decodes a picture, each step in a process of its own with limits.
+ * All methods throw {ImagingError} with a sentence for a person.
+ */
+export class Imaging {
+  readonly limits: ImagingLimits;
+  private readonly pool: DecodePool;
+  private readonly scratchFolder: string;
+
+  constructor(options: ImagingOptions) {
+    this.limits = { ...DEFAULT_IMAGING_LIMITS, ...options.limits };
+    this.scratchFolder = options.scratchFolder;
+    this.pool = new DecodePool({
+      script: fileURLToPath(new URL('./decode-child.js', import.meta.url)),
+      concurrency: options.concurrency ?? 2,
+      ...options.child,
+    });
+  }
+
+  /** What the file is, by its content; decodes it once from end to end. */
+  probe(path: string, told: { fileName?: string; declaredType?: string } = {}): Promise<Probe> {
+    return this.run({ name: 'probe', path, ...told });
+  }
+
+  /** One pyramidal TIFF of 256 px JPEG tiles; same input and version, same bytes. */
+  pyramid(path: string, outPath: string): Promise<DecodeAnswers['pyramid']> {
+    return this.run({ name: 'pyramid', path, outPath });
+  }
+
+  /** A JPEG without metadata, never larger than the picture. */
+  previewJpeg(path: string, outPath: string, longEdgePx = 2048): Promise<DecodeAnswers['preview']> {
+    return this.run({ name: 'preview', path, outPath, longEdgePx });
+  }
+
+  async rgbPixels(path: string): Promise<RgbPixels> {
+    return this.withScratch(async (outPath) => {
+      const size = await this.run({ name: 'pixels', path, outPath });
+      return { ...size, rgb: await readFile(outPath) };
+    });
+  }
+
+  /** @param grey one byte a pixel, row-major */
+  async greyJpeg(
+    picture: { widthPx: number; heightPx: number; grey: Uint8Array },
+    outPath: string,
+  ): Promise<void> {
+    await this.withScratch(async (path) => {
+      await writeFile(path, picture.grey, { mode: 0o600 });
+      const { widthPx, heightPx } = picture;
+      await this.run({ name: 'encode', path, widthPx, heightPx, outPath });
+    });
+  }
+
+  /** Cuts a picture out of a pyramid that lies on this machine. */
+  render(path: string, plan: RenderPlan): Promise<Uint8Array> {
+    return this.run({ name: 'render', path, plan });
+  }
+
+  /** The upper left part of a padded edge tile. */
+  cropTile(jpeg: Uint8Array, widthPx: number, heightPx: number): Promise<Uint8Array> {
+    return this.run({ name: 'crop', jpeg, widthPx, heightPx });
+  }
+
+  close(): void {
+    this.pool.close();
+  }
+
+  private async run<N extends DecodeTask['name']>(
+    task: Extract<DecodeTask, { name: N }>,
+  ): Promise<DecodeAnswers[N]> {
+    return (await this.pool.run({ task, limits: this.limits })) as DecodeAnswers[N];
+  }
+
+  private async withScratch<T>(use: (path: string) => Promise<T>): Promise<T> {
+    const path = join(this.scratchFolder, randomUUID());
+    try {
+      return await use(path);
+    } finally {
+      await rm(path, { force: true });
+    }
+  }
+}

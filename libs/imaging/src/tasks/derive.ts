@@ -1,0 +1,182 @@
+import { readFile, writeFile } from 'node:fs/promises';
+import sharp, { type Sharp } from 'sharp';
+import type { DecodeAnswers, RenderPlan } from '../decode-protocol.js';
+import { ImagingError } from '../imaging-error.js';
+import type { ImagingLimits } from '../imaging-limits.js';
+import { believableDpi, openPicture } from './open-picture.js';
+
+const TILE_PX = 256;
+/** a JPEG block with halved colour */
+const BLOCK_PX = 16;
+/** Below 90 the encoder keeps YCbCr with halved colour, which every JPEG reader takes unmarked. */
+const PYRAMID_QUALITY = 88;
+const PREVIEW_QUALITY = 84;
+
+/** Upright, on white, 8-bit sRGB (an embedded profile is followed), without any metadata. */
+async function uprightRgb(
+  path: string,
+  limits: ImagingLimits,
+): Promise<{ picture: Sharp; widthPx: number; heightPx: number; dpi: number | undefined }> {
+  const { picture } = await openPicture(path, limits);
+  const { density, autoOrient } = await picture.clone().metadata();
+  return {
+    picture: picture.autoOrient().flatten({ background: '#ffffff' }).toColourspace('srgb'),
+    widthPx: autoOrient.width,
+    heightPx: autoOrient.height,
+    dpi: believableDpi(density),
+  };
+}
+
+/**
+ * One pyramidal TIFF of 256 px JPEG tiles, each level half of the one before.
+ *
+ * The picture is first continued to the right and below by copies of its last pixels, so that every
+ * level is whole 16 px blocks: the black padding of edge tiles otherwise bleeds into the last
+ * column (measured: 69 of 255), and halved odd sizes lose it. The answer is the picture's own size.
+ */
+export async function makePyramid(
+  { path, outPath }: { path: string; outPath: string },
+  limits: ImagingLimits,
+): Promise<DecodeAnswers['pyramid']> {
+  const { picture, widthPx, heightPx } = await uprightRgb(path, limits);
+  const halvings = Math.max(0, Math.ceil(Math.log2(Math.max(widthPx, heightPx) / TILE_PX)));
+  const block = BLOCK_PX * 2 ** halvings;
+  await picture
+    .extend({
+      right: Math.ceil(widthPx / block) * block - widthPx,
+      bottom: Math.ceil(heightPx / block) * block - heightPx,
+      extendWith: 'copy',
+    })
+    .tiff({
+      tile: true,
+      pyramid: true,
+      tileWidth: TILE_PX,
+      tileHeight: TILE_PX,
+      compression: 'jpeg',
+      quality: PYRAMID_QUALITY,
+    })
+    .toFile(outPath);
+  return { widthPx, heightPx };
+}
+
+export async function makePreview(
+  { path, outPath, longEdgePx }: { path: string; outPath: string; longEdgePx: number },
+  limits: ImagingLimits,
+): Promise<DecodeAnswers['preview']> {
+  const { picture } = await uprightRgb(path, limits);
+  const { width, height } = await picture
+    .resize(longEdgePx, longEdgePx, { fit: 'inside', withoutEnlargement: true })
+    .jpeg({ quality: PREVIEW_QUALITY })
+    .toFile(outPath);
+  return { widthPx: width, heightPx: height };
+}
+
+/** All pixels, three bytes each, into a file: a 24 MP picture is 72 MB. */
+export async function makePixels(
+  { path, outPath }: { path: string; outPath: string },
+  limits: ImagingLimits,
+): Promise<DecodeAnswers['pixels']> {
+  const { picture, dpi } = await uprightRgb(path, limits);
+  const { data, info } = await picture.raw().toBuffer({ resolveWithObject: true });
+  const rgb = info.channels === 3 ? data : greyAsRgb(data, info.channels);
+  await writeFile(outPath, rgb);
+  return {
+    widthPx: info.width,
+    heightPx: info.height,
+    ...(dpi === undefined ? {} : { dpi }),
+  };
+}
+
+/** A grey picture given as raw bytes becomes a JPEG (for rectified rubbings). */
+export async function encodeGrey(
+  {
+    path,
+    widthPx,
+    heightPx,
+    outPath,
+  }: {
+    path: string;
+    widthPx: number;
+    heightPx: number;
+    outPath: string;
+  },
+  limits: ImagingLimits,
+): Promise<DecodeAnswers['encode']> {
+  const raw = { width: widthPx, height: heightPx, channels: 1 as const };
+  await sharp(await readFile(path), { raw, limitInputPixels: limits.maxPixels })
+    .jpeg({ quality: PREVIEW_QUALITY })
+    .toFile(outPath);
+  return { widthPx, heightPx };
+}
+
+/** Cuts one picture out of a pyramid, from the smallest level that still has enough pixels. */
+export async function render(
+  { path, plan }: { path: string; plan: RenderPlan },
+  limits: ImagingLimits,
+): Promise<Uint8Array> {
+  const { region } = plan;
+  const base = { limitInputPixels: limits.maxPixels };
+  const full = await sharp(path, base).metadata();
+  const isInside =
+    region.x >= 0 &&
+    region.y >= 0 &&
+    region.x + region.widthPx <= full.width &&
+    region.y + region.heightPx <= full.height;
+  if (!isInside) throw new ImagingError('region-outside', 'The region lies outside the picture.');
+  const shrink = Math.max(
+    1,
+    Math.min(region.widthPx / plan.widthPx, region.heightPx / plan.heightPx),
+  );
+  const page = Math.min((full.pages ?? 1) - 1, Math.floor(Math.log2(shrink) + 1e-9));
+  const level = await sharp(path, { ...base, page }).metadata();
+  const across = level.width / full.width;
+  const down = level.height / full.height;
+  const left = Math.min(level.width - 1, Math.round(region.x * across));
+  const top = Math.min(level.height - 1, Math.round(region.y * down));
+  const cut = sharp(path, { ...base, page })
+    .extract({
+      left,
+      top,
+      width: Math.max(1, Math.min(level.width - left, Math.round(region.widthPx * across))),
+      height: Math.max(1, Math.min(level.height - top, Math.round(region.heightPx * down))),
+    })
+    .resize(plan.widthPx, plan.heightPx, { fit: 'fill' });
+  // IIIF Image 3.0 section 4: mirroring comes before rotation, quality after both
+  let picture = sharp(await cut.png({ compressionLevel: 0 }).toBuffer());
+  if (plan.mirrored) picture = picture.flop();
+  if (plan.rotationDeg !== 0) {
+    picture = sharp(await picture.png({ compressionLevel: 0 }).toBuffer()).rotate(plan.rotationDeg);
+  }
+  if (plan.quality === 'gray') picture = picture.greyscale();
+  if (plan.quality === 'bitonal') picture = picture.threshold(128);
+  const encoded =
+    plan.format === 'png'
+      ? picture.png()
+      : plan.format === 'webp'
+        ? picture.webp({ quality: PREVIEW_QUALITY })
+        : picture.jpeg({ quality: PREVIEW_QUALITY });
+  return encoded.toBuffer();
+}
+
+/** The upper left part of a padded edge tile, as a JPEG of its own. */
+export async function crop({
+  jpeg,
+  widthPx,
+  heightPx,
+}: {
+  jpeg: Uint8Array;
+  widthPx: number;
+  heightPx: number;
+}): Promise<Uint8Array> {
+  return sharp(jpeg)
+    .extract({ left: 0, top: 0, width: widthPx, height: heightPx })
+    .jpeg({ quality: PYRAMID_QUALITY + 4 })
+    .toBuffer();
+}
+
+function greyAsRgb(data: Uint8Array, channels: number): Uint8Array {
+  const pixels = data.length / channels;
+  const rgb = new Uint8Array(pixels * 3);
+  for (let i = 0; i < pixels; i++) rgb.fill(data[i * channels]!, i * 3, i * 3 + 3);
+  return rgb;
+}
