@@ -2,9 +2,9 @@
  * Numbers of pieces, leads and joints: rows from the bottom, left to right; what an earlier drawing
  * of the same panel already numbered keeps its number, and no number is ever used again.
  */
-import { intersectRings, ringsAreaMm2 } from './clip.js';
-import type { Net, NetJoint, NetLead, NetPiece, XyMm } from './net.js';
+import type { Net, NetJoint, NetLead, XyMm } from './net.js';
 import { NetError } from './net-error.js';
+import { type Overlap, overlapsOf, SAME_PIECE_RATIO } from './overlap.js';
 import { boundsMm, distanceMm, isInsideRing, pointAlongMm, polylineLengthMm } from './ring.js';
 import { inRows } from './rows.js';
 
@@ -38,8 +38,6 @@ export interface NumberedNet {
   readonly merges: readonly { earlierPieceIds: readonly string[]; pieceId: string }[];
 }
 
-/** Two pieces are the same glass when intersection over union is at least this. */
-const SAME_PIECE_RATIO = 0.5;
 /** A piece lies in another when this much of its own area does. */
 const INSIDE_RATIO = 0.8;
 const SAME_JOINT_MM = 6;
@@ -147,41 +145,6 @@ export function pieceName(number: number, part: string | null): string {
 /** Order of piece names: by number, then part. */
 export function compareNames(a: string, b: string): number {
   return Number.parseInt(a, 10) - Number.parseInt(b, 10) || (a < b ? -1 : a > b ? 1 : 0);
-}
-
-interface Overlap {
-  readonly before: number;
-  readonly after: number;
-  readonly iou: number;
-  readonly ofBefore: number;
-  readonly ofAfter: number;
-}
-
-function overlapsOf(before: readonly NetPiece[], after: readonly NetPiece[]): Overlap[] {
-  const boxes = before.map((piece) => boundsMm(piece.centreRingMm));
-  return after.flatMap((piece, at) => {
-    const box = boundsMm(piece.centreRingMm);
-    return before.flatMap((old, was): Overlap[] => {
-      const other = boxes[was]!;
-      const apart =
-        other.minX > box.maxX ||
-        other.maxX < box.minX ||
-        other.minY > box.maxY ||
-        other.maxY < box.minY;
-      if (apart) return [];
-      const shared = ringsAreaMm2(intersectRings([old.centreRingMm], [piece.centreRingMm]));
-      if (shared <= 0) return [];
-      return [
-        {
-          before: was,
-          after: at,
-          iou: shared / (old.areaMm2 + piece.areaMm2 - shared),
-          ofBefore: shared / old.areaMm2,
-          ofAfter: shared / piece.areaMm2,
-        },
-      ];
-    });
-  });
 }
 
 function changes(

@@ -19,8 +19,9 @@ export interface WidthClasses {
   readonly of: readonly { classIndex: number; p: number }[];
 }
 
-/** Trade sizes are 0.8 mm apart or more; leads measured singly scatter by about 0.25 mm. */
-const BANDWIDTH_MM = 0.3;
+/** Trade sizes are 0.79 mm apart or more (1/32 in), so closer peaks are scatter of one class. */
+const MIN_APART_MM = 0.7;
+const BANDWIDTH_MM = 0.22;
 const GRID_MM = 0.02;
 /** Two peaks are one class unless the density between them falls below this share of the lower. */
 const VALLEY_RATIO = 0.8;
@@ -95,7 +96,7 @@ function peaks(widths: readonly MeasuredWidth[]): number[] {
       const lower = Math.min(density[before]!, density[top]!);
       let valley = Infinity;
       for (let i = before; i <= top; i++) valley = Math.min(valley, density[i]!);
-      if (valley > VALLEY_RATIO * lower) {
+      if (valley > VALLEY_RATIO * lower || (top - before) * GRID_MM < MIN_APART_MM) {
         if (density[top]! > density[before]!) apart[apart.length - 1] = top;
         continue;
       }

@@ -1,0 +1,168 @@
+import dxfParser from 'dxf-parser';
+import { buildNet } from './build-net.js';
+import { cameNeeds, cameRuns, scheduleCsv, solderJointCount, withWaste } from './came-schedule.js';
+import { lozengeSketch } from './lozenge-sketch.js';
+import type { XyMm } from './net.js';
+import { netDxf } from './net-dxf.js';
+import { NetError } from './net-error.js';
+import { netJson, readNet } from './net-json.js';
+import { netSvg } from './net-svg.js';
+import { ringAreaMm2 } from './ring.js';
+
+const GRID = { columns: 3, rows: 4, widthMm: 90, heightMm: 130, faceWidthMm: 6, outerFaceMm: 10 };
+const SIDE = Math.hypot(45, 65);
+const net = buildNet(lozengeSketch(GRID), {
+  face: 'inside',
+  layer: 'front',
+  surface: 'plan',
+  madeBy: { name: 'test', version: '1' },
+  doubtfulPlaces: [{ xyMm: [10, 10], radiusMm: 5, reason: 'weak-wax', leadIndex: 3 }],
+});
+
+function faultOf(run: () => unknown): string {
+  try {
+    run();
+  } catch (error) {
+    if (error instanceof NetError) return error.fault;
+    throw error;
+  }
+  return 'none';
+}
+
+describe('net JSON', () => {
+  it('comes back equal, and is the same bytes again', () => {
+    const text = netJson(net);
+    expect(readNet(text)).toEqual(net);
+    expect(netJson(readNet(text))).toBe(text);
+  });
+
+  it.each([
+    { what: 'text that is not JSON', stored: '{', fault: 'bad-file' },
+    { what: 'another kind of file', stored: '{"pieces": []}', fault: 'bad-file' },
+    {
+      what: 'a later format',
+      stored: { ...net, format: 'mullion-net/2' },
+      fault: 'unknown-format',
+    },
+    { what: 'a missing field', stored: { ...net, outlineMm: undefined }, fault: 'bad-file' },
+    { what: 'a field too many', stored: { ...net, colour: 'red' }, fault: 'bad-file' },
+    {
+      what: 'a lead to a joint that is not there',
+      stored: { ...net, leads: [{ ...net.leads[0]!, toJointId: 'J999' }] },
+      fault: 'bad-file',
+    },
+    {
+      what: 'a number used twice',
+      stored: { ...net, pieces: [...net.pieces, net.pieces[0]!] },
+      fault: 'bad-file',
+    },
+    {
+      what: 'a probability above 1',
+      stored: { ...net, leads: net.leads.map((lead) => ({ ...lead, confidenceP: 1.2 })) },
+      fault: 'bad-file',
+    },
+  ])('refuses $what', ({ stored, fault }) => {
+    expect(faultOf(() => readNet(stored))).toBe(fault);
+  });
+
+  it('says which version would read it', () => {
+    expect(() => readNet({ format: 'mullion-net/2' })).toThrow(/mullion-net\/2.*mullion-net\/1/);
+  });
+});
+
+describe('net SVG', () => {
+  const svg = netSvg(net, { title: 'SLM.sII.2b <1:1>' });
+
+  it('is 1:1: as many millimetres as units', () => {
+    const [, width, height, view] = /width="([\d.]+)mm" height="([\d.]+)mm" viewBox="([^"]+)"/.exec(
+      svg,
+    )!;
+    const [, , viewWidth, viewHeight] = view!.split(' ').map(Number);
+    expect(Number(width)).toBe(viewWidth);
+    expect(Number(height)).toBe(viewHeight);
+    // Panel 3·90 + 10 wide, 15 mm of paper on both sides.
+    expect(viewWidth).toBe(280 + 30);
+  });
+
+  it('has a check square of 100 mm, every lead and every number, and no raw markup', () => {
+    expect(svg).toMatch(/id="check-square"><rect [^>]*width="100" height="100"/);
+    expect(svg.match(/data-lead=/g)).toHaveLength(net.leads.length);
+    expect(svg.match(/class="number"/g)).toHaveLength(net.pieces.length);
+    expect(svg).toContain('SLM.sII.2b &lt;1:1&gt;');
+  });
+});
+
+/** The little of dxf-parser's answer that is used; its own types do not fit an ESM import. */
+interface Dxf {
+  tables: { layer: { layers: Record<string, unknown> } };
+  entities: {
+    layer: string;
+    text?: string;
+    endPoint?: { x: number; y: number };
+    vertices?: { x: number; y: number }[];
+  }[];
+}
+const Parser = dxfParser as unknown as new () => { parseSync(text: string): Dxf };
+
+// Read by another program's parser, so that the file is more than our own idea of DXF.
+describe('net DXF', () => {
+  const dxf = new Parser().parseSync(netDxf(net));
+  const on = (layer: string) => dxf.entities.filter((entity) => entity.layer === layer);
+
+  it('has its layers with one entity for each thing', () => {
+    expect(Object.keys(dxf.tables.layer.layers).sort()).toEqual(
+      ['CUT', 'LEADS', 'NUMBERS', 'OUTLINE', 'SIGHT'].sort(),
+    );
+    expect(on('LEADS')).toHaveLength(net.leads.length);
+    expect(on('NUMBERS').map(({ text }) => text)).toEqual(net.pieces.map((piece) => piece.pieceId));
+  });
+
+  it('keeps millimetres and does not mirror', () => {
+    const outline = on('OUTLINE')[0]!.vertices!.map(({ x, y }): XyMm => [x, y]);
+    expect(Math.abs(ringAreaMm2(outline))).toBeCloseTo(280 * 530, 1);
+    // y up: the piece numbered 1, at the bottom left, has the smallest y.
+    const one = on('NUMBERS')[0]!.endPoint!;
+    expect(one.x).toBeLessThan(40);
+    expect(one.y).toBeLessThan(40);
+  });
+});
+
+describe('came schedule', () => {
+  it('makes straight runs of lozenge leads, corner to corner', () => {
+    const runs = cameRuns(net);
+    const inner = runs.filter((run) => run.kind === 'came');
+    // Lines one way begin at the edge middles of the left and bottom side, the other way of the
+    // left and top side: columns + rows each.
+    expect(inner).toHaveLength(2 * (3 + 4));
+    expect(runs.filter((run) => run.kind === 'outer')).toHaveLength(4);
+    expect(new Set(runs.flatMap((run) => run.leadIds)).size).toBe(net.leads.length);
+  });
+
+  it('adds up to the lead length of plane geometry', () => {
+    const needs = cameNeeds(net);
+    expect(needs.map((need) => [need.kind, need.widthClassMm])).toEqual([
+      ['came', 6],
+      ['outer', 10],
+    ]);
+    expect(needs[0]!.lengthMm).toBeCloseTo(12 * 4 * SIDE, 1);
+    expect(needs[1]!.lengthMm).toBeCloseTo(2 * (270 + 520), 3);
+  });
+
+  // Source: worked example WE-66 (common practice): 8.000 m, 10 % waste, 2.0 m lengths.
+  it('needs 8.8 m or 5 lengths for 8 m', () => {
+    const { grossMm, sticks } = withWaste(8000, { wasteRatio: 0.1, stickMm: 2000 });
+    expect(grossMm).toBeCloseTo(8800, 6);
+    expect(sticks).toBe(5);
+  });
+
+  it('counts soldered joints: all but the four corners', () => {
+    expect(solderJointCount(net)).toBe(net.joints.length - 4);
+  });
+
+  it('says of the profile that nobody measured it', () => {
+    const [head, first] = scheduleCsv(net).split('\r\n');
+    expect(head!.split(',')[2]).toBe('profile');
+    expect(first!.split(',')[2]).toBe('not measured');
+    expect(scheduleCsv(net).split('\r\n')).toHaveLength(1 + 2 + 1 + 1 + 1 + net.pieces.length + 1);
+  });
+});
