@@ -102,7 +102,7 @@ export class Archive {
     this.#commits = new GroupCommit({
       pool: ports.pool,
       begin: (tx, logId) => this.#begin(tx, logId),
-      one: (batch, waiting) => this.#one(batch, waiting),
+      one: (batch, waiting) => this.#oneOrNothing(batch, waiting),
       end: (batch) => this.#end(batch),
       committed: (heads) => {
         this.#copyCheckpoints(heads);
@@ -150,7 +150,7 @@ export class Archive {
     asking: Asking,
   ): Promise<Outcome<A>> {
     const body = parsed(command.body, input);
-    const digest = requestDigest(command.type, body, asking.ifMatch);
+    const digest = requestDigest(command.type, body, asking.ifMatch, command.secrets);
     const kept = await keptAnswer(this.#reads, asking, digest);
     if (kept !== undefined) return kept as Outcome<A>;
     const siteId = await command.siteOf(body, this.#reads);
@@ -188,6 +188,21 @@ export class Archive {
       signed.push(await storeHead(batch.tx, batch.heads.get(logId)!, this.signer, now));
     }
     return signed;
+  }
+
+  /** A command refused after its entry was appended is rolled back: the heads in memory go back too. */
+  async #oneOrNothing(batch: Batch, waiting: Waiting): Promise<Outcome<object>> {
+    const heads = [...batch.heads];
+    const touched = [...batch.touched];
+    try {
+      return await this.#one(batch, waiting);
+    } catch (error) {
+      batch.heads.clear();
+      for (const [logId, head] of heads) batch.heads.set(logId, head);
+      batch.touched.clear();
+      for (const logId of touched) batch.touched.add(logId);
+      throw error;
+    }
   }
 
   async #one(batch: Batch, waiting: Waiting): Promise<Outcome<object>> {
@@ -298,7 +313,7 @@ export class Archive {
       actorId,
       happened: decision.happened,
       recordedAt,
-      payload: plain(decision.payload) as P,
+      payload: plain(decision.payload),
     };
   }
 
