@@ -43,6 +43,15 @@ export const PROBLEMS = {
   'log-unknown': { status: 404, title: 'No log with this id' },
   'entry-unknown': { status: 404, title: 'The log has no such entry' },
   'mark-unknown': { status: 404, title: 'Nothing bears this mark' },
+  'upload-offset': { status: 409, title: 'The offset is not where the upload stands' },
+  'upload-done': { status: 403, title: 'The upload is complete' },
+  'upload-checksum': { status: 460, title: 'The part does not match its checksum' },
+  'tus-version': { status: 412, title: 'This version of the upload protocol is not spoken here' },
+  'tile-request-unsupported': {
+    status: 501,
+    title: 'This kind of picture request is not supported',
+  },
+  'range-outside': { status: 416, title: 'The range lies outside the file' },
   'upload-unknown': { status: 404, title: 'No upload with this id' },
   'tile-unavailable': { status: 404, title: 'The picture has no tiles yet' },
 
@@ -55,6 +64,7 @@ export const PROBLEMS = {
   'window-exists': { status: 409, title: 'A window of this site has this mark' },
   'piece-exists': { status: 409, title: 'A piece of this panel has this number' },
   'panel-holds-findings': { status: 409, title: 'A panel that would go holds findings' },
+  'media-attached': { status: 409, title: 'These bytes are already in the archive' },
   'net-signed': { status: 409, title: 'This lead drawing is signed' },
   'net-unsigned': { status: 409, title: 'The panel has no signed lead drawing' },
   'piece-carried': { status: 409, title: 'The piece has been carried over' },

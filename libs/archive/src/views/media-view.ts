@@ -1,0 +1,117 @@
+import { z } from 'zod';
+import { uuidOfName } from '../id.js';
+import type { MediaRow } from '../rows.js';
+import { dateTime, faceSchema, idSchema, layerSchema, versionSchema } from '../shapes.js';
+import type { Tx } from '../tx.js';
+
+export const MEDIA_KINDS = ['photograph', 'rubbing', 'drawing', 'document'] as const;
+export const STAGES = ['before', 'during', 'after', 'undated'] as const;
+
+/** How the picture was lit; raking light also says from where. */
+export const lightSchema = z.union([
+  z.strictObject({
+    kind: z.literal('raking'),
+    clockHour: z
+      .number()
+      .min(0)
+      .max(12)
+      .describe('where the lamp stood round the picture: 12 above, 3 from the right'),
+    elevationDeg: z.number().min(0).max(90).describe('above the plane of the glass').optional(),
+  }),
+  z.strictObject({ kind: z.enum(['transmitted', 'reflected', 'uv', 'ir', 'mixed']) }),
+]);
+
+export const mediaAnswer = z.object({
+  mediaId: idSchema,
+  siteId: idSchema,
+  digest: z.string().describe('sha256:… of the original bytes'),
+  fileName: z.string(),
+  contentType: z.string(),
+  sizeBytes: z.int(),
+  widthPx: z.int().nullable().describe('upright'),
+  heightPx: z.int().nullable(),
+  kind: z.enum(MEDIA_KINDS),
+  light: lightSchema.nullable(),
+  stage: z.enum(STAGES),
+  face: faceSchema.nullable(),
+  layer: layerSchema.nullable(),
+  subjects: z.array(z.string()),
+  author: z.string().nullable(),
+  happened: z.string().nullable(),
+  note: z.string().nullable(),
+  exif: z
+    .object({
+      open: z.record(z.string(), z.union([z.string(), z.number()])),
+      keptInOriginal: z.array(z.string()),
+    })
+    .nullable()
+    .describe('camera data; place, serial numbers and names stay in the original'),
+  asReceived: z.boolean().describe('a browser may have encoded it anew'),
+  pyramid: z.enum(['ready', 'waiting', 'none', 'failed']),
+  recordedAt: dateTime,
+  entrySeq: z.int(),
+  version: versionSchema,
+});
+
+export type MediaAnswer = z.infer<typeof mediaAnswer>;
+
+/** One job a media, so that its end can be found from the media alone. */
+export function deriveJobId(mediaId: string): string {
+  return uuidOfName('media.derive', mediaId);
+}
+
+/** @param tx where derivatives and jobs are read */
+export async function mediaViews(tx: Tx, rows: readonly MediaRow[]): Promise<MediaAnswer[]> {
+  const ready = await tx.query<{ sourceDigest: string }>(
+    `SELECT source_digest FROM derivative WHERE kind = 'pyramid' AND source_digest = ANY($1)`,
+    [rows.map((row) => row.digest)],
+  );
+  const failed = await tx.query<{ jobId: string }>(
+    `SELECT job_id FROM job_progress WHERE state = 'failed' AND job_id = ANY($1)`,
+    [rows.map((row) => deriveJobId(row.mediaId))],
+  );
+  const readyDigests = new Set(ready.map((row) => row.sourceDigest));
+  const failedJobs = new Set(failed.map((row) => row.jobId));
+  return rows.map((row) => {
+    const pyramid = readyDigests.has(row.digest)
+      ? 'ready'
+      : row.widthPx === null
+        ? 'none'
+        : failedJobs.has(deriveJobId(row.mediaId))
+          ? 'failed'
+          : 'waiting';
+    return view(row, pyramid);
+  });
+}
+
+export async function mediaView(tx: Tx, row: MediaRow): Promise<MediaAnswer> {
+  return (await mediaViews(tx, [row]))[0]!;
+}
+
+function view(row: MediaRow, pyramid: MediaAnswer['pyramid']): MediaAnswer {
+  return {
+    mediaId: row.mediaId,
+    siteId: row.siteId,
+    digest: row.digest,
+    fileName: row.fileName,
+    contentType: row.contentType,
+    sizeBytes: Number(row.sizeBytes),
+    widthPx: row.widthPx,
+    heightPx: row.heightPx,
+    kind: row.kind as MediaAnswer['kind'],
+    light: row.light as MediaAnswer['light'],
+    stage: row.stage as MediaAnswer['stage'],
+    face: row.face as MediaAnswer['face'],
+    layer: row.layer as MediaAnswer['layer'],
+    subjects: row.subjects,
+    author: row.author,
+    happened: row.happened,
+    note: row.note,
+    exif: row.exif as MediaAnswer['exif'],
+    asReceived: row.asReceived,
+    pyramid,
+    recordedAt: row.recordedAt.toISOString(),
+    entrySeq: Number(row.entrySeq),
+    version: Number(row.version),
+  };
+}
