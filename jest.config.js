@@ -18,15 +18,13 @@ const swcCjs = {
   module: { type: 'commonjs' },
 };
 
-export default {
+const shared = {
   testEnvironment: 'node',
-  roots: ['<rootDir>/apps', '<rootDir>/libs', '<rootDir>/test'],
-  testMatch: ['**/*.test.ts', '**/*.test.tsx'],
   extensionsToTreatAsEsm: ['.ts', '.tsx'],
   transform: {
     '^.+\\.tsx?$': ['@swc/jest', swcEsm],
     // light-my-request (Fastify's inject) require()s cookie 2, which is ESM only, and Jest can
-    // require(esm) from Node 24.9 on; drop both lines when Node is that new.
+    // require(esm) from Node 24.9 on; drop both lines when Node 22 is no longer served.
     '/node_modules/cookie/.+\\.js$': ['@swc/jest', swcCjs],
   },
   transformIgnorePatterns: ['/node_modules/(?!cookie/)'],
@@ -34,6 +32,42 @@ export default {
     '^#libs/([^/]+)$': '<rootDir>/libs/$1/src/index.ts',
     '^(\\.{1,2}/.*)\\.js$': '$1',
   },
+};
+
+/** Folders whose tests need PostgreSQL: only these wait for the set-up that starts it. */
+const withDatabase = [
+  'libs/db',
+  'libs/archive',
+  'apps/server',
+  'apps/worker',
+  'test/api',
+  'test/faults',
+];
+const inDatabaseFolders = withDatabase.map((folder) => `<rootDir>/${folder}/`);
+
+export default {
+  maxWorkers: 2,
   coverageProvider: 'v8',
   collectCoverageFrom: ['apps/**/*.{ts,tsx}', 'libs/**/*.ts', '!**/*.test.{ts,tsx}'],
+  projects: [
+    {
+      ...shared,
+      displayName: 'unit',
+      roots: ['<rootDir>/apps', '<rootDir>/libs', '<rootDir>/test'],
+      testMatch: ['**/*.test.ts', '**/*.test.tsx'],
+      testPathIgnorePatterns: ['/node_modules/', '<rootDir>/test/e2e/', ...inDatabaseFolders],
+    },
+    {
+      ...shared,
+      displayName: 'api',
+      testMatch: inDatabaseFolders.map((folder) => `${folder}**/*.test.ts`),
+      globalSetup: '<rootDir>/test/support/global-setup.mjs',
+      globalTeardown: '<rootDir>/test/support/global-teardown.mjs',
+    },
+    {
+      ...shared,
+      displayName: 'browser',
+      testMatch: ['<rootDir>/test/e2e/**/*.test.ts'],
+    },
+  ],
 };

@@ -1,0 +1,10 @@
+export { type ArchiveDatabase, startArchiveDatabase } from './archive-database.js';
+export { Db } from './db.js';
+export { type EmbeddedPostgres, startEmbeddedPostgres } from './embedded-postgres.js';
+export { defaultHomePath, type Home, openHome } from './home.js';
+export { HomeFault, type HomeFaultCode } from './home-fault.js';
+export { isHomeInUse } from './home-lock.js';
+export { migrate } from './migrations.js';
+export { createPool, type PgClient, type PgPool, withTransaction } from './pool.js';
+export { APPLICATION_ROLE, ensureDatabase, OWNER_ROLE } from './roles.js';
+export { createTestDatabase, type TestDatabase } from './test-database.js';

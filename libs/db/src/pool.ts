@@ -1,0 +1,39 @@
+/** Connections for writing: plain SQL through `pg`, each transaction on one connection. */
+import pg from 'pg';
+
+export type PgPool = pg.Pool;
+export type PgClient = pg.PoolClient;
+
+/** @param max connections; the server and the worker share the database's limit of 100 */
+export function createPool(databaseUrl: string, { max = 10 }: { max?: number } = {}): PgPool {
+  const pool = new pg.Pool({ connectionString: databaseUrl, max });
+  // An idle connection that breaks is replaced by the pool; without a listener it would end the process.
+  pool.on('error', (error) => {
+    console.error(`a connection to the database was lost: ${error.message}`);
+  });
+  return pool;
+}
+
+/** Runs `work` in one transaction: committed when it resolves, rolled back when it throws. */
+export async function withTransaction<T>(
+  pool: PgPool,
+  work: (client: PgClient) => Promise<T>,
+): Promise<T> {
+  const client = await pool.connect();
+  let broken: Error | undefined;
+  try {
+    await client.query('begin');
+    const result = await work(client);
+    await client.query('commit');
+    return result;
+  } catch (error) {
+    try {
+      await client.query('rollback');
+    } catch (rollbackError) {
+      broken = rollbackError as Error; // the connection is gone, and with it the transaction
+    }
+    throw error;
+  } finally {
+    client.release(broken);
+  }
+}

@@ -1,0 +1,40 @@
+/**
+ * Where the embedded database of a home lives. Usually in the home. For root the server runs as
+ * another account: the home then lets that account pass through (0711, nothing listed), or, when a
+ * folder above it is closed (a private 0700 folder), the database gets a place under /var/lib.
+ */
+import { createHash } from 'node:crypto';
+import { chmodSync, chownSync, existsSync, mkdirSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import type { Home } from './home.js';
+import { type Account, canEnter } from './postgres-account.js';
+
+const SYSTEM_STATE = '/var/lib';
+
+/** Folder for data, log and socket; made, owned by the account that runs the server, mode 0700. */
+export function placeForPostgres(
+  home: Pick<Home, 'path' | 'postgresPlace' | 'recordPostgresPlace'>,
+  account: Account | undefined,
+  systemState = SYSTEM_STATE,
+): string {
+  const inHome = join(home.path, 'postgres');
+  if (account === undefined) return made(home.postgresPlace ?? inHome, undefined);
+  if (home.postgresPlace !== undefined) return made(home.postgresPlace, account);
+  if (canEnter(account, dirname(home.path))) {
+    chmodSync(home.path, 0o711);
+    return made(inHome, account);
+  }
+  const name = createHash('sha256').update(home.path).digest('hex').slice(0, 12);
+  const elsewhere = join(systemState, `mullion-${name}`);
+  const place = made(elsewhere, account);
+  home.recordPostgresPlace(elsewhere);
+  return place;
+}
+
+function made(place: string, account: Account | undefined): string {
+  if (!existsSync(place)) {
+    mkdirSync(place, { recursive: true, mode: 0o700 });
+    if (account !== undefined) chownSync(place, account.uid, account.gid);
+  }
+  return place;
+}

@@ -1,0 +1,34 @@
+import { randomBytes } from 'node:crypto';
+import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
+import { dirname } from 'node:path';
+
+/** Writes a file that only its owner may read; whole or not at all, also when power fails. */
+export function writePrivateFile(path: string, content: string): void {
+  const draftPath = `${path}.${randomBytes(6).toString('hex')}`;
+  const file = openSync(draftPath, 'wx', 0o600);
+  try {
+    writeSync(file, content);
+    fsyncSync(file);
+  } finally {
+    closeSync(file);
+  }
+  renameSync(draftPath, path);
+  const folder = openSync(dirname(path), 'r');
+  try {
+    fsyncSync(folder);
+  } finally {
+    closeSync(folder);
+  }
+}
+
+/** Text of a private file, made by `make` when it is not there yet. */
+export function keptSecret(path: string, make: () => string): string {
+  try {
+    return readFileSync(path, 'utf8');
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+  }
+  const secret = make();
+  writePrivateFile(path, secret);
+  return secret;
+}
