@@ -1,33 +1,46 @@
 import 'reflect-metadata';
-import { type Type, ValidationPipe } from '@nestjs/common';
+import cookie from '@fastify/cookie';
+import { type DynamicModule, type Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
-import { DocumentBuilder, type OpenAPIObject, SwaggerModule } from '@nestjs/swagger';
+import { EtagInterceptor } from './platform/etag.interceptor.js';
 import { ProblemFilter } from './platform/problem.filter.js';
+import { addSecurityHeaders } from './platform/security-headers.js';
+import { serveStudio } from './platform/studio-files.js';
 
-/** Same pipes and filters for the running server, the OpenAPI writer and the tests. */
-export function configure(app: NestFastifyApplication): NestFastifyApplication {
-  app.useGlobalPipes(
-    new ValidationPipe({ whitelist: true, forbidNonWhitelisted: true, transform: true }),
-  );
-  app.useGlobalFilters(new ProblemFilter());
-  app.enableShutdownHooks();
-  return app;
-}
+/** JSON bodies: the largest is the sketch of a lead drawing. Uploads stream past this. */
+const JSON_BYTES_MAX = 8 * 1024 ** 2;
 
-export async function buildApp(root: Type): Promise<NestFastifyApplication> {
-  const app = await NestFactory.create<NestFastifyApplication>(root, new FastifyAdapter(), {
+/** Same parsers, filters and headers for the running server and the tests. */
+export async function buildApp(
+  root: Type | DynamicModule,
+  { studioDir, isSecure = false }: { studioDir?: string | undefined; isSecure?: boolean } = {},
+): Promise<NestFastifyApplication> {
+  const adapter = new FastifyAdapter({
+    bodyLimit: JSON_BYTES_MAX,
+    forceCloseConnections: true,
+    routerOptions: { maxParamLength: 300 },
+  });
+  const app = await NestFactory.create<NestFastifyApplication>(root, adapter, {
     logger: ['error', 'warn'],
+    bodyParser: false,
+    abortOnError: false,
   });
-  return configure(app);
-}
-
-export function openApiOf(app: NestFastifyApplication): OpenAPIObject {
-  const about = new DocumentBuilder()
-    .setTitle('Mullion')
-    .setVersion('0')
-    .setOpenAPIVersion('3.1.1');
-  return SwaggerModule.createDocument(app, about.build(), {
-    operationIdFactory: (_controller, method) => method,
+  const fastify = adapter.getInstance();
+  // Everything that is not JSON reaches its route as a stream and is counted there.
+  fastify.removeAllContentTypeParsers();
+  fastify.addContentTypeParser(
+    /^application\/(?:[\w.+-]+\+)?json(?:;|$)/,
+    { parseAs: 'string', bodyLimit: JSON_BYTES_MAX },
+    fastify.getDefaultJsonParser('error', 'error'),
+  );
+  fastify.addContentTypeParser('*', (_request, payload, done) => {
+    done(null, payload);
   });
+  await app.register(cookie);
+  addSecurityHeaders(fastify, { isSecure });
+  app.useGlobalFilters(new ProblemFilter());
+  app.useGlobalInterceptors(new EtagInterceptor());
+  if (studioDir !== undefined) await serveStudio(app, studioDir);
+  return app;
 }

@@ -86,6 +86,8 @@ export interface Command<B, P, A extends object, R = undefined> {
   /** what is answered as unknown where the actor may not read: 'panel' → `panel-unknown` */
   readonly target?: Target;
   readonly status?: 200 | 201 | 202;
+  /** members that an idempotency key is not compared by: a digest of a password can be guessed */
+  readonly secrets?: readonly string[];
   /**
    * Site whose log and role count; null for the studio.
    *

@@ -33,7 +33,7 @@ export function firstDay(text: string | null): string | null {
 
 function read(text: string, field: string): { min: number } {
   try {
-    return edtf(text) as { min: number };
+    return edtf(text);
   } catch (cause) {
     throw new Problem(
       'date-invalid',

@@ -13,15 +13,24 @@ export {
   type Target,
   type Written,
 } from './command.js';
+export * from './commands/media.js';
+export * from './commands/nets.js';
+export * from './commands/people.js';
+export * from './commands/rubbings.js';
+export * from './commands/sites.js';
 export { CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender } from './job-sender.js';
 export { readNodes, STUDIO_LOG } from './log-head.js';
 export { parsed } from './parse-body.js';
+export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace } from './place.js';
+export { ensureQueues, QUEUES, type QueueName } from './queues.js';
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
 export type * from './rows.js';
+export * from './shapes.js';
 export { type ArchiveSigner, signerFromKey, signerFromPem } from './signer.js';
+export { getJson, getNet, INLINE_BYTES_MAX, putJson, putNet } from './stored-json.js';
 export {
   changeRows,
   findRow,
@@ -33,3 +42,7 @@ export {
 } from './tables.js';
 export { type SqlPool, type SqlPoolClient, Tx } from './tx.js';
 export { unknown } from './unknown.js';
+export * from './views/media-view.js';
+export * from './views/net-view.js';
+export * from './views/rubbing-view.js';
+export * from './views/site-view.js';

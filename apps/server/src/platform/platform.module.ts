@@ -1,0 +1,78 @@
+import { readFile } from 'node:fs/promises';
+import { type DynamicModule, Inject, Module, type OnApplicationShutdown } from '@nestjs/common';
+import { PgBoss } from 'pg-boss';
+import {
+  Archive,
+  bossSender,
+  ensureQueues,
+  type MullionConfig,
+  signerFromPem,
+} from '#libs/archive';
+import { createPool, Db, type PgPool } from '#libs/db';
+import { type ObjectStore, openObjectStore } from '#libs/objects';
+import { Sessions } from './sessions.js';
+import { BOSS, CONFIG, OBJECTS, POOL } from './tokens.js';
+
+/** What every feature may use: configuration, database, objects, archive, queue. */
+@Module({})
+export class PlatformModule implements OnApplicationShutdown {
+  constructor(
+    @Inject(POOL) private readonly pool: PgPool,
+    @Inject(BOSS) private readonly boss: PgBoss,
+    private readonly db: Db,
+    private readonly archive: Archive,
+  ) {}
+
+  static with(config: MullionConfig): DynamicModule {
+    return {
+      module: PlatformModule,
+      global: true,
+      providers: [
+        { provide: CONFIG, useValue: config },
+        { provide: POOL, useFactory: () => createPool(config.databaseUrl) },
+        { provide: Db, useFactory: () => new Db(config.databaseUrl) },
+        { provide: OBJECTS, useFactory: () => openObjectStore(config.objects, config.s3) },
+        { provide: BOSS, useFactory: () => startBoss(config) },
+        {
+          provide: Archive,
+          useFactory: async (pool: PgPool, objects: ObjectStore, boss: PgBoss) =>
+            Archive.open({
+              pool,
+              objects,
+              signer: signerFromPem(await readFile(config.keyFile)),
+              jobs: bossSender(boss),
+              onCopyFailed: (error) => {
+                console.error('a checkpoint was not copied to the object store:', error);
+              },
+            }),
+          inject: [POOL, OBJECTS, BOSS],
+        },
+        Sessions,
+      ],
+      exports: [CONFIG, POOL, Db, OBJECTS, BOSS, Archive, Sessions],
+    };
+  }
+
+  async onApplicationShutdown(): Promise<void> {
+    await this.archive.close();
+    await this.boss.stop({ graceful: true, timeout: 5000 });
+    await this.db.$disconnect();
+    await this.pool.end();
+  }
+}
+
+/** The server only puts jobs in; looking after the queues is the worker's. */
+async function startBoss(config: MullionConfig): Promise<PgBoss> {
+  const boss = new PgBoss({
+    connectionString: config.databaseUrl,
+    max: 2,
+    supervise: false,
+    schedule: false,
+  });
+  boss.on('error', (error: Error) => {
+    console.error(`the job queue reports: ${error.message}`);
+  });
+  await boss.start();
+  await ensureQueues(boss);
+  return boss;
+}

@@ -1,0 +1,107 @@
+import {
+  type ArgumentsHost,
+  Catch,
+  type ExceptionFilter,
+  HttpException,
+  Logger,
+  NotFoundException,
+} from '@nestjs/common';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import { ObjectStoreError } from '#libs/objects';
+import { Problem, problemBody } from '#libs/problem';
+
+/** The only place where an error becomes an HTTP answer. */
+@Catch()
+export class ProblemFilter implements ExceptionFilter {
+  private readonly log = new Logger(ProblemFilter.name);
+
+  catch(error: unknown, host: ArgumentsHost): void {
+    const request = host.switchToHttp().getRequest<FastifyRequest>();
+    const reply = host.switchToHttp().getResponse<FastifyReply>();
+    this.answer(error, request, reply);
+  }
+
+  answer(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
+    const problem = asProblem(error, request);
+    const body = problemBody(problem, request.url.split('?')[0]!);
+    if (body.status >= 500) this.log.error(problem.cause ?? error);
+    // A stream that broke half way cannot turn into another answer.
+    if (reply.raw.headersSent) {
+      reply.raw.destroy();
+      return;
+    }
+    if (body.status === 401) void reply.header('WWW-Authenticate', 'Bearer');
+    const { retryAfterS } = problem.members;
+    if (typeof retryAfterS === 'number') void reply.header('Retry-After', String(retryAfterS));
+    void reply.status(body.status).type('application/problem+json').send(body);
+  }
+}
+
+function asProblem(error: unknown, request: FastifyRequest): Problem {
+  if (error instanceof Problem) return error;
+  if (error instanceof NotFoundException) {
+    return new Problem(
+      'route-unknown',
+      `Nothing answers ${request.method} at this address. /v1/openapi.json lists what there is.`,
+    );
+  }
+  const fromFastify = ofFastify(error);
+  if (fromFastify !== undefined) return fromFastify;
+  if (error instanceof HttpException && error.getStatus() < 500) {
+    return new Problem('request-invalid', error.message, {}, { cause: error });
+  }
+  if (error instanceof ObjectStoreError && error.fault === 'object-missing') {
+    return new Problem(
+      'internal',
+      'An object that the ledger names is missing from the store. Tell the keeper.',
+      {},
+      { cause: error },
+    );
+  }
+  // The message of an unforeseen error may hold a path, a query or a secret: log it, never send it.
+  return new Problem(
+    'internal',
+    'The server’s log says more. Tell the keeper.',
+    {},
+    { cause: error },
+  );
+}
+
+// Fastify lib/errors.js: what its body reader and router throw.
+function ofFastify(error: unknown): Problem | undefined {
+  const code = (error as { code?: unknown }).code;
+  switch (code) {
+    case 'FST_ERR_CTP_BODY_TOO_LARGE':
+      return new Problem(
+        'body-too-large',
+        'The body is larger than this address takes. Send large files as uploads, long texts shortened.',
+        { field: 'body' },
+      );
+    case 'FST_ERR_CTP_INVALID_MEDIA_TYPE':
+      return new Problem(
+        'media-type-unsupported',
+        'Send JSON with Content-Type: application/json.',
+        {
+          field: 'Content-Type',
+        },
+      );
+    case 'FST_ERR_CTP_EMPTY_JSON_BODY':
+    case 'FST_ERR_CTP_INVALID_JSON_BODY':
+    case 'FST_ERR_CTP_INVALID_CONTENT_LENGTH':
+      return new Problem('body-unreadable', 'The body is not JSON. Correct it and send it again.', {
+        field: 'body',
+      });
+    default:
+      break;
+  }
+  const status = (error as { statusCode?: unknown }).statusCode;
+  if (error instanceof SyntaxError && status === 400) {
+    return new Problem('body-unreadable', 'The body is not JSON. Correct it and send it again.', {
+      field: 'body',
+    });
+  }
+  if (error instanceof Error && typeof status === 'number' && status >= 400 && status < 500) {
+    return new Problem('request-invalid', error.message, {}, { cause: error });
+  }
+  return undefined;
+}

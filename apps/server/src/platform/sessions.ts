@@ -1,0 +1,89 @@
+import { createHash, randomBytes } from 'node:crypto';
+import { Inject, Injectable } from '@nestjs/common';
+import { type Grant, narrowed, Tx } from '#libs/archive';
+import type { PgPool } from '#libs/db';
+import type { Actor } from './actor.js';
+import { POOL } from './tokens.js';
+
+export const SESSION_COOKIE = 'mullion_session';
+const SESSION_DAYS = 14;
+
+interface FoundPerson {
+  personId: string;
+  displayName: string;
+  login: string;
+  grants: Grant[];
+  onlySiteId: string | null;
+  scope: string[];
+}
+
+const PERSON = `p.person_id, p.display_name, p.login,
+  coalesce((SELECT json_agg(json_build_object('siteId', g.site_id, 'role', g.role))
+            FROM role_grant g WHERE g.person_id = p.person_id), '[]') AS grants`;
+
+/** Who is behind a cookie or a token. Only digests of secrets are kept. */
+@Injectable()
+export class Sessions {
+  readonly #tx: Tx;
+
+  constructor(@Inject(POOL) pool: PgPool) {
+    this.#tx = new Tx(pool);
+  }
+
+  async byCookie(secret: string): Promise<Actor | undefined> {
+    const found = await this.#tx.first<FoundPerson>(
+      `SELECT ${PERSON} FROM session s JOIN person p USING (person_id)
+       WHERE s.token_digest = $1 AND s.expires_at > now() AND NOT p.disabled`,
+      [digestOfSecret(secret)],
+    );
+    return found && actorFrom(found, 'cookie');
+  }
+
+  /** The actor and what the token allows. */
+  async byToken(secret: string): Promise<{ actor: Actor; scope: readonly string[] } | undefined> {
+    const found = await this.#tx.first<FoundPerson>(
+      `SELECT ${PERSON}, t.site_id AS only_site_id, t.scope
+       FROM api_token t JOIN person p USING (person_id)
+       WHERE t.token_digest = $1 AND t.expires_at > now() AND t.revoked_at IS NULL AND NOT p.disabled`,
+      [digestOfSecret(secret)],
+    );
+    return found && { actor: actorFrom(found, 'token'), scope: found.scope };
+  }
+
+  /** Begins a session; the secret is for the cookie and is told once. */
+  async begin(personId: string): Promise<{ secret: string; maxAgeS: number }> {
+    const secret = newSecret();
+    await this.#tx.run('DELETE FROM session WHERE expires_at < now()');
+    await this.#tx.run(
+      `INSERT INTO session (token_digest, person_id, created_at, expires_at)
+       VALUES ($1, $2, now(), now() + make_interval(days => $3))`,
+      [digestOfSecret(secret), personId, SESSION_DAYS],
+    );
+    return { secret, maxAgeS: SESSION_DAYS * 86_400 };
+  }
+
+  async end(secret: string): Promise<void> {
+    await this.#tx.run('DELETE FROM session WHERE token_digest = $1', [digestOfSecret(secret)]);
+  }
+}
+
+export function newSecret(): string {
+  return randomBytes(32).toString('base64url');
+}
+
+export function digestOfSecret(secret: string): string {
+  return createHash('sha256').update(secret).digest('hex');
+}
+
+function actorFrom(found: FoundPerson, via: Actor['via']): Actor {
+  const { personId, displayName, login } = found;
+  const onlySiteId = via === 'token' ? found.onlySiteId : null;
+  return {
+    personId,
+    displayName,
+    login,
+    via,
+    onlySiteId,
+    grants: narrowed(found.grants, onlySiteId),
+  };
+}

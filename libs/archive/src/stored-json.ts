@@ -1,0 +1,44 @@
+/** JSON kept as an object: nets, drawings, large geometry. */
+import { text } from 'node:stream/consumers';
+import { canonicalBytes } from '#libs/ledger';
+import { type Net, netJson, readNet } from '#libs/net';
+import type { ObjectStore } from '#libs/objects';
+import type { ObjectRef } from './command.js';
+
+/** Above this a geometry is an object and the entry names its digest. */
+export const INLINE_BYTES_MAX = 4096;
+
+export async function putJson(
+  objects: ObjectStore,
+  value: unknown,
+  role: string,
+): Promise<ObjectRef> {
+  return { ...(await objects.put(canonicalBytes(plain(value)))), role };
+}
+
+export async function getJson(objects: ObjectStore, digest: string): Promise<unknown> {
+  return JSON.parse(await text(await objects.read(digest)));
+}
+
+export async function putNet(objects: ObjectStore, net: Net): Promise<ObjectRef> {
+  return { ...(await objects.put(new TextEncoder().encode(netJson(net)))), role: 'net' };
+}
+
+export async function getNet(objects: ObjectStore, digest: string): Promise<Net> {
+  return readNet(await text(await objects.read(digest)));
+}
+
+/** The value itself, or the object that it was put into when it is large. */
+export async function inlineOrObject(
+  objects: ObjectStore,
+  value: unknown,
+  role: string,
+): Promise<{ inline: unknown; object: null } | { inline: null; object: ObjectRef }> {
+  return canonicalBytes(plain(value)).length <= INLINE_BYTES_MAX
+    ? { inline: value, object: null }
+    : { inline: null, object: await putJson(objects, value, role) };
+}
+
+function plain(value: unknown): unknown {
+  return JSON.parse(JSON.stringify(value));
+}
