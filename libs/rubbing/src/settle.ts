@@ -1,0 +1,159 @@
+/**
+ * Moves all points of a draft at once to where the evidence wants them, leads smooth, also through junctions.
+ *
+ * Energy: sum of w (n·(p - p0) - d)² over points with an offset d along the normal n, plus the squared second
+ * differences along every lead, plus the same across a junction for two leads that run through it. A branch ends with
+ * the second difference that reaches into its node, so its node is where its own line meets the lead running through.
+ * Second differences are re-weighted (a sharp bend costs as little as a moderate one), which keeps corners.
+ * Conjugate gradients on the normal equations; x and y separate only through n, so both are solved together.
+ */
+import { type Draft, pointOf } from './draft.js';
+
+export interface PointTargets {
+  /** Wanted shift along the normal, mm, one per point of the draft (nodes unused). */
+  readonly offsetMm: Float64Array;
+  /** Weight of each, 0 for none; 1 is one good measurement per millimetre. */
+  readonly weight: Float64Array;
+}
+
+export interface SettleOptions {
+  /** Stiffness: the smoothing reaches about its fourth root in points. */
+  readonly stiffness: number;
+  /** Second difference (mm at 1 mm spacing) above which a bend is taken as a corner. */
+  readonly cornerMm: number;
+  readonly rounds: number;
+}
+
+/** Two leads that run through a node as one: the points beside the node on either side. */
+export interface Through {
+  readonly node: number;
+  readonly a: number;
+  readonly b: number;
+}
+
+export function settle(
+  draft: Draft,
+  targets: PointTargets,
+  through: readonly Through[],
+  options: SettleOptions,
+): void {
+  const n = draft.xy.length / 2;
+  const start = draft.xy.slice();
+  const { nx, ny } = normals(draft);
+  // triples (a, m, b) of consecutive points, m in the middle
+  const triples: number[] = [];
+  for (const lead of draft.leads) {
+    for (let k = 1; k <= lead.count; k++) {
+      triples.push(pointOf(lead, k - 1), pointOf(lead, k), pointOf(lead, k + 1));
+    }
+  }
+  for (const t of through) triples.push(t.a, t.node, t.b);
+  const count = triples.length / 3;
+  const stiff = new Float64Array(count).fill(options.stiffness);
+  const x = draft.xy;
+  const weight = targets.weight;
+  const anchor = 1e-4; // keeps stretches without evidence where they are, along and across
+
+  const apply = (v: Float64Array, out: Float64Array): void => {
+    for (let i = 0; i < n; i++) {
+      const c = weight[i]! * (nx[i]! * v[2 * i]! + ny[i]! * v[2 * i + 1]!);
+      out[2 * i] = c * nx[i]! + anchor * v[2 * i]!;
+      out[2 * i + 1] = c * ny[i]! + anchor * v[2 * i + 1]!;
+    }
+    for (let t = 0; t < count; t++) {
+      const a = 2 * triples[3 * t]!;
+      const m = 2 * triples[3 * t + 1]!;
+      const b = 2 * triples[3 * t + 2]!;
+      const s = stiff[t]!;
+      const dx = s * (v[a]! - 2 * v[m]! + v[b]!);
+      const dy = s * (v[a + 1]! - 2 * v[m + 1]! + v[b + 1]!);
+      out[a]! += dx;
+      out[m]! -= 2 * dx;
+      out[b]! += dx;
+      out[a + 1]! += dy;
+      out[m + 1]! -= 2 * dy;
+      out[b + 1]! += dy;
+    }
+  };
+
+  const r = new Float64Array(2 * n);
+  const z = new Float64Array(2 * n);
+  const p = new Float64Array(2 * n);
+  const q = new Float64Array(2 * n);
+  const diagonal = new Float64Array(2 * n);
+  for (let round = 0; round < options.rounds; round++) {
+    if (round > 0) {
+      for (let t = 0; t < count; t++) {
+        const a = 2 * triples[3 * t]!;
+        const m = 2 * triples[3 * t + 1]!;
+        const b = 2 * triples[3 * t + 2]!;
+        const d = Math.hypot(x[a]! - 2 * x[m]! + x[b]!, x[a + 1]! - 2 * x[m + 1]! + x[b + 1]!);
+        stiff[t] = options.stiffness / (1 + (d / options.cornerMm) ** 2);
+      }
+    }
+    diagonal.fill(anchor);
+    for (let i = 0; i < n; i++) {
+      diagonal[2 * i]! += weight[i]! * nx[i]! * nx[i]!;
+      diagonal[2 * i + 1]! += weight[i]! * ny[i]! * ny[i]!;
+    }
+    for (let t = 0; t < count; t++) {
+      for (let c = 0; c < 2; c++) {
+        diagonal[2 * triples[3 * t]! + c]! += stiff[t]!;
+        diagonal[2 * triples[3 * t + 1]! + c]! += 4 * stiff[t]!;
+        diagonal[2 * triples[3 * t + 2]! + c]! += stiff[t]!;
+      }
+    }
+    // residual of the normal equations at the present x
+    apply(x, q);
+    let rz = 0;
+    let first = 0;
+    for (let i = 0; i < n; i++) {
+      const at = nx[i]! * start[2 * i]! + ny[i]! * start[2 * i + 1]! + targets.offsetMm[i]!;
+      const c = weight[i]! * at;
+      r[2 * i] = c * nx[i]! + anchor * start[2 * i]! - q[2 * i]!;
+      r[2 * i + 1] = c * ny[i]! + anchor * start[2 * i + 1]! - q[2 * i + 1]!;
+    }
+    for (let i = 0; i < 2 * n; i++) {
+      z[i] = r[i]! / diagonal[i]!;
+      p[i] = z[i]!;
+      rz += r[i]! * z[i]!;
+    }
+    first = rz;
+    for (let step = 0; step < 400 && rz > 1e-9 * first && rz > 1e-12; step++) {
+      apply(p, q);
+      let pq = 0;
+      for (let i = 0; i < 2 * n; i++) pq += p[i]! * q[i]!;
+      const alpha = rz / pq;
+      let next = 0;
+      for (let i = 0; i < 2 * n; i++) {
+        x[i]! += alpha * p[i]!;
+        r[i]! -= alpha * q[i]!;
+        z[i] = r[i]! / diagonal[i]!;
+        next += r[i]! * z[i]!;
+      }
+      const beta = next / rz;
+      rz = next;
+      for (let i = 0; i < 2 * n; i++) p[i] = z[i]! + beta * p[i]!;
+    }
+  }
+}
+
+/** Unit normals at every point, to the left of travel with y down turned so that (nx, ny) = (ty, -tx); zero at nodes. */
+export function normals(draft: Draft): { nx: Float64Array; ny: Float64Array } {
+  const n = draft.xy.length / 2;
+  const nx = new Float64Array(n);
+  const ny = new Float64Array(n);
+  for (const lead of draft.leads) {
+    for (let k = 1; k <= lead.count; k++) {
+      const a = pointOf(lead, k - 1);
+      const b = pointOf(lead, k + 1);
+      const m = pointOf(lead, k);
+      const dx = draft.xy[2 * b]! - draft.xy[2 * a]!;
+      const dy = draft.xy[2 * b + 1]! - draft.xy[2 * a + 1]!;
+      const length = Math.max(1e-9, Math.hypot(dx, dy));
+      nx[m] = dy / length;
+      ny[m] = -dx / length;
+    }
+  }
+  return { nx, ny };
+}

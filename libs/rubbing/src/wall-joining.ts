@@ -1,0 +1,130 @@
+import type { LeadEvidence } from './lead-network.js';
+import type { Regions } from './regions.js';
+
+/** A wall whose mean centre-line evidence is below this is no lead. */
+const KEEP_WALL = 0.35;
+
+interface Wall {
+  a: number;
+  b: number;
+  sum: number;
+  length: number;
+}
+
+/**
+ * Joins regions over walls that no lead explains, weakest first, pooling the evidence of both parts after each join.
+ * The outside is the region along the picture's border.
+ */
+export function joinWeakWalls(
+  labels: Int32Array,
+  count: number,
+  evidence: LeadEvidence,
+  cellsPerMm: number,
+): Regions {
+  const { width, height } = evidence.face;
+  const parent = Int32Array.from({ length: count + 1 }, (_, k) => k);
+  const find = (a: number): number => {
+    while (parent[a] !== a) {
+      parent[a] = parent[parent[a]!]!;
+      a = parent[a]!;
+    }
+    return a;
+  };
+  // everything on the border is outside
+  const outside = labels[0]!;
+  const touch = (i: number): void => {
+    const a = find(labels[i]!);
+    const b = find(outside);
+    if (a !== b) parent[a] = b;
+  };
+  for (let x = 0; x < width; x++) {
+    touch(x);
+    touch((height - 1) * width + x);
+  }
+  for (let y = 0; y < height; y++) {
+    touch(y * width);
+    touch(y * width + width - 1);
+  }
+
+  const walls = new Map<number, Wall>();
+  const add = (i: number, j: number, step: number): void => {
+    const p = find(labels[i]!);
+    const q = find(labels[j]!);
+    if (p === q) return;
+    const a = Math.min(p, q);
+    const b = Math.max(p, q);
+    const key = a * (count + 1) + b;
+    let wall = walls.get(key);
+    if (!wall) {
+      wall = { a, b, sum: 0, length: 0 };
+      walls.set(key, wall);
+    }
+    const c = evidence.centre.data;
+    let e = Math.max(c[i]!, c[j]!);
+    if (i - step >= 0) e = Math.max(e, c[i - step]!);
+    if (j + step < c.length) e = Math.max(e, c[j + step]!);
+    wall.sum += e;
+    wall.length++;
+  };
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x;
+      if (x + 1 < width && labels[i] !== labels[i + 1]) add(i, i + 1, 1);
+      if (y + 1 < height && labels[i] !== labels[i + width]) add(i, i + width, width);
+    }
+  }
+
+  // weakest first; a linear search is enough for some thousand walls
+  const around = new Map<number, Map<number, Wall>>();
+  const link = (w: Wall): void => {
+    for (const [p, q] of [
+      [w.a, w.b],
+      [w.b, w.a],
+    ] as const) {
+      let m = around.get(p);
+      if (!m) around.set(p, (m = new Map<number, Wall>()));
+      m.set(q, w);
+    }
+  };
+  for (const w of walls.values()) link(w);
+  const alive = new Set(walls.values());
+  for (;;) {
+    let weakest: Wall | undefined;
+    for (const w of alive) {
+      if (!weakest || w.sum * weakest.length < weakest.sum * w.length) weakest = w;
+    }
+    if (!weakest || weakest.sum / weakest.length >= KEEP_WALL) break;
+    alive.delete(weakest);
+    const { a, b } = weakest;
+    const from = around.get(b)!;
+    const into = around.get(a)!;
+    into.delete(b);
+    from.delete(a);
+    parent[find(b)] = find(a);
+    for (const [other, w] of from) {
+      around.get(other)!.delete(b);
+      const known = into.get(other);
+      if (known) {
+        known.sum += w.sum;
+        known.length += w.length;
+        alive.delete(w);
+      } else {
+        w.a = a;
+        w.b = other;
+        link(w);
+      }
+    }
+    around.delete(b);
+  }
+
+  const name = new Int32Array(count + 1);
+  let used = 0;
+  const out = new Int32Array(labels.length);
+  for (let i = 0; i < labels.length; i++) {
+    const p = find(labels[i]!);
+    if (name[p] === 0) name[p] = ++used;
+    out[i] = name[p]!;
+  }
+  void cellsPerMm;
+  return { width, height, labels: out, outside: out[0]!, count: used };
+}
