@@ -24,10 +24,14 @@ const { startEmbeddedPostgres } = await import('../libs/db/src/embedded-postgres
 const { postgresAccount } = await import('../libs/db/src/postgres-account.ts');
 const { placeForPostgres } = await import('../libs/db/src/postgres-place.ts');
 
+const places = []; // outside the folder, when root's temporary folder is private
 const folder = mkdtempSync(join(tmpdir(), 'mullion-draft-'));
 const account = postgresAccount();
 const server = await startEmbeddedPostgres({
-  place: placeForPostgres({ path: folder, postgresPlace: undefined }, account),
+  place: placeForPostgres(
+    { path: folder, recordPostgresPlace: (elsewhere) => places.push(elsewhere) },
+    account,
+  ),
   passwordFile: join(folder, 'password'),
   account,
   throwAway: true,
@@ -40,5 +44,5 @@ try {
   console.log(`prisma/migrations/${name}/migration.sql written`);
 } finally {
   await server.stop();
-  rmSync(folder, { recursive: true, force: true });
+  for (const path of [folder, ...places]) rmSync(path, { recursive: true, force: true });
 }

@@ -14,10 +14,14 @@ export default async function globalSetup() {
   const { ensureDatabase, OWNER_ROLE } = await import('../../libs/db/src/roles.ts');
   const { migrate } = await import('../../libs/db/src/migrations.ts');
 
+  const places = []; // outside the folder, when root's temporary folder is private
   const folder = mkdtempSync(join(tmpdir(), 'mullion-test-'));
   const account = postgresAccount();
   const server = await startEmbeddedPostgres({
-    place: placeForPostgres({ path: folder, postgresPlace: undefined }, account),
+    place: placeForPostgres(
+      { path: folder, recordPostgresPlace: (elsewhere) => places.push(elsewhere) },
+      account,
+    ),
     passwordFile: join(folder, 'password'),
     account,
     throwAway: true,
@@ -25,7 +29,7 @@ export default async function globalSetup() {
   globalThis.__mullionTestServer = {
     async stop() {
       await server.stop();
-      rmSync(folder, { recursive: true, force: true });
+      for (const path of [folder, ...places]) rmSync(path, { recursive: true, force: true });
     },
   };
   try {

@@ -2,7 +2,7 @@
  * A real PostgreSQL as part of the program: no port (a Unix socket in a private folder), random
  * password, never root, and gone when this process is gone.
  */
-import { type ChildProcess, spawn } from 'node:child_process';
+import { type ChildProcess, type SpawnOptions, spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
 import {
   chownSync,
@@ -183,14 +183,14 @@ function runInitdb(
   args: string[],
 ): Promise<void> {
   return new Promise((resolve, reject) => {
-    const child = spawn(join(program.path, 'bin', 'initdb'), args, {
+    const child = spawnProgram(program, 'initdb', args, {
       ...ownerOf(account),
       cwd: '/',
       env: { PATH: process.env['PATH'], TZ: 'UTC', LC_ALL: 'C' },
       stdio: ['ignore', 'ignore', 'pipe'],
     });
     let said = '';
-    child.stderr.setEncoding('utf8').on('data', (text: string) => (said += text));
+    child.stderr?.setEncoding('utf8').on('data', (text: string) => (said += text));
     child.once('error', (error) => {
       reject(failed(`The database program cannot be run: ${error.message}.`, error));
     });
@@ -229,7 +229,7 @@ function spawnServer(
     ...(throwAway ? { fsync: 'off', synchronous_commit: 'off', full_page_writes: 'off' } : {}),
   };
   const args = Object.entries(settings).flatMap(([name, value]) => ['-c', `${name}=${value}`]);
-  const server = spawn(join(program.path, 'bin', 'postgres'), ['-D', dataPath, ...args], {
+  const server = spawnProgram(program, 'postgres', ['-D', dataPath, ...args], {
     ...ownerOf(account),
     cwd: '/',
     env: { PATH: process.env['PATH'], TZ: 'UTC', LC_ALL: 'C' },
@@ -239,6 +239,20 @@ function spawnServer(
   });
   closeSync(log);
   return server;
+}
+
+/** spawn() reports some failures by an event and throws others; both become one sentence. */
+function spawnProgram(
+  program: PostgresProgram,
+  name: string,
+  args: string[],
+  options: SpawnOptions,
+): ChildProcess {
+  try {
+    return spawn(join(program.path, 'bin', name), args, options);
+  } catch (error) {
+    throw failed(`The database program cannot be run: ${(error as Error).message}.`, error);
+  }
 }
 
 function watchEnd(

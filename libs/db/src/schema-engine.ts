@@ -22,6 +22,12 @@ interface EngineModule {
   };
 }
 
+/** WebAssembly as Node has it; TypeScript names it only together with the DOM. */
+interface WasmHost {
+  compile(bytes: Uint8Array): Promise<object>;
+  instantiate(module: object, imports: object): Promise<{ exports: Record<string, unknown> }>;
+}
+
 /** SQL that takes an empty database to the schema. The database is only asked for its dialect. */
 export async function draftSql(databaseUrl: string, schemaPath: string): Promise<string> {
   const content = await readFile(schemaPath, 'utf8');
@@ -59,10 +65,9 @@ async function instantiate(): Promise<EngineModule> {
   const folder = dirname(createRequire(import.meta.url).resolve('@prisma/schema-engine-wasm'));
   const door = pathToFileURL(join(folder, 'schema_engine_bg.js')).href;
   const module = (await import(door)) as EngineModule;
+  const { WebAssembly } = globalThis as unknown as { WebAssembly: WasmHost };
   const wasm = await WebAssembly.compile(await readFile(join(folder, 'schema_engine_bg.wasm')));
-  const instance = await WebAssembly.instantiate(wasm, {
-    './schema_engine_bg.js': module as unknown as WebAssembly.ModuleImports,
-  });
+  const instance = await WebAssembly.instantiate(wasm, { './schema_engine_bg.js': module });
   module.__wbg_set_wasm(instance.exports);
   (instance.exports['__wbindgen_start'] as () => void)();
   return module;
