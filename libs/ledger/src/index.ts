@@ -6,6 +6,7 @@ export * from './entry.js';
 export * from './fingerprint.js';
 export * from './frontier.js';
 export * from './hash.js';
+export * from './leaf-list.js';
 export * from './origin.js';
 export * from './proof.js';
 export * from './signed-note.js';

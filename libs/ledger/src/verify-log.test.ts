@@ -6,6 +6,7 @@ import { ENTRY_BYTES_MAX, type Entry, entryBytes, parseEntry } from './entry.js'
 import { fingerprintOf, readFingerprint, shortFingerprint } from './fingerprint.js';
 import { Frontier } from './frontier.js';
 import { leafHash } from './hash.js';
+import { LeafList, leafListLine, parseLeafList } from './leaf-list.js';
 import { originLine, parseOrigin } from './origin.js';
 import { cosignNote } from './signed-note.js';
 import { COSIGNATURE_TYPE, formatVerifierKey, verifierKey } from './verifier-key.js';
@@ -139,17 +140,19 @@ describe('verifyLog', () => {
   });
 
   it('binds withheld entries by their leaf hashes', async () => {
-    const { entries, note, key, leaves } = await madeLog(10);
-    const partial = leaves.map((leaf, seq) => ({ ...leaf, withheld: seq % 3 === 0 }));
+    const { entries, note, key } = await madeLog(10);
+    const listed = (hashOf: (seq: number) => Uint8Array) => {
+      const lines = entries.map((_, seq) => leafListLine(hashOf(seq), seq % 3 === 0));
+      return parseLeafList(lines.join(''));
+    };
     const given = entries.filter((_, seq) => seq % 3 !== 0);
-    expect(verifyLog(given, note, { key, leaves: partial })).toMatchObject({
+    const leaves = listed((seq) => leafHash(entries[seq]!));
+    expect(verifyLog(given, note, { key, leaves })).toMatchObject({
       result: 'consistent-key-unknown',
       entries: 6,
       withheld: 4,
     });
-    const changed = partial.map((leaf, seq) =>
-      seq === 6 ? { ...leaf, hash: leafHash(new Uint8Array(1)) } : leaf,
-    );
+    const changed = listed((seq) => leafHash(seq === 6 ? new Uint8Array(1) : entries[seq]!));
     expect(verifyLog(given, note, { key, leaves: changed })).toMatchObject({
       result: 'altered',
       faults: [{ place: 'leaf-list' }],
@@ -289,6 +292,17 @@ describe('an origin line', () => {
   });
 });
 
+describe('a list of leaves', () => {
+  it.each([
+    ['a cut line', `${'ab'.repeat(31)}\n`],
+    ['another word', `${'ab'.repeat(32)} hidden\n`],
+    ['no final newline', 'ab'.repeat(32)],
+    ['upper case', `${'AB'.repeat(32)}\n`],
+  ])('is refused with %s', (_name, text) => {
+    expect(() => parseLeafList(text)).toThrow('line');
+  });
+});
+
 describe('entryLines', () => {
   it('cuts a file at its line feeds and keeps a cut last line', () => {
     const lines = [...entryLines(new TextEncoder().encode('a\n\nbc'))].map((line) =>
@@ -328,7 +342,8 @@ async function madeLog(size: number, { seed = SEED, stray = {} } = {}) {
     { origin: ORIGIN, size, root: frontier.root() },
     { publicKey, sign: (message) => signEd25519(message, seed) },
   );
-  const leaves = entries.map((bytes) => ({ hash: leafHash(bytes), withheld: false }));
+  const leaves = new LeafList();
+  for (const bytes of entries) leaves.push(leafHash(bytes));
   return { entries, note, leaves, key: formatVerifierKey(verifierKey(ORIGIN, publicKey)) };
 }
 

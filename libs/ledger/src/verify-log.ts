@@ -17,6 +17,7 @@ import { type Entry, parseEntry } from './entry.js';
 import { fingerprintOf, readFingerprint } from './fingerprint.js';
 import { Frontier } from './frontier.js';
 import { type Sha256, sha256, treeHasher } from './hash.js';
+import type { LeafList } from './leaf-list.js';
 import { type OpenedNote, openNote } from './signed-note.js';
 import { COSIGNATURE_TYPE, parseVerifierKey, type VerifierKey } from './verifier-key.js';
 
@@ -48,13 +49,6 @@ export interface LogVerdict {
   withheld: number;
 }
 
-/** One line of the list of leaves. */
-export interface ListedLeaf {
-  hash: Uint8Array;
-  /** the entry itself is not given to this reader */
-  withheld: boolean;
-}
-
 export interface LogTrust {
   /** verifier key as it came with the log: not trusted, only used */
   key: string;
@@ -66,7 +60,7 @@ export interface LogTrust {
 
 export interface LogCheckOptions extends LogTrust {
   /** one per entry in order; names the changed entry and allows withheld ones */
-  leaves?: Iterable<ListedLeaf>;
+  leaves?: LeafList;
   /** false: hashes only, for a log whose entries were checked when written. Default true. */
   checkForm?: boolean;
   hash?: Sha256;
@@ -85,7 +79,7 @@ export class LogCheck {
   private readonly frontier: Frontier;
   private readonly hasher;
   private readonly faults: LogFault[] = [];
-  private readonly leaves: ListedLeaf[] | undefined;
+  private readonly leaves: LeafList | undefined;
   private readonly head: Checkpoint | undefined;
   private readonly key: VerifierKey | undefined;
   private readonly opened: OpenedNote | undefined;
@@ -104,7 +98,7 @@ export class LogCheck {
     const hash = options.hash ?? sha256;
     this.hasher = treeHasher(hash);
     this.frontier = new Frontier(this.hasher);
-    this.leaves = options.leaves === undefined ? undefined : [...options.leaves];
+    this.leaves = options.leaves;
     this.fingerprint =
       options.fingerprint === undefined ? undefined : fingerprintBrought(options.fingerprint, hash);
     const witnesses = (options.witnessKeys ?? []).map(witnessBrought);
@@ -143,12 +137,12 @@ export class LogCheck {
     const { head, leaves } = this;
     if (leaves !== undefined) {
       this.skipWithheld(leaves);
-      if (this.position < leaves.length) this.faultMissing(this.position, leaves.length);
-      for (const { hash } of leaves) this.frontier.append(hash);
+      if (this.position < leaves.size) this.faultMissing(this.position, leaves.size);
+      for (let seq = 0; seq < leaves.size; seq++) this.frontier.append(leaves.at(seq)!.slice());
     }
     if (head !== undefined) this.checkRoot(head);
     const { anchor } = this;
-    const withheld = leaves?.filter((leaf) => leaf.withheld).length ?? 0;
+    const withheld = leaves?.withheldCount ?? 0;
     if (this.unlisted > 0) {
       this.faults.push({ place: 'entry', reason: `and ${this.unlisted} further faults` });
     }
@@ -170,21 +164,21 @@ export class LogCheck {
     };
   }
 
-  private match(leaf: Uint8Array, entry: Entry | undefined, leaves: readonly ListedLeaf[]): void {
+  private match(leaf: Uint8Array, entry: Entry | undefined, leaves: LeafList): void {
     this.skipWithheld(leaves);
-    const here = leaves[this.position];
-    if (here !== undefined && bytesEqual(here.hash, leaf)) {
+    const here = leaves.at(this.position);
+    if (here !== undefined && bytesEqual(here, leaf)) {
       this.checkPlace(entry, this.position);
       this.position += 1;
       return;
     }
     // Not the entry that stands here: is it a later one, so that some between are missing?
-    const listed = entry === undefined ? undefined : leaves[entry.seq];
+    const listed = entry === undefined ? undefined : leaves.at(entry.seq);
     if (
       entry !== undefined &&
       listed !== undefined &&
       entry.seq > this.position &&
-      bytesEqual(listed.hash, leaf)
+      bytesEqual(listed, leaf)
     ) {
       this.faultMissing(this.position, entry.seq, leaves);
       this.position = entry.seq + 1;
@@ -209,8 +203,8 @@ export class LogCheck {
     }
   }
 
-  private skipWithheld(leaves: readonly ListedLeaf[]): void {
-    while (leaves[this.position]?.withheld === true) this.position += 1;
+  private skipWithheld(leaves: LeafList): void {
+    while (leaves.isWithheld(this.position)) this.position += 1;
   }
 
   private parse(bytes: Uint8Array): Entry | undefined {
@@ -226,9 +220,9 @@ export class LogCheck {
         });
       } else {
         this.skipWithheld(this.leaves);
-        const listed = this.leaves[this.position];
+        const listed = this.leaves.at(this.position);
         // A changed entry is named by `match`; one that is as signed but malformed is named here.
-        if (listed !== undefined && bytesEqual(listed.hash, this.hasher.leaf(bytes))) {
+        if (listed !== undefined && bytesEqual(listed, this.hasher.leaf(bytes))) {
           this.fault({
             place: 'entry',
             seq: this.position,
@@ -322,13 +316,9 @@ export class LogCheck {
     };
   }
 
-  private faultMissing(
-    from: number,
-    to: number,
-    leaves: readonly ListedLeaf[] | undefined = this.leaves,
-  ): void {
+  private faultMissing(from: number, to: number, leaves: LeafList | undefined = this.leaves): void {
     for (let seq = from; seq < to; seq++) {
-      if (leaves?.[seq]?.withheld === true) continue;
+      if (leaves?.isWithheld(seq) === true) continue;
       this.fault({ place: 'entry', seq, reason: `entry ${seq} is missing` });
     }
   }
