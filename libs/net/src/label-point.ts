@@ -10,8 +10,12 @@ interface Cell {
   readonly best: number;
 }
 
+/** The centroid is taken when it is at least this near to the best distance: numbers sit calmer. */
+const CENTROID_RATIO = 0.95;
+
 /**
- * The place inside the rings farthest from any edge, and that distance: where to write a number.
+ * The place inside the rings farthest from any edge, and its distance: where to write a number. The
+ * centroid of the first ring is preferred when it lies almost as deep, as in a long rectangle.
  *
  * Even-odd inside, so holes count. Best-first search of a quad-tree of cells; the answer is within
  * `precisionMm` of the best distance. Source: the "pole of inaccessibility" as a search by bounds
@@ -24,7 +28,8 @@ export function labelPoint(
   const box = boundsMm(rings.flat());
   const cellSize = Math.min(box.maxX - box.minX, box.maxY - box.minY);
   const first = rings[0]!;
-  let best = cell(ringCentroidMm(first), 0, rings);
+  const centroid = cell(ringCentroidMm(first), 0, rings);
+  let best = centroid;
   if (!(cellSize > 0)) return { xyMm: [best.x, best.y], radiusMm: 0 };
   const half = cellSize / 2;
   let open: Cell[] = [];
@@ -48,6 +53,7 @@ export function labelPoint(
     }
     open = next;
   }
+  if (centroid.distance >= CENTROID_RATIO * best.distance) best = centroid;
   return { xyMm: [best.x, best.y], radiusMm: Math.max(0, best.distance) };
 }
 

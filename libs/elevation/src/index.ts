@@ -1,0 +1,24 @@
+/** Door of the elevation: openings, windows, panel grid, packed outlines. */
+export { ElevationError, type ElevationFault } from './elevation-error.js';
+export {
+  type ArcOptions,
+  checkOpening,
+  type Opening,
+  openingAreaMm2,
+  openingRingMm,
+  openingSizeMm,
+} from './opening.js';
+export {
+  type NamedOutline,
+  PACKED_STEP_MM,
+  packOutlines,
+  unpackOutlines,
+} from './packed-outlines.js';
+export { type PanelPlace, panelGrid } from './panel-grid.js';
+export {
+  checkWindowDrawing,
+  type Light,
+  openingSchema,
+  type WindowDrawing,
+  windowDrawingSchema,
+} from './window-drawing.js';
