@@ -8,15 +8,29 @@ import { Problem } from '#libs/problem';
 export function parsed<T>(schema: z.ZodType<T>, value: unknown, part = 'body'): T {
   const result = schema.safeParse(value);
   if (result.success) return result.data;
-  const issues = result.error.issues;
+  const issues = result.error.issues.flatMap((issue) => nearest(issue, []));
   const first = issues[0]!;
-  const field = fieldOf(first.path) || part;
   throw new Problem(
     'request-invalid',
-    `${field}: ${first.message}${issues.length > 1 ? ` (and ${issues.length - 1} more)` : ''}. Correct it and send the request again.`,
-    { field, fields: issues.map((issue) => fieldOf(issue.path) || part) },
+    `${first.field || part}: ${first.message}${issues.length > 1 ? ` (and ${issues.length - 1} more)` : ''}. Correct it and send the request again.`,
+    { field: first.field || part, fields: issues.map((issue) => issue.field || part) },
     { cause: result.error },
   );
+}
+
+interface Named {
+  field: string;
+  message: string;
+}
+
+/** Of a choice between shapes, what is wrong with the one that fits best. */
+function nearest(issue: z.core.$ZodIssue, above: readonly PropertyKey[]): Named[] {
+  const path = [...above, ...issue.path];
+  if (issue.code === 'invalid_union' && issue.errors.length > 0) {
+    const branches = issue.errors.map((errors) => errors.flatMap((one) => nearest(one, path)));
+    return branches.reduce((best, one) => (one.length < best.length ? one : best));
+  }
+  return [{ field: fieldOf(path), message: issue.message }];
 }
 
 function fieldOf(path: readonly PropertyKey[]): string {

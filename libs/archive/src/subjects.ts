@@ -1,4 +1,6 @@
+import { formatMark } from '#libs/marks';
 import { Problem } from '#libs/problem';
+import { checkedMarkIn } from './marks.js';
 import { sitePlace } from './place.js';
 import type { Tx } from './tx.js';
 
@@ -11,7 +13,7 @@ const AT_WINDOW = /^(bar|tie|stone)-\d+$/;
  * Full marks of things of one site, each checked to be there. Marks may be given in full
  * (`SLM.wI.2b`) or from the window on (`wI.2b`); the order is kept, doubles are dropped.
  *
- * @throws {Problem} `subject-unknown` naming the first that is not there
+ * @throws {Problem} `mark-invalid`, `subject-unknown` naming the first that does not fit
  */
 export async function checkedSubjects(
   tx: Tx,
@@ -19,26 +21,22 @@ export async function checkedSubjects(
   subjects: readonly string[],
   field = 'subjects',
 ): Promise<string[]> {
-  const { siteMark } = await sitePlace(tx, siteId);
+  const { siteMark, scheme } = await sitePlace(tx, siteId);
   const found = new Set<string>();
   for (const [i, subject] of subjects.entries()) {
-    const parts = partsWithin(siteMark, subject.trim());
+    const at = `${field}[${i}]`;
+    const full = formatMark(checkedMarkIn(siteMark, scheme, subject.trim(), at));
+    const parts = full === siteMark ? [] : full.slice(siteMark.length + 1).split('.');
     if (!(await isThere(tx, siteId, parts))) {
       throw new Problem(
         'subject-unknown',
-        `${field}[${i}]: nothing at ${siteMark} bears the mark ${subject}. Draw its window first, or correct the mark.`,
-        { field: `${field}[${i}]`, mark: subject },
+        `${at}: nothing at ${siteMark} bears the mark ${subject}. Draw its window first, or correct the mark.`,
+        { field: at, mark: subject },
       );
     }
-    found.add([siteMark, ...parts].join('.'));
+    found.add(full);
   }
   return [...found];
-}
-
-/** Parts of a mark below the site; the site itself has none. */
-function partsWithin(siteMark: string, mark: string): string[] {
-  if (mark === siteMark) return [];
-  return (mark.startsWith(`${siteMark}.`) ? mark.slice(siteMark.length + 1) : mark).split('.');
 }
 
 async function isThere(tx: Tx, siteId: string, parts: readonly string[]): Promise<boolean> {

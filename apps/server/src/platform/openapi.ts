@@ -2,8 +2,7 @@
 import { z } from 'zod';
 import { PROBLEMS, type ProblemCode } from '#libs/problem';
 import { idParams, type RegisteredRoute, registeredRoutes } from './route.js';
-
-const VERSION = '0.1.0';
+import { PROGRAM_VERSION } from './version.js';
 
 const problemSchema = {
   type: 'object',
@@ -35,7 +34,7 @@ export function openApiDocument(): OpenApiDocument {
     openapi: '3.1.1',
     info: {
       title: 'Mullion',
-      version: VERSION,
+      version: PROGRAM_VERSION,
       description: 'The working archive of a stained-glass conservation studio.',
       license: { name: 'Apache-2.0', identifier: 'Apache-2.0' },
     },

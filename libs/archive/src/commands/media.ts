@@ -170,7 +170,12 @@ type Described = Pick<
   'kind' | 'light' | 'stage' | 'face' | 'layer' | 'subjects' | 'author' | 'happened' | 'note'
 >;
 
-async function checkedDescription(
+/**
+ * What is said, with full marks and a checked date.
+ *
+ * @throws {Problem} `request-invalid`, `subject-unknown`, `date-invalid`
+ */
+export async function checkedDescription(
   tx: Tx,
   siteId: string,
   said: z.infer<typeof mediaDescription>,

@@ -9,9 +9,8 @@ import {
   type ProjectionPorts,
 } from '../command.js';
 import { uuidOfName } from '../id.js';
-import { pieceMarkOf, sortKeyOfPiece } from '../marks.js';
+import { sortKeyOfPiece } from '../marks.js';
 import { checkMedia, type PanelPlace, panelPlace, siteOf } from '../place.js';
-import { makeFindable } from '../search-row.js';
 import { faceSchema, idSchema, layerSchema, noteText, xyMmSchema, xyPxSchema } from '../shapes.js';
 import { getNet, putNet } from '../stored-json.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
@@ -353,7 +352,6 @@ async function projectSigned(
     },
   );
   await changeRows(tx, 'panel', { panelId }, { signedRevision: revision, version: entry.seq });
-  const place = await panelPlace(tx, panelId);
   const net = await getNet(objects, netDigest);
   const before = await findRows(tx, 'piece', { panelId, provisional: false });
   const known = new Map(before.map((piece) => [piece.pieceId, piece]));
@@ -375,14 +373,6 @@ async function projectSigned(
       carriedTo: null,
       retired: false,
       version: entry.seq,
-    });
-    await makeFindable(tx, entry, {
-      kind: 'piece',
-      rowId: pieceId,
-      subject: pieceMarkOf(place.fullMark, mark),
-      windowMark: place.windowMark,
-      title: pieceMarkOf(place.fullMark, mark),
-      text: [old?.shows, old?.glass],
     });
   }
   // A number is never given again: what is gone stays, retired.
