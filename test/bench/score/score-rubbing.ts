@@ -1,0 +1,97 @@
+/**
+ * Compares a rubbing's result with exact truth. Lengths in mm.
+ * Same definitions as the reference scorer that came with the sample cases; the recorded values in
+ * fixtures/rubbings/reference-scores.json hold this code to it.
+ */
+import { distanceToLeads, sampleLeads } from './lead-samples.js';
+import { IDENTITY, moved, rigidAlign } from './rigid-align.js';
+import type { RubbingResult, RubbingScore, RubbingTruth } from './rubbing-result.js';
+import { jointsFromEnds, scoreJoints } from './score-joints.js';
+import { lineLength, mean, percentile, resample, type Xy } from './score-math.js';
+import { adjacencyF1, scorePieces } from './score-pieces.js';
+
+/** A sample farther than this from any lead of the other side counts as unmatched. */
+const CAP_MM = 5;
+const TOLERANCE_MM = 3;
+const STEP_MM = 2;
+
+export function scoreRubbing(truth: RubbingTruth, result: RubbingResult): RubbingScore {
+  const leads = result.leads ?? [];
+  const wanted = sampleLeads(truth.leads, STEP_MM);
+  const got = sampleLeads(leads, STEP_MM);
+  const rigid =
+    truth.align === 'rigid' && got.points.length > 10
+      ? rigidAlign(
+          got.points,
+          truth.leads.flatMap((e) => resample(e.line, 1)),
+        )
+      : IDENTITY;
+  const place = (p: Xy): Xy => (rigid === IDENTITY ? p : moved(rigid, p));
+  got.points = got.points.map(place);
+
+  const pieces = scorePieces(truth, result, place);
+  const joints = (result.junctions ?? jointsFromEnds(leads)).map((j) =>
+    place(Array.isArray(j) ? j : j.xy),
+  );
+  return {
+    ...leadFigures(wanted, got),
+    ...lengthFigures(truth, result),
+    ...pieces.figures,
+    ...(result.adjacency ? { adjacency_f1: adjacencyF1(truth, result, pieces.match) } : {}),
+    ...scoreJoints(truth, joints),
+  };
+}
+
+type Samples = ReturnType<typeof sampleLeads>;
+type LeadFigures = Pick<
+  RubbingScore,
+  | 'lead_pos_mean'
+  | 'lead_pos_p95'
+  | 'lead_pos_max'
+  | 'lead_recall'
+  | 'lead_precision'
+  | 'width_mae'
+  | 'width_bias'
+  | 'width_p95'
+>;
+
+function leadFigures(wanted: Samples, got: Samples): LeadFigures {
+  if (got.points.length === 0) return { lead_recall: 0 };
+  const toResult = distanceToLeads(wanted.points, got);
+  const toTruth = distanceToLeads(got.points, wanted);
+  const seen = wanted.points.map((_, i) => i).filter((i) => wanted.seen[i]);
+  const near = [
+    ...seen.map((i) => toResult.distanceMm[i]!).filter((d) => d <= CAP_MM),
+    ...toTruth.distanceMm.filter((d) => d <= CAP_MM),
+  ];
+  const width = seen
+    .filter((i) => toResult.distanceMm[i]! <= TOLERANCE_MM && wanted.awayFromEnds[i])
+    .map((i) => got.widthMm[toResult.nearest[i]!]! - wanted.widthMm[i]!)
+    .filter((d) => !Number.isNaN(d));
+  const off = width.map(Math.abs);
+  return {
+    lead_pos_mean: mean(near),
+    lead_pos_p95: percentile(near, 95),
+    lead_pos_max: percentile(near, 100),
+    lead_recall: seen.filter((i) => toResult.distanceMm[i]! <= TOLERANCE_MM).length / seen.length,
+    lead_precision:
+      toTruth.distanceMm.filter((d) => d <= TOLERANCE_MM).length / toTruth.distanceMm.length,
+    width_mae: mean(off),
+    width_bias: mean(width),
+    width_p95: percentile(off, 95),
+  };
+}
+
+function lengthFigures(truth: RubbingTruth, result: RubbingResult) {
+  const length =
+    result.lead_length_total_mm ?? (result.leads ?? []).reduce((s, e) => s + lineLength(e.line), 0);
+  const all = truth.lead_length_total_mm;
+  const seen = truth.leads.reduce(
+    (s, e) => s + e.length_mm * (e.seen && e.seen.length > 0 ? mean(e.seen)! : 1),
+    0,
+  );
+  return {
+    length_error_pct: (100 * (length - all)) / all,
+    length_error_seen_pct: (100 * (length - seen)) / seen,
+  };
+}
