@@ -1,12 +1,8 @@
-import { bilinear, type Plane } from '#libs/raster';
+import { bilinear } from '#libs/raster';
 import { type Draft, lengthOf, pointOf } from './draft.js';
+import type { LeadEvidence } from './lead-evidence.js';
 import { normals, type PointTargets } from './settle.js';
 
-/** Cell coordinates of a panel place: x = (mm - origin) · scale. */
-export interface CellFrame {
-  readonly originMm: readonly [number, number];
-  readonly cellsPerMm: number;
-}
 
 /**
  * Where the network's centre line lies across each point of the draft: centroid of the squared evidence within
@@ -14,8 +10,7 @@ export interface CellFrame {
  */
 export function centreTargets(
   draft: Draft,
-  centre: Plane,
-  frame: CellFrame,
+  evidence: LeadEvidence,
   reachMm: number,
 ): PointTargets {
   const n = draft.xy.length / 2;
@@ -32,9 +27,9 @@ export function centreTargets(
       let best = 0;
       for (let j = -steps; j <= steps; j++) {
         const o = j * stepMm;
-        const x = (draft.xy[2 * p]! + nx[p]! * o - frame.originMm[0]) * frame.cellsPerMm;
-        const y = (draft.xy[2 * p + 1]! + ny[p]! * o - frame.originMm[1]) * frame.cellsPerMm;
-        const c = bilinear(centre, x, y);
+        const x = (draft.xy[2 * p]! + nx[p]! * o - evidence.originMm[0]) * evidence.cellsPerMm;
+        const y = (draft.xy[2 * p + 1]! + ny[p]! * o - evidence.originMm[1]) * evidence.cellsPerMm;
+        const c = bilinear(evidence.centre, x, y);
         const w = c * c * (1 - (o / (reachMm + stepMm)) ** 2);
         if (c > best) best = c;
         sum += w;

@@ -1,20 +1,20 @@
-import { bilinear, type Plane } from '#libs/raster';
-import type { CellFrame } from './centre-targets.js';
+import { bilinear } from '#libs/raster';
 import { type Draft, pointOf } from './draft.js';
+import type { LeadEvidence } from './lead-evidence.js';
 import { normals } from './settle.js';
 
 /**
  * First guess of every lead's face width from the network: the covered share across the line, summed outwards until it
  * falls below one third, median along the lead away from its ends. Writes `faceWidthMm`.
  */
-export function guessFaceWidths(draft: Draft, face: Plane, frame: CellFrame): void {
+export function guessFaceWidths(draft: Draft, evidence: LeadEvidence): void {
   const { nx, ny } = normals(draft);
   const stepMm = 0.25;
   const at = (p: number, o: number): number =>
     bilinear(
-      face,
-      (draft.xy[2 * p]! + nx[p]! * o - frame.originMm[0]) * frame.cellsPerMm,
-      (draft.xy[2 * p + 1]! + ny[p]! * o - frame.originMm[1]) * frame.cellsPerMm,
+      evidence.face,
+      (draft.xy[2 * p]! + nx[p]! * o - evidence.originMm[0]) * evidence.cellsPerMm,
+      (draft.xy[2 * p + 1]! + ny[p]! * o - evidence.originMm[1]) * evidence.cellsPerMm,
     );
   for (const lead of draft.leads) {
     const widths: number[] = [];

@@ -1,7 +1,7 @@
 /** From lead evidence to regions: one label per piece of glass, one for the outside. */
 import { watershed } from '#libs/raster';
 import { glassSeeds } from './glass-seeds.js';
-import type { LeadEvidence } from './lead-network.js';
+import type { LeadEvidence } from './lead-evidence.js';
 import { joinWeakWalls } from './wall-joining.js';
 
 export interface Regions {
@@ -17,7 +17,8 @@ export interface Regions {
 const MIN_NECK_MM = 0.6;
 const MIN_RADIUS_MM = 0.8;
 
-export function regions(evidence: LeadEvidence, cellsPerMm: number): Regions {
+export function regions(evidence: LeadEvidence): Regions {
+  const { cellsPerMm } = evidence;
   const { width, height } = evidence.face;
   const n = width * height;
   const isGlass = new Uint8Array(n);
@@ -34,5 +35,5 @@ export function regions(evidence: LeadEvidence, cellsPerMm: number): Regions {
     landscape[i] = 255 * Math.min(1, 0.7 * evidence.centre.data[i]! + 0.3 * evidence.face.data[i]!);
   }
   const fine = watershed(landscape, seeds, width, height);
-  return joinWeakWalls(fine, count, evidence, cellsPerMm);
+  return joinWeakWalls(fine, count, evidence);
 }

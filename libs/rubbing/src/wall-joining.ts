@@ -1,4 +1,4 @@
-import type { LeadEvidence } from './lead-network.js';
+import type { LeadEvidence } from './lead-evidence.js';
 import type { Regions } from './regions.js';
 
 /** A wall whose mean centre-line evidence is below this is no lead. */
@@ -19,7 +19,6 @@ export function joinWeakWalls(
   labels: Int32Array,
   count: number,
   evidence: LeadEvidence,
-  cellsPerMm: number,
 ): Regions {
   const { width, height } = evidence.face;
   const parent = Int32Array.from({ length: count + 1 }, (_, k) => k);
@@ -125,6 +124,5 @@ export function joinWeakWalls(
     if (name[p] === 0) name[p] = ++used;
     out[i] = name[p]!;
   }
-  void cellsPerMm;
   return { width, height, labels: out, outside: out[0]!, count: used };
 }
