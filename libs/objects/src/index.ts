@@ -1,5 +1,6 @@
 export { digestOf, isDigest } from './digest.js';
 export { FileObjectStore } from './file-object-store.js';
+export { withLocalFile } from './local-file.js';
 export {
   type ByteRange,
   type ByteSource,

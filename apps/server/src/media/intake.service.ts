@@ -1,0 +1,138 @@
+import { mkdir, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Inject, Injectable } from '@nestjs/common';
+import {
+  Archive,
+  type Asking,
+  attachMedia,
+  checkedDescription,
+  findAttached,
+  type MediaAnswer,
+  type MullionConfig,
+  mediaView,
+  type Written,
+} from '#libs/archive';
+import { Imaging, ImagingError, type Probe } from '#libs/imaging';
+import type { ObjectStore } from '#libs/objects';
+import { Problem } from '#libs/problem';
+import { CONFIG, OBJECTS } from '../platform/tokens.js';
+import type { SaidOfFile } from './flat-description.js';
+import type { ReceivedFile } from './receive-file.js';
+
+/** The record, and what a person should know of how the file was taken. */
+export type TakenMedia = MediaAnswer &
+  Written & {
+    notes: string[];
+    /** set when the very bytes were there before under the same marks */
+    already: string | null;
+  };
+
+/** What an entry may hold beside its frame, see ENTRY_BYTES_MAX of libs/ledger. */
+const SAID_BYTES_MAX = 14_000;
+
+/** The one way of a file into the archive: read, stored durably, then attached by a command. */
+@Injectable()
+export class Intake {
+  constructor(
+    private readonly archive: Archive,
+    private readonly imaging: Imaging,
+    @Inject(OBJECTS) private readonly objects: ObjectStore,
+    @Inject(CONFIG) private readonly config: MullionConfig,
+  ) {}
+
+  /** Private folder for bytes on their way; on the same disk as a store in the home. */
+  async folder(): Promise<string> {
+    const folder = join(this.config.home, 'uploads');
+    await mkdir(folder, { recursive: true, mode: 0o700 });
+    return folder;
+  }
+
+  /**
+   * What can be refused before any byte has come.
+   *
+   * @throws {Problem} `site-unknown`, `subject-unknown`, `date-invalid`, `entry-too-large`
+   */
+  async check(siteId: string, said: SaidOfFile, contentType = 'image/*'): Promise<void> {
+    const { description } = said;
+    const kind =
+      contentType === 'image/*' ? { ...description, kind: 'document' as const } : description;
+    await checkedDescription(this.archive.reads, siteId, kind, contentType);
+    const bytes = Buffer.byteLength(JSON.stringify(said));
+    if (bytes <= SAID_BYTES_MAX) return;
+    throw new Problem(
+      'entry-too-large',
+      `note, subjects: what is said of the file takes ${bytes} bytes; at most ${SAID_BYTES_MAX} go into one entry. Shorten the note or name fewer marks.`,
+      { field: 'note' },
+    );
+  }
+
+  /**
+   * Takes a received file in. The file is gone afterwards, whatever happened.
+   *
+   * @throws {Problem} `file-refused` and those of `check`; then nothing was written
+   */
+  async take(
+    file: ReceivedFile,
+    siteId: string,
+    said: SaidOfFile,
+    asking: Asking,
+  ): Promise<{ media: TakenMedia; status: number }> {
+    try {
+      const probe = await this.probe(file, said);
+      await this.check(siteId, said, probe.contentType);
+      const { digest, sizeBytes } = await this.objects.putFile(file.path, file);
+      const body = {
+        ...said.description,
+        siteId,
+        fileName: said.fileName,
+        asReceived: said.asReceived,
+        file: { ...recordOf(probe), digest, sizeBytes },
+      };
+      const { answer, status } = await this.archive.run(attachMedia, body, asking);
+      return { media: { ...answer, notes: probe.notes, already: null }, status };
+    } catch (error) {
+      if (error instanceof Problem && error.code === 'media-attached') {
+        return { media: await this.attached(file.digest, siteId, said), status: 200 };
+      }
+      throw error;
+    } finally {
+      await rm(file.path, { force: true });
+    }
+  }
+
+  private async probe(file: ReceivedFile, said: SaidOfFile): Promise<Probe> {
+    try {
+      return await this.imaging.probe(file.path, {
+        fileName: said.fileName,
+        ...(said.declaredType === undefined ? {} : { declaredType: said.declaredType }),
+      });
+    } catch (error) {
+      if (!(error instanceof ImagingError)) throw error;
+      throw new Problem(
+        'file-refused',
+        error.message,
+        { field: 'file', fault: error.fault, fileName: said.fileName },
+        { cause: error },
+      );
+    }
+  }
+
+  private async attached(digest: string, siteId: string, said: SaidOfFile): Promise<TakenMedia> {
+    const { reads } = this.archive;
+    const { subjects } = await checkedDescription(reads, siteId, said.description, 'image/*');
+    const row = (await findAttached(reads, siteId, digest, subjects))!;
+    const seq = Number(row.entrySeq);
+    return {
+      ...(await mediaView(reads, row)),
+      entry: { logId: siteId, seq },
+      notes: [],
+      already: `already in the archive, entry ${seq}`,
+    };
+  }
+}
+
+/** The part of what was found that goes into the entry. */
+function recordOf({ contentType, widthPx, heightPx, orientation, notes, ...rest }: Probe) {
+  const { bitsPerSample, colourSpace, exif } = rest;
+  return { contentType, widthPx, heightPx, orientation, notes, bitsPerSample, colourSpace, exif };
+}

@@ -1,0 +1,118 @@
+import { createHash, type Hash } from 'node:crypto';
+import { type FileHandle, open, rm } from 'node:fs/promises';
+import { Problem } from '#libs/problem';
+import type { AnnouncedDigests } from './content-digest.js';
+
+export interface ReceivedFile {
+  path: string;
+  digest: string;
+  sizeBytes: number;
+}
+
+/**
+ * Writes a body to a file of its own, hashing in the same pass.
+ *
+ * @param path must not exist; removed again on any refusal
+ * @throws {Problem} `body-too-large`, `upload-truncated`, `upload-digest-mismatch`
+ */
+export async function receiveFile(
+  body: AsyncIterable<Uint8Array>,
+  path: string,
+  expected: { maxBytes: number; lengthBytes?: number; digests?: AnnouncedDigests },
+): Promise<ReceivedFile> {
+  const handle = await open(path, 'wx', 0o600);
+  try {
+    const sha256 = createHash('sha256');
+    const wantsSha512 = expected.digests?.has('sha512') === true;
+    const sha512 = wantsSha512 ? createHash('sha512') : undefined;
+    const sizeBytes = await appendHashed(body, handle, 0, expected.maxBytes, [
+      sha256,
+      ...(sha512 === undefined ? [] : [sha512]),
+    ]);
+    if (expected.lengthBytes !== undefined && sizeBytes !== expected.lengthBytes) {
+      throw truncated(sizeBytes, expected.lengthBytes);
+    }
+    const found = sha256.digest();
+    check('sha256', expected.digests, found);
+    if (sha512 !== undefined) check('sha512', expected.digests, sha512.digest());
+    await handle.close();
+    return { path, digest: `sha256:${found.toString('hex')}`, sizeBytes };
+  } catch (error) {
+    await handle.close().catch(() => undefined); // closed already; the first error counts
+    await rm(path, { force: true });
+    throw isBrokenOff(error) ? truncated(undefined, expected.lengthBytes, error) : error;
+  }
+}
+
+/**
+ * Appends a body to an open file; each chunk is hashed while the one before is written.
+ *
+ * @returns bytes taken
+ * @throws {Problem} `body-too-large` once more than `maxBytes` arrive; the file holds what fitted
+ */
+export async function appendHashed(
+  body: AsyncIterable<Uint8Array>,
+  handle: FileHandle,
+  offsetBytes: number,
+  maxBytes: number,
+  hashes: readonly Hash[],
+): Promise<number> {
+  let taken = 0;
+  let writing: Promise<unknown> = Promise.resolve();
+  try {
+    for await (const chunk of body) {
+      if (taken + chunk.length > maxBytes) {
+        throw new Problem(
+          'body-too-large',
+          `More than ${maxBytes} bytes arrived; that is the most taken here. Send a smaller file.`,
+          { maxBytes },
+        );
+      }
+      for (const hash of hashes) hash.update(chunk);
+      await writing;
+      writing = writeAll(handle, chunk, offsetBytes + taken);
+      writing.catch(() => undefined); // reported by the await above or below
+      taken += chunk.length;
+    }
+  } finally {
+    await writing;
+  }
+  return taken;
+}
+
+/** True for a sender that went away in the middle of its body. */
+export function isBrokenOff(error: unknown): boolean {
+  const { code } = error as { code?: unknown };
+  return code === 'ECONNRESET' || code === 'ERR_STREAM_PREMATURE_CLOSE' || code === 'ABORT_ERR';
+}
+
+async function writeAll(handle: FileHandle, chunk: Uint8Array, position: number): Promise<void> {
+  let written = 0;
+  while (written < chunk.length) {
+    const left = chunk.length - written;
+    written += (await handle.write(chunk, written, left, position + written)).bytesWritten;
+  }
+}
+
+function check(name: 'sha256' | 'sha512', digests: AnnouncedDigests | undefined, found: Buffer) {
+  const announced = digests?.get(name);
+  if (announced === undefined || announced.equals(found)) return;
+  throw new Problem(
+    'upload-digest-mismatch',
+    'Content-Digest: the bytes that arrived are others than announced. Nothing was kept; send the file again.',
+    { field: 'Content-Digest' },
+  );
+}
+
+function truncated(
+  sizeBytes: number | undefined,
+  lengthBytes: number | undefined,
+  cause?: unknown,
+): Problem {
+  return new Problem(
+    'upload-truncated',
+    `The connection ended${sizeBytes === undefined ? '' : ` after ${sizeBytes} bytes`}${lengthBytes === undefined ? '' : ` of ${lengthBytes}`}. Nothing was kept; send the file again, or use the resumable upload.`,
+    {},
+    { cause },
+  );
+}

@@ -1,0 +1,376 @@
+import { createHash, type Hash, timingSafeEqual } from 'node:crypto';
+import { createReadStream } from 'node:fs';
+import { type FileHandle, open, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import type { Readable } from 'node:stream';
+import { Inject, Injectable, type OnModuleDestroy, type OnModuleInit } from '@nestjs/common';
+import {
+  Archive,
+  type Asking,
+  findRow,
+  type MullionConfig,
+  mediaView,
+  uuidV7,
+} from '#libs/archive';
+import { type ObjectStore, ObjectStoreError } from '#libs/objects';
+import { Problem } from '#libs/problem';
+import { CONFIG, OBJECTS } from '../platform/tokens.js';
+import type { SaidOfFile } from './flat-description.js';
+import { Intake, type TakenMedia } from './intake.service.js';
+import { appendHashed, isBrokenOff } from './receive-file.js';
+import type { TusChecksum } from './tus-metadata.js';
+import { type UploadRow, UploadStore } from './upload.store.js';
+
+const KEPT_MS = 7 * 24 * 60 * 60 * 1000;
+const SWEEP_MS = 60 * 60 * 1000;
+
+export interface UploadState {
+  uploadId: string;
+  lengthBytes: number;
+  offsetBytes: number;
+  expires: Date;
+  /** set once the upload is attached */
+  media: TakenMedia | undefined;
+}
+
+/** Hash of the first `atBytes` bytes of an upload, kept so that the end need not read them again. */
+interface RunningHash {
+  hash: Hash;
+  atBytes: number;
+}
+
+/**
+ * Resumable uploads (tus 1.0: core, creation, checksum, termination, expiration).
+ *
+ * An upload is one file that grows; its length is the offset. Each part is flushed to the disk before
+ * it is acknowledged. The last part stores the object and attaches it in the same step.
+ */
+@Injectable()
+export class Uploads implements OnModuleInit, OnModuleDestroy {
+  private readonly hashes = new Map<string, RunningHash>();
+  /** part that is being received: a phone that lost its line comes back before we notice */
+  private readonly busy = new Map<string, { done: Promise<unknown>; body: Readable | undefined }>();
+  private sweeper: NodeJS.Timeout | undefined;
+
+  constructor(
+    private readonly archive: Archive,
+    private readonly store: UploadStore,
+    private readonly intake: Intake,
+    @Inject(OBJECTS) private readonly objects: ObjectStore,
+    @Inject(CONFIG) private readonly config: MullionConfig,
+  ) {}
+
+  onModuleInit(): void {
+    this.sweeper = setInterval(() => {
+      this.sweep().catch((error: unknown) => {
+        console.error('old uploads were not cleared away:', error);
+      });
+    }, SWEEP_MS);
+    this.sweeper.unref();
+  }
+
+  onModuleDestroy(): void {
+    clearInterval(this.sweeper);
+  }
+
+  get maxBytes(): number {
+    return this.config.maxUploadBytes;
+  }
+
+  async begin(
+    siteId: string,
+    said: SaidOfFile,
+    lengthBytes: number,
+    personId: string,
+  ): Promise<UploadState> {
+    await this.intake.check(siteId, said);
+    const row: UploadRow = {
+      uploadId: uuidV7(Date.now()),
+      personId,
+      siteId,
+      lengthBytes,
+      metadata: { said },
+      startedAt: new Date(),
+      mediaId: null,
+    };
+    await (await open(await this.path(row.uploadId), 'wx', 0o600)).close();
+    await this.store.add(row);
+    return this.state(row, 0, undefined);
+  }
+
+  /** How far it is. An end that was interrupted is taken up first. */
+  async look(uploadId: string, personId: string, asking: Asking): Promise<UploadState> {
+    return this.alone(uploadId, undefined, async () => {
+      const row = await this.own(uploadId, personId);
+      const offsetBytes = await this.offsetOf(row);
+      return this.state(row, offsetBytes, await this.ended(row, offsetBytes, asking));
+    });
+  }
+
+  /**
+   * Appends a part.
+   *
+   * @throws {Problem} `upload-offset`, `upload-checksum`, `upload-done`, `file-refused`, …
+   */
+  async append(
+    uploadId: string,
+    part: { offsetBytes: number; body: Readable; checksum: TusChecksum | undefined },
+    personId: string,
+    asking: Asking,
+  ): Promise<UploadState> {
+    return this.alone(uploadId, part.body, async () => {
+      const row = await this.own(uploadId, personId);
+      if (row.mediaId !== null) {
+        throw new Problem('upload-done', 'This upload is complete. Nothing needs to be sent.');
+      }
+      const offsetBytes = await this.offsetOf(row);
+      if (part.offsetBytes !== offsetBytes) {
+        throw new Problem(
+          'upload-offset',
+          `Upload-Offset: the upload stands at ${offsetBytes}, the part starts at ${part.offsetBytes}. Ask with HEAD and go on from there.`,
+          { field: 'Upload-Offset', offsetBytes },
+        );
+      }
+      const now = await this.receive(row, offsetBytes, part);
+      return this.state(row, now, await this.ended(row, now, asking));
+    });
+  }
+
+  /** Gives an upload up; what it sent is removed. */
+  async end(uploadId: string, personId: string): Promise<void> {
+    await this.alone(uploadId, undefined, async () => {
+      await this.own(uploadId, personId);
+      await this.discard(uploadId);
+    });
+  }
+
+  /** Removes uploads that nobody went on with for a week. */
+  async sweep(): Promise<void> {
+    for (const uploadId of await this.store.startedBefore(new Date(Date.now() - KEPT_MS))) {
+      await this.alone(uploadId, undefined, () => this.discard(uploadId));
+    }
+  }
+
+  private async discard(uploadId: string): Promise<void> {
+    this.hashes.delete(uploadId);
+    await rm(await this.path(uploadId), { force: true });
+    await rm(await this.markerPath(uploadId), { force: true });
+    await this.store.remove(uploadId);
+  }
+
+  /** One part at a time; a newcomer breaks off the part before it, which keeps what arrived. */
+  private async alone<T>(
+    uploadId: string,
+    body: Readable | undefined,
+    work: () => Promise<T>,
+  ): Promise<T> {
+    for (;;) {
+      const other = this.busy.get(uploadId);
+      if (other === undefined) break;
+      other.body?.destroy();
+      await other.done.catch(() => undefined); // its own request is told
+    }
+    const done = work();
+    this.busy.set(uploadId, { done, body });
+    try {
+      return await done;
+    } finally {
+      this.busy.delete(uploadId);
+    }
+  }
+
+  /** Somebody else's upload looks like none. */
+  private async own(uploadId: string, personId: string): Promise<UploadRow> {
+    const row = await this.store.find(uploadId);
+    if (row?.personId !== personId) {
+      throw new Problem('upload-unknown', 'It ended, expired or never was. Begin the upload anew.');
+    }
+    return row;
+  }
+
+  private async offsetOf(row: UploadRow): Promise<number> {
+    if (row.mediaId !== null || row.metadata.digest !== undefined) return row.lengthBytes;
+    const marker = await stat(await this.markerPath(row.uploadId)).catch(() => undefined);
+    if (marker !== undefined) {
+      // the server ended while it received a part with a checksum: that part was never verified
+      await this.truncate(row.uploadId, marker.size);
+      await rm(await this.markerPath(row.uploadId), { force: true });
+    }
+    return (await stat(await this.path(row.uploadId))).size;
+  }
+
+  private async receive(
+    row: UploadRow,
+    offsetBytes: number,
+    { body, checksum }: { body: Readable; checksum: TusChecksum | undefined },
+  ): Promise<number> {
+    const { uploadId } = row;
+    const running = this.hashes.get(uploadId);
+    const hash = running?.atBytes === offsetBytes ? running.hash : undefined;
+    const whole = hash?.copy() ?? (offsetBytes === 0 ? createHash('sha256') : undefined);
+    const ofPart = checksum === undefined ? undefined : createHash(checksum.algorithm);
+    this.hashes.delete(uploadId);
+
+    if (checksum !== undefined) await this.mark(uploadId, offsetBytes);
+    const handle = await open(await this.path(uploadId), 'r+');
+    try {
+      let taken: number;
+      try {
+        taken = await appendHashed(
+          body,
+          handle,
+          offsetBytes,
+          row.lengthBytes - offsetBytes,
+          [whole, ofPart].filter((each) => each !== undefined),
+        );
+      } catch (error) {
+        await this.keepWhatCame(handle, checksum, offsetBytes);
+        throw isBrokenOff(error)
+          ? new Problem(
+              'upload-truncated',
+              'The connection ended before the part did. Ask with HEAD and go on from there.',
+              {},
+              { cause: error },
+            )
+          : error;
+      }
+      if (checksum !== undefined && !timingSafeEqual(ofPart!.digest(), checksum.digest)) {
+        await handle.truncate(offsetBytes);
+        await handle.sync();
+        throw new Problem(
+          'upload-checksum',
+          'Upload-Checksum: the part that arrived is another than announced. Nothing of it was kept; send it again.',
+          { field: 'Upload-Checksum' },
+        );
+      }
+      await handle.sync();
+      if (whole !== undefined)
+        this.hashes.set(uploadId, { hash: whole, atBytes: offsetBytes + taken });
+      return offsetBytes + taken;
+    } finally {
+      await handle.close();
+      if (checksum !== undefined) await rm(await this.markerPath(uploadId), { force: true });
+    }
+  }
+
+  /** A part without checksum is kept as far as it came; one with a checksum was not verified. */
+  private async keepWhatCame(
+    handle: FileHandle,
+    checksum: TusChecksum | undefined,
+    offsetBytes: number,
+  ): Promise<void> {
+    if (checksum !== undefined) await handle.truncate(offsetBytes);
+    await handle.sync();
+  }
+
+  /** Stores and attaches once the last byte is there; repeating it changes nothing. */
+  private async ended(
+    row: UploadRow,
+    offsetBytes: number,
+    asking: Asking,
+  ): Promise<TakenMedia | undefined> {
+    if (row.mediaId !== null) return this.attached(row.mediaId);
+    if (offsetBytes < row.lengthBytes) return undefined;
+    const { uploadId, siteId, metadata } = row;
+    const path = await this.path(uploadId);
+    const digest = metadata.digest ?? (await this.digestOf(row, path));
+    await this.store.rememberDigest(uploadId, digest);
+    await this.fetchBack(path, digest);
+    try {
+      const { media } = await this.intake.take(
+        { path, digest, sizeBytes: row.lengthBytes },
+        siteId,
+        metadata.said,
+        { ...asking, idempotencyKey: `upload/${uploadId}` },
+      );
+      await this.store.rememberMedia(uploadId, media.mediaId);
+      this.hashes.delete(uploadId);
+      return media;
+    } catch (error) {
+      // what was refused for itself cannot be resumed
+      if (error instanceof Problem && error.code !== 'archive-unavailable') {
+        await this.discard(uploadId);
+      }
+      throw error;
+    }
+  }
+
+  /** The server ended between storing and attaching: the bytes are in the store already. */
+  private async fetchBack(path: string, digest: string): Promise<void> {
+    if ((await stat(path).catch(() => undefined)) !== undefined) return;
+    try {
+      const aside = `${path}.back`;
+      await writeFile(aside, await this.objects.read(digest), { mode: 0o600 });
+      await rename(aside, path);
+    } catch (error) {
+      if (!(error instanceof ObjectStoreError)) throw error;
+      throw new Problem(
+        'upload-unknown',
+        'What was sent is gone. Begin the upload anew.',
+        {},
+        { cause: error },
+      );
+    }
+  }
+
+  private async digestOf(row: UploadRow, path: string): Promise<string> {
+    const running = this.hashes.get(row.uploadId);
+    if (running?.atBytes === row.lengthBytes) {
+      return `sha256:${running.hash.copy().digest('hex')}`;
+    }
+    const hash = createHash('sha256');
+    for await (const chunk of createReadStream(path)) hash.update(chunk as Buffer);
+    return `sha256:${hash.digest('hex')}`;
+  }
+
+  private async attached(mediaId: string): Promise<TakenMedia | undefined> {
+    const row = await findRow(this.archive.reads, 'media', { mediaId });
+    if (row === undefined) return undefined;
+    return {
+      ...(await mediaView(this.archive.reads, row)),
+      entry: { logId: row.siteId, seq: Number(row.entrySeq) },
+      notes: [],
+      already: null,
+    };
+  }
+
+  /** A file as long as the verified offset: its length is the note, so it needs no reading. */
+  private async mark(uploadId: string, offsetBytes: number): Promise<void> {
+    const handle = await open(await this.markerPath(uploadId), 'w', 0o600);
+    try {
+      await handle.truncate(offsetBytes);
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+  }
+
+  private async truncate(uploadId: string, sizeBytes: number): Promise<void> {
+    const handle = await open(await this.path(uploadId), 'r+');
+    try {
+      await handle.truncate(sizeBytes);
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+  }
+
+  private async path(uploadId: string): Promise<string> {
+    return join(await this.intake.folder(), uploadId);
+  }
+
+  private async markerPath(uploadId: string): Promise<string> {
+    return `${await this.path(uploadId)}.unverified`;
+  }
+
+  private state(row: UploadRow, offsetBytes: number, media: TakenMedia | undefined): UploadState {
+    const { uploadId, lengthBytes, startedAt } = row;
+    return {
+      uploadId,
+      lengthBytes,
+      offsetBytes,
+      expires: new Date(startedAt.getTime() + KEPT_MS),
+      media,
+    };
+  }
+}
