@@ -1,0 +1,283 @@
+// Starts what makes up a running Mullion: the database of a home, the server and the worker, each a
+// process of its own, and stops them together. Runs on the built dist/.
+import { fork } from 'node:child_process';
+import { createHash, randomBytes } from 'node:crypto';
+import { once } from 'node:events';
+import { existsSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { root, say } from './bootstrap.mjs';
+
+const HOST = '127.0.0.1';
+const FIRST_PORT = 4173;
+const STOP_LIMIT_MS = 12_000;
+const WORKER_RESTARTS = 5;
+
+const USAGE = `npm start -- [--demo] [--port N]
+  --demo     look round the demo studio: an archive of its own that may be thrown away
+  --port N   listen on this port; without it ${FIRST_PORT}, or the next one that is free
+MULLION_HOME names the folder of the archive (default: the user's data folder).`;
+
+/** A failure whose message is all that a person needs to read. */
+class Refusal extends Error {}
+
+export async function launch(args) {
+  const options = readOptions(args);
+  if (options === undefined) return;
+  const launcher = new Launcher(options);
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP']) {
+    process.on(signal, () => void launcher.end(0));
+  }
+  process.on('disconnect', () => void launcher.end(0)); // the older Node that started us is gone
+  followNpm(launcher);
+  try {
+    await launcher.open(options.demo);
+  } catch (error) {
+    const isForPeople = error instanceof Refusal || error.name === 'HomeFault';
+    console.error(isForPeople ? error.message : error);
+    await launcher.end(1);
+  }
+}
+
+class Launcher {
+  #running; // { home, database, server, worker }
+  #ending;
+  #port;
+  #token = randomBytes(24).toString('base64url');
+  #opening = Promise.resolve();
+
+  constructor({ port }) {
+    this.wantedPort = port;
+  }
+
+  /** Opens the archive or the demo; the other one is closed before. */
+  open(demo) {
+    this.#opening = this.#opening.then(() => this.#open(demo));
+    return this.#opening;
+  }
+
+  async #open(demo) {
+    await this.#close();
+    if (this.#ending) return;
+    const { defaultHomePath, openHome, startArchiveDatabase } = await import(
+      '../dist/libs/db/src/launch-door.js'
+    );
+    const home = openHome(defaultHomePath(process.env, { demo }), { demo });
+    this.#running = { home };
+    const database = await startArchiveDatabase(home);
+    this.#running.database = database;
+    void database.ended.then((sentence) => this.#crashed(database, sentence));
+    if (this.#ending) return;
+
+    this.#port ??= await freePort(this.wantedPort);
+    const env = this.#environment(home, database, demo);
+    const server = this.#child('apps/server/src/main.js', env);
+    this.#running.server = server;
+    server.once('exit', (code, signal) => {
+      this.#crashed(
+        server,
+        `The server ended unasked (${signal ?? code}); its last words are above.`,
+      );
+    });
+    const url = await readyUrl(server);
+    this.#running.worker = this.#startWorker(env);
+    this.#tell(url, home, demo);
+    server.on('message', (message) => {
+      if (message?.kind !== 'switch-home') return;
+      void this.open(message.to === 'demo').catch((error) => {
+        console.error(error.message);
+        return this.end(1);
+      });
+    });
+    if (demo) await this.#fillDemo(env, home);
+  }
+
+  /** Closes everything and ends this process; a second call waits for the first. */
+  end(code) {
+    this.#ending ??= (async () => {
+      if (this.#running?.server) say('Stopping.');
+      await this.#close();
+      process.exit(code);
+    })();
+    return this.#ending;
+  }
+
+  async #close() {
+    const running = this.#running;
+    this.#running = undefined;
+    if (running === undefined) return;
+    await Promise.all([ended(running.seeder), ended(running.server), ended(running.worker)]);
+    await running.database?.stop();
+    running.home.release();
+  }
+
+  #crashed(part, sentence) {
+    const running = this.#running;
+    if (running === undefined || !Object.values(running).includes(part)) return; // we closed it
+    console.error(sentence);
+    void this.end(1);
+  }
+
+  #startWorker(env, restarts = 0) {
+    const worker = this.#child('apps/worker/src/main.js', env);
+    worker.once('exit', (code, signal) => {
+      if (this.#running?.worker !== worker) return;
+      if (restarts === WORKER_RESTARTS) {
+        console.error(
+          'The worker keeps ending; see its messages above. Pictures and rubbings wait until the next start.',
+        );
+        return;
+      }
+      console.error(
+        `The worker ended (${signal ?? code}) and is started again; its jobs are taken up where they were.`,
+      );
+      setTimeout(
+        () => {
+          if (this.#running?.worker === worker)
+            this.#running.worker = this.#startWorker(env, restarts + 1);
+        },
+        1000 * 2 ** restarts,
+      );
+    });
+    return worker;
+  }
+
+  #child(script, env) {
+    return fork(join(root, 'dist', script), {
+      env,
+      cwd: root,
+      // a session of its own: Ctrl-C reaches this launcher only, which stops its parts in order
+      detached: true,
+      execArgv: [
+        '--import',
+        join(root, 'tools', 'follow-parent.mjs'),
+        '--disable-warning=ExperimentalWarning',
+      ],
+    });
+  }
+
+  #environment(home, database, demo) {
+    return {
+      ...process.env,
+      DATABASE_URL: database.applicationUrl,
+      MULLION_HOME: home.path,
+      MULLION_HOST: HOST,
+      MULLION_PORT: String(this.#port),
+      MULLION_DEMO: demo ? '1' : '0',
+      MULLION_KEY_FILE: home.keyFile,
+      MULLION_ONE_TIME_TOKEN_DIGEST: createHash('sha256').update(this.#token).digest('hex'),
+      MULLION_STUDIO_DIR: process.env.MULLION_STUDIO_DIR ?? join(root, 'dist', 'apps', 'studio'),
+    };
+  }
+
+  async #fillDemo(env, home) {
+    const mark = join(home.path, 'demo-filled');
+    if (existsSync(mark)) return;
+    say('The demo is being filled by the same steps a studio takes; this takes a minute or two.');
+    const seeder = this.#child('apps/worker/src/seed-demo.js', env);
+    if (this.#running) this.#running.seeder = seeder;
+    const [code] = await once(seeder, 'exit');
+    if (code === 0) {
+      writeFileSync(mark, `${new Date().toISOString()}\n`);
+      say('The demo is complete.');
+    } else if (!this.#ending) {
+      console.error(
+        'The demo could not be filled; the messages above say why. What is there can be looked at.',
+      );
+    }
+  }
+
+  #tell(url, home, demo) {
+    say(`
+Mullion is running${demo ? ' with the demo' : ''}.
+
+  Open       ${url}/#welcome=${this.#token}
+             The link signs in once. Afterwards use ${url}
+  Archive    ${home.path}
+  Stop       Ctrl-C
+`);
+  }
+}
+
+function readOptions(args) {
+  try {
+    const { values } = parseArgs({
+      args,
+      options: {
+        demo: { type: 'boolean', default: false },
+        port: { type: 'string' },
+        help: { type: 'boolean' },
+      },
+    });
+    if (values.help) return void say(USAGE);
+    const port = values.port === undefined ? undefined : Number(values.port);
+    if (port !== undefined && !(Number.isInteger(port) && port >= 0 && port < 65_536)) {
+      throw new Error(`--port ${values.port} is not a port number (0 to 65535).`);
+    }
+    return { demo: values.demo, port };
+  } catch (error) {
+    console.error(`${error.message}\n${USAGE}`);
+    process.exitCode = 2;
+    return undefined;
+  }
+}
+
+/** npm killed outright leaves its script without a parent: then we end as well. */
+function followNpm(launcher) {
+  if (process.env.npm_lifecycle_event === undefined) return;
+  const parent = process.ppid;
+  setInterval(() => {
+    if (process.ppid !== parent) void launcher.end(0);
+  }, 1000).unref();
+}
+
+/** @param wanted undefined: the usual port or one of the next; 0: any */
+async function freePort(wanted) {
+  if (wanted !== undefined) {
+    const port = await tryPort(wanted);
+    if (port === undefined) {
+      throw new Refusal(
+        `Port ${wanted} is taken by another program. Choose another: npm start -- --port ${wanted + 1}`,
+      );
+    }
+    return port;
+  }
+  for (let port = FIRST_PORT; port < FIRST_PORT + 50; port++) {
+    if ((await tryPort(port)) !== undefined) return port;
+  }
+  return tryPort(0);
+}
+
+function tryPort(port) {
+  return new Promise((resolve) => {
+    const probe = createServer();
+    probe.once('error', () => resolve(undefined));
+    probe.listen(port, HOST, () => {
+      const found = probe.address().port;
+      probe.close(() => resolve(found));
+    });
+  });
+}
+
+/** The server tells its address when it answers; one that ends before is a failure. */
+function readyUrl(server) {
+  return new Promise((resolve, reject) => {
+    server.on('message', (message) => {
+      if (message?.kind === 'ready') resolve(message.url.replace(/\/$/, ''));
+    });
+    server.once('exit', () =>
+      reject(new Refusal('The server could not start; it says why above.')),
+    );
+  });
+}
+
+/** Asks a process to end and waits; one that does not is killed. */
+async function ended(child) {
+  if (child === undefined || child.exitCode !== null || child.signalCode !== null) return;
+  const exit = once(child, 'exit');
+  child.kill('SIGTERM');
+  const timer = setTimeout(() => child.kill('SIGKILL'), STOP_LIMIT_MS);
+  await exit;
+  clearTimeout(timer);
+}
