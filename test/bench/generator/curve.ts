@@ -10,6 +10,9 @@ export interface Curve {
 }
 
 /** A panel as designed: curves in mm, y down, origin top left of the outer edge's box. */
+/** Width and height over the outer leads, mm; chosen at random when left out. */
+export type SizeWish = readonly [widthMm: number, heightMm: number];
+
 export interface Design {
   style: string;
   sizeMm: readonly [number, number];

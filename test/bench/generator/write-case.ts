@@ -5,6 +5,7 @@ import sharp from 'sharp';
 import { cameField } from './came-field.js';
 import { makeCamera, projectToImage } from './camera.js';
 import { type ControlKind, drawControl } from './control-marks.js';
+import type { SizeWish } from './curve.js';
 import { STYLES, type Style } from './designs/index.js';
 import { type PanelNet, panelNet } from './panel-net.js';
 import { photograph } from './photograph.js';
@@ -22,6 +23,8 @@ export interface CaseRecipe {
   quality: QualityName;
   /** Chosen by the number when left out. */
   control?: ControlKind;
+  /** Over the outer leads; chosen by the number when left out. */
+  sizeMm?: SizeWish;
 }
 
 const IMAGE = 'rubbing.jpg';
@@ -33,7 +36,7 @@ export async function writeCase(
 ): Promise<{ pieces: number; megapixels: number }> {
   const random = randomStream(`${recipe.number}/${recipe.style}/${recipe.quality}`);
   const quality: Quality = QUALITIES[recipe.quality];
-  const net = soundPanel(random, recipe.style);
+  const net = soundPanel(random, recipe.style, recipe.sizeMm);
   const kind = recipe.control ?? chooseControl(random.branch('control kind'), recipe);
   const control = drawControl(random.branch('control'), kind, net, outerCorners(net));
   const margin = random.branch('margin');
@@ -78,11 +81,11 @@ export async function writeCase(
 }
 
 /** Drawn again until the net is one connected plane graph (a hand-drawn design now and then folds on itself). */
-function soundPanel(random: RandomStream, style: Style): PanelNet {
+function soundPanel(random: RandomStream, style: Style, wish?: SizeWish): PanelNet {
   for (let attempt = 0; attempt < 20; attempt++) {
     const net = panelNet(
       random.branch(`panel ${attempt}`),
-      STYLES[style](random.branch(`design ${attempt}`)),
+      STYLES[style](random.branch(`design ${attempt}`), wish),
     );
     const { nodes, leads } = net.graph;
     const connected = nodes.length - leads.length + net.faces.faces.length === 1;

@@ -1,14 +1,15 @@
 /** Nested rectangles with a medallion, straight and round leads mixed. */
-import type { Curve, Design } from '../curve.js';
+import type { Curve, Design, SizeWish } from '../curve.js';
 import { arc, type Point } from '../polyline.js';
 import type { RandomStream } from '../random-stream.js';
 import { chooseWidths, rectangularBorder } from './border.js';
 import { byHand, closed, rectangle, spanning } from './region-curves.js';
 import { bowed } from './split-region.js';
 
-export function bands(random: RandomStream): Design {
+export function bands(random: RandomStream, wish?: SizeWish): Design {
   const widths = chooseWidths(random);
-  const sizeMm = [random.between(320, 420), random.between(420, 560)] as const;
+  const size = [random.between(320, 420), random.between(420, 560)] as const;
+  const sizeMm = wish ?? size;
   const { curves, inside } = rectangularBorder(random, sizeMm, widths, random.chance(0.6));
   const add = (
     line: readonly Point[],

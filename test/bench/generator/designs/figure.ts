@@ -1,5 +1,5 @@
 /** A draped shape on a ground: irregular pieces, curved leads, mending leads. */
-import type { Curve, Design } from '../curve.js';
+import type { Curve, Design, SizeWish } from '../curve.js';
 import type { Point, Polyline } from '../polyline.js';
 import { resample } from '../polyline.js';
 import type { RandomStream } from '../random-stream.js';
@@ -7,9 +7,10 @@ import { chooseWidths, rectangularBorder, type Widths } from './border.js';
 import { byHand, rectangle } from './region-curves.js';
 import { bowed, splitRegion } from './split-region.js';
 
-export function figure(random: RandomStream): Design {
+export function figure(random: RandomStream, wish?: SizeWish): Design {
   const widths = chooseWidths(random);
-  const sizeMm = [random.between(340, 440), random.between(440, 580)] as const;
+  const size = [random.between(340, 440), random.between(440, 580)] as const;
+  const sizeMm = wish ?? size;
   const { curves, inside } = rectangularBorder(random, sizeMm, widths, random.chance(0.3));
   curves.push(...irregular(random, inside, widths, random.whole(34, 62)));
   return { style: 'figure', sizeMm, outline: rectangle(0, 0, ...sizeMm), curves };

@@ -1,4 +1,4 @@
-import type { Design } from '../curve.js';
+import type { Design, SizeWish } from '../curve.js';
 import type { RandomStream } from '../random-stream.js';
 import { bands } from './bands.js';
 import { figure } from './figure.js';
@@ -8,6 +8,6 @@ import { round } from './round.js';
 
 export const STYLES = { quarries, bands, figure, lancet, round } satisfies Record<
   string,
-  (random: RandomStream) => Design
+  (random: RandomStream, wish?: SizeWish) => Design
 >;
 export type Style = keyof typeof STYLES;

@@ -1,5 +1,5 @@
 /** A pointed head: two arcs on straight sides, a border that follows, lozenges or irregular pieces inside. */
-import type { Curve, Design } from '../curve.js';
+import type { Curve, Design, SizeWish } from '../curve.js';
 import { arc, type Point, resample } from '../polyline.js';
 import type { RandomStream } from '../random-stream.js';
 import { chooseWidths } from './border.js';
@@ -7,13 +7,10 @@ import { irregular } from './figure.js';
 import { lattice } from './quarries.js';
 import { byHand, closed, inwards, nearestOnRing, ringPoint, spanning } from './region-curves.js';
 
-export function lancet(random: RandomStream): Design {
+export function lancet(random: RandomStream, wish?: SizeWish): Design {
   const widths = chooseWidths(random);
-  const w = random.between(280, 380);
-  const straight = random.between(160, 260);
-  // Arc centres lie outside the span by a share of the width: a sharper or blunter head.
-  const radius = w * random.between(0.75, 1.1);
-  const head = Math.sqrt(radius ** 2 - (radius - w / 2) ** 2);
+  const { w, straight, radius } = shape(random, wish);
+  const head = headOver(w, radius);
   const outline = pointedOutline(w, straight, radius, head);
   const sizeMm = [w, straight + head] as const;
   const outer = inwards(outline, widths.outer / 2);
@@ -39,6 +36,21 @@ export function lancet(random: RandomStream): Design {
       : irregular(random, inside, widths, random.whole(26, 44))),
   );
   return { style: 'lancet', sizeMm, outline, curves };
+}
+
+/** A wished size gets an equilateral head: both arc centres on the springing, the span apart. */
+function shape(random: RandomStream, wish: SizeWish | undefined) {
+  const w = random.between(280, 380);
+  const straight = random.between(160, 260);
+  // Arc centres lie outside the span by a share of the width: a sharper or blunter head.
+  const radius = w * random.between(0.75, 1.1);
+  if (wish === undefined) return { w, straight, radius };
+  const [widthMm, heightMm] = wish;
+  return { w: widthMm, straight: heightMm - headOver(widthMm, widthMm), radius: widthMm };
+}
+
+function headOver(w: number, radius: number): number {
+  return Math.sqrt(radius ** 2 - (radius - w / 2) ** 2);
 }
 
 function pointedOutline(w: number, straight: number, radius: number, head: number): Point[] {

@@ -1,13 +1,14 @@
 /** Lozenges in a border. */
-import type { Curve, Design } from '../curve.js';
+import type { Curve, Design, SizeWish } from '../curve.js';
 import type { Polyline } from '../polyline.js';
 import type { RandomStream } from '../random-stream.js';
 import { chooseWidths, rectangularBorder, type Widths } from './border.js';
 import { byHand, insideRegion, rectangle } from './region-curves.js';
 
-export function quarries(random: RandomStream): Design {
+export function quarries(random: RandomStream, wish?: SizeWish): Design {
   const widths = chooseWidths(random);
-  const sizeMm = [random.between(290, 400), random.between(380, 520)] as const;
+  const size = [random.between(290, 400), random.between(380, 520)] as const;
+  const sizeMm = wish ?? size;
   const { curves, inside } = rectangularBorder(random, sizeMm, widths, random.chance(0.3));
   curves.push(...lattice(random, inside, widths));
   return { style: 'quarries', sizeMm, outline: rectangle(0, 0, ...sizeMm), curves };

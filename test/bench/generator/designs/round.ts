@@ -1,5 +1,5 @@
 /** A roundel: outer ring, border cut by radial leads, petals or irregular pieces in the middle. */
-import type { Curve, Design } from '../curve.js';
+import type { Curve, Design, SizeWish } from '../curve.js';
 import { arc, type Point } from '../polyline.js';
 import type { RandomStream } from '../random-stream.js';
 import { chooseWidths } from './border.js';
@@ -7,9 +7,10 @@ import { irregular } from './figure.js';
 import { byHand, closed, spanning } from './region-curves.js';
 import { bowed } from './split-region.js';
 
-export function round(random: RandomStream): Design {
+export function round(random: RandomStream, wish?: SizeWish): Design {
   const widths = chooseWidths(random);
-  const r = random.between(170, 235);
+  const chosen = random.between(170, 235);
+  const r = wish ? wish[0] / 2 : chosen;
   const centre: Point = [r, r];
   const circle = (radius: number): Point[] => arc(centre, radius, 0, 2 * Math.PI).slice(0, -1);
   const rOuter = r - widths.outer / 2;
