@@ -1,17 +1,46 @@
-/** Queues of the worker and how often a job is tried again. */
+/**
+ * Queues of the worker and how often a job is tried again. A worker that dies misses its heartbeat,
+ * and its job is given out again; `expireInSeconds` bounds one that lives but never ends.
+ */
+const HEARTBEAT_SECONDS = 15;
+
+/** Where a job ends that no retry can mend. */
+export const DEAD_LETTER_QUEUE = 'job.dead';
+
 export const QUEUES = {
-  'media.derive': { retryLimit: 3, retryDelay: 5, retryBackoff: true, expireInSeconds: 900 },
-  'rubbing.extract': { retryLimit: 1, retryDelay: 5, expireInSeconds: 900 },
-  'dossier.write': { retryLimit: 2, retryDelay: 10, retryBackoff: true, expireInSeconds: 3600 },
+  'media.derive': {
+    retryLimit: 3,
+    retryDelay: 5,
+    retryBackoff: true,
+    expireInSeconds: 900,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
+  'rubbing.extract': {
+    retryLimit: 1,
+    retryDelay: 5,
+    expireInSeconds: 900,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
+  'dossier.write': {
+    retryLimit: 2,
+    retryDelay: 10,
+    retryBackoff: true,
+    expireInSeconds: 3600,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
 } as const;
 
 export type QueueName = keyof typeof QUEUES;
 
 interface QueueMaker {
-  createQueue(name: string, options: (typeof QUEUES)[QueueName]): Promise<void>;
+  createQueue(name: string, options?: (typeof QUEUES)[QueueName]): Promise<void>;
 }
 
 /** Makes the queues that are not there yet; server and worker both call it at start. */
 export async function ensureQueues(boss: QueueMaker): Promise<void> {
+  await boss.createQueue(DEAD_LETTER_QUEUE);
   for (const [name, options] of Object.entries(QUEUES)) await boss.createQueue(name, options);
 }

@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { DecodePool } from './decode-pool.js';
 import type { DecodeAnswers, DecodeTask, Probe, RenderPlan } from './decode-protocol.js';
 import { DEFAULT_IMAGING_LIMITS, type ImagingLimits } from './imaging-limits.js';
+import { PREVIEW_PARAMETERS } from './provenance.js';
 
 export interface ImagingOptions {
   limits?: Partial<ImagingLimits>;
@@ -54,7 +55,11 @@ export class Imaging {
   }
 
   /** A JPEG without metadata, never larger than the picture. */
-  previewJpeg(path: string, outPath: string, longEdgePx = 2048): Promise<DecodeAnswers['preview']> {
+  previewJpeg(
+    path: string,
+    outPath: string,
+    longEdgePx: number = PREVIEW_PARAMETERS.longEdgePx,
+  ): Promise<DecodeAnswers['preview']> {
     return this.run({ name: 'preview', path, outPath, longEdgePx });
   }
 

@@ -3,14 +3,15 @@ import sharp, { type Sharp } from 'sharp';
 import type { DecodeAnswers, RenderPlan } from '../decode-protocol.js';
 import { ImagingError } from '../imaging-error.js';
 import type { ImagingLimits } from '../imaging-limits.js';
+import { PREVIEW_PARAMETERS, PYRAMID_PARAMETERS } from '../provenance.js';
 import { believableDpi, openPicture } from './open-picture.js';
 
-const TILE_PX = 256;
+const TILE_PX = PYRAMID_PARAMETERS.tilePx;
 /** a JPEG block with halved colour */
 const BLOCK_PX = 16;
 /** Below 90 the encoder keeps YCbCr with halved colour, which every JPEG reader takes unmarked. */
-const PYRAMID_QUALITY = 88;
-const PREVIEW_QUALITY = 84;
+const PYRAMID_QUALITY = PYRAMID_PARAMETERS.quality;
+const PREVIEW_QUALITY = PREVIEW_PARAMETERS.quality;
 
 /** Upright, on white, 8-bit sRGB (an embedded profile is followed), without any metadata. */
 async function uprightRgb(

@@ -1,0 +1,81 @@
+import { Worker } from 'node:worker_threads';
+import type { RgbPixels } from '#libs/imaging';
+import type { Net, XyMm } from '#libs/net';
+import { Problem } from '#libs/problem';
+
+export interface RubbingRequest {
+  picture: RgbPixels;
+  control: Readonly<Record<string, unknown>>;
+  taps: readonly (readonly [number, number])[];
+  face: Net['face'];
+  layer: Net['layer'];
+}
+
+/** What the machine read from a sheet. */
+export interface ReadRubbing {
+  net: Net;
+  /** the sheet seen square-on; `imageFromPanel` is row-major 3 × 3, panel mm → its pixels */
+  rectified: { widthPx: number; heightPx: number; grey: Uint8Array; imageFromPanel: number[] };
+  /** how the original picture lies on the panel */
+  placement: {
+    imageFromPanel: number[];
+    points: { imageXyPx: [number, number]; panelXyMm: XyMm; residualMm: number }[];
+    rmsMm: number;
+  } | null;
+}
+
+export type ThreadMessage =
+  | { kind: 'progress'; stage: string; ratio: number }
+  | { kind: 'read'; read: ReadRubbing }
+  | { kind: 'refused'; message: string; members: Record<string, string | number> }
+  | { kind: 'broken'; stack: string };
+
+const THREAD = new URL('./read-rubbing-thread.js', import.meta.url);
+
+/**
+ * Reads the sheet in a thread of its own, so that the worker stays awake for its queue; the pixels
+ * are handed over, not copied.
+ *
+ * @throws {Problem} `extraction-failed` with the sentence of the lib that refused
+ */
+export async function readRubbingInThread(
+  request: RubbingRequest,
+  onProgress: (stage: string, ratio: number) => void,
+  signal: AbortSignal,
+): Promise<ReadRubbing> {
+  signal.throwIfAborted();
+  // a Buffer from a pool cannot be handed over
+  const rgb = request.picture.rgb.slice();
+  const thread = new Worker(THREAD, {
+    workerData: { ...request, picture: { ...request.picture, rgb } },
+    transferList: [rgb.buffer],
+  });
+  const stop = (): void => void thread.terminate();
+  signal.addEventListener('abort', stop, { once: true });
+  try {
+    return await new Promise<ReadRubbing>((resolve, reject) => {
+      thread.on('message', (message: ThreadMessage) => {
+        switch (message.kind) {
+          case 'progress':
+            onProgress(message.stage, message.ratio);
+            break;
+          case 'read':
+            resolve(message.read);
+            break;
+          case 'refused':
+            reject(new Problem('extraction-failed', message.message, message.members));
+            break;
+          case 'broken':
+            reject(new Error(`reading the rubbing failed: ${message.stack}`));
+        }
+      });
+      thread.on('error', reject);
+      thread.on('exit', (code) => {
+        reject(signal.aborted ? new Error('stopped') : new Error(`the thread ended with ${code}`));
+      });
+    });
+  } finally {
+    signal.removeEventListener('abort', stop);
+    await thread.terminate();
+  }
+}

@@ -1,0 +1,94 @@
+import { mkdir, readFile, rm } from 'node:fs/promises';
+import { join } from 'node:path';
+import { type JobWithMetadata, PgBoss } from 'pg-boss';
+import {
+  Archive,
+  bossSender,
+  DEAD_LETTER_QUEUE,
+  ensureQueues,
+  type MullionConfig,
+  signerFromPem,
+} from '#libs/archive';
+import { createPool } from '#libs/db';
+import { Imaging } from '#libs/imaging';
+import { openObjectStore } from '#libs/objects';
+import { mediaDerive } from './jobs/media-derive.job.js';
+import { rubbingExtract } from './jobs/rubbing-extract.job.js';
+import { runJob } from './run-job.js';
+import type { WorkerJob, WorkerPorts } from './worker-job.js';
+
+const JOBS: readonly WorkerJob[] = [mediaDerive, rubbingExtract];
+/** How long a stopping worker waits for what is under way; the queue gives the rest out again. */
+const STOP_MS = 5_000;
+/** Jobs of a worker that died are given out again after the queue's heartbeat and this. */
+const SUPERVISE_SECONDS = 5;
+
+export interface RunningWorker {
+  close(): Promise<void>;
+}
+
+/** Opens the adapters and takes jobs until closed. */
+export async function startWorker(config: MullionConfig): Promise<RunningWorker> {
+  const scratchFolder = join(config.home, 'scratch', 'worker');
+  // one worker a home: what lies here was left by one that was killed
+  await rm(scratchFolder, { recursive: true, force: true });
+  await mkdir(scratchFolder, { recursive: true, mode: 0o700 });
+
+  const pool = createPool(config.databaseUrl, { max: 6 });
+  const objects = await openObjectStore(config.objects, config.s3);
+  const imaging = new Imaging({
+    scratchFolder,
+    concurrency: 1,
+    limits: {
+      maxBytes: config.maxUploadBytes,
+      maxPixels: config.maxPixels,
+      maxFrames: config.maxFrames,
+      maxMs: 600_000,
+    },
+  });
+  const boss = new PgBoss({
+    connectionString: config.databaseUrl,
+    max: 4,
+    superviseIntervalSeconds: SUPERVISE_SECONDS,
+    monitorIntervalSeconds: SUPERVISE_SECONDS,
+  });
+  boss.on('error', (error: Error) => {
+    console.error(`the job queue reports: ${error.message}`);
+  });
+  await boss.start();
+  await ensureQueues(boss);
+  const archive = await Archive.open({
+    pool,
+    objects,
+    signer: signerFromPem(await readFile(config.keyFile)),
+    jobs: bossSender(boss),
+    onCopyFailed: (error) => {
+      console.error('a checkpoint was not copied to the object store:', error);
+    },
+  });
+
+  const stopping = new AbortController();
+  const ports: WorkerPorts = { archive, objects, imaging, scratchFolder };
+  const deadLetter = {
+    add: async (letter: object) => {
+      await boss.send(DEAD_LETTER_QUEUE, letter);
+    },
+  };
+  for (const job of JOBS) {
+    await boss.work(
+      job.queue,
+      { includeMetadata: true, pollingIntervalSeconds: 0.5, batchSize: 1 },
+      async ([delivery]: JobWithMetadata[]) =>
+        runJob(job, delivery!, ports, deadLetter, stopping.signal),
+    );
+  }
+  return {
+    async close() {
+      stopping.abort();
+      await boss.stop({ graceful: true, timeout: STOP_MS });
+      await archive.close();
+      imaging.close();
+      await pool.end();
+    },
+  };
+}
