@@ -47,13 +47,13 @@ const round = (mm: number): number => Math.round(mm * 10) / 10;
 
 /** Lights side by side, their sills on the window's sill, `topMm` the height of the window. */
 function lightsInARow(
-  letters: string,
+  letters: readonly string[],
   widthMm: number,
   light: Opening & { heightMm: number },
   windowHeightMm: number,
   rowHeightsMm: number[],
 ): Light[] {
-  return [...letters].map((letter, i) => ({
+  return letters.map((letter, i) => ({
     letter,
     xMm: i * (widthMm + MULLION_MM),
     yMm: windowHeightMm - light.heightMm,
@@ -88,7 +88,7 @@ function westWindow(): DemoWindow {
     title: 'The crossing of the river',
     drawing: {
       opening: pointed(widthMm, 11_900, heightMm),
-      lights: lightsInARow('abcd', lightMm, light, heightMm, rows),
+      lights: lightsInARow(['a', 'b', 'c', 'd'], lightMm, light, heightMm, rows),
       tracery,
       bars,
     },
@@ -106,7 +106,7 @@ function southWindow(): DemoWindow {
     title: 'The keeper of the ferry',
     drawing: {
       opening: pointed(widthMm, 1_141, heightMm),
-      lights: lightsInARow('ab', lightMm, light, heightMm, [476, 456, 526]),
+      lights: lightsInARow(['a', 'b'], lightMm, light, heightMm, [476, 456, 526]),
       tracery: [
         {
           mark: 'A1',
@@ -138,7 +138,7 @@ function northWindow(): DemoWindow {
     title: 'Reeds and water, plain quarries',
     drawing: {
       opening: { kind: 'rectangular', widthMm, heightMm: 1_600 },
-      lights: lightsInARow('ab', lightMm, light, 1_600, [540, 540, 520]),
+      lights: lightsInARow(['a', 'b'], lightMm, light, 1_600, [540, 540, 520]),
       tracery: [],
       bars: [540, 1_080].map((above, i) => ({
         mark: `bar-${i + 1}`,
@@ -161,7 +161,7 @@ function eastWindow(): DemoWindow {
     title: 'The lantern on the landing',
     drawing: {
       opening: pointed(widthMm, 2_750, heightMm),
-      lights: lightsInARow('abc', lightMm, light, heightMm, rows),
+      lights: lightsInARow(['a', 'b', 'c'], lightMm, light, heightMm, rows),
       tracery: [
         [-330, 3_330],
         [330, 3_330],
