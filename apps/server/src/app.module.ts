@@ -1,11 +1,17 @@
 import { type DynamicModule, Module } from '@nestjs/common';
 import { APP_GUARD } from '@nestjs/core';
 import type { MullionConfig } from '#libs/archive';
+import { DescriptionModule } from './description/description.module.js';
+import { JobsModule } from './jobs/jobs.module.js';
+import { LedgerModule } from './ledger/ledger.module.js';
 import { MediaModule } from './media/media.module.js';
+import { NetsModule } from './nets/nets.module.js';
 import { PeopleModule } from './people/people.module.js';
 import { AuthGuard } from './platform/auth.guard.js';
 import { PlatformModule } from './platform/platform.module.js';
+import { SearchModule } from './search/search.module.js';
 import { SitesModule } from './sites/sites.module.js';
+import { WindowsModule } from './windows/windows.module.js';
 
 /** One module per concept; what each needs of the world comes from the platform. */
 @Module({})
@@ -13,7 +19,18 @@ export class AppModule {
   static with(config: MullionConfig): DynamicModule {
     return {
       module: AppModule,
-      imports: [PlatformModule.with(config), PeopleModule, SitesModule, MediaModule],
+      imports: [
+        PlatformModule.with(config),
+        PeopleModule,
+        SitesModule,
+        WindowsModule,
+        NetsModule,
+        MediaModule,
+        JobsModule,
+        LedgerModule,
+        SearchModule,
+        DescriptionModule,
+      ],
       providers: [{ provide: APP_GUARD, useClass: AuthGuard }],
     };
   }

@@ -221,6 +221,7 @@ export class Archive {
       objects: this.objects,
       roleAt: (siteId) => roleAmong(grants, siteId),
       newId: () => uuidV7(this.#clock()),
+      ifMatch: asking.ifMatch,
       expectVersion: (current) => {
         expectVersion(asking.ifMatch, current);
       },

@@ -29,6 +29,8 @@ export interface CommandContext {
   roleAt(siteId: string | null): Role | null;
   /** uuid v7 */
   newId(): string;
+  /** what the request gave; for rows where it is optional */
+  readonly ifMatch: string | undefined;
   /**
    * Refuses the command unless `If-Match` names the version that is there.
    *

@@ -10,6 +10,7 @@ import {
 } from '#libs/archive';
 import { createPool, Db, type PgPool } from '#libs/db';
 import { type ObjectStore, openObjectStore } from '#libs/objects';
+import { Readable } from './readable.js';
 import { Sessions } from './sessions.js';
 import { BOSS, CONFIG, OBJECTS, POOL } from './tokens.js';
 
@@ -48,8 +49,9 @@ export class PlatformModule implements OnApplicationShutdown {
           inject: [POOL, OBJECTS, BOSS],
         },
         Sessions,
+        Readable,
       ],
-      exports: [CONFIG, POOL, Db, OBJECTS, BOSS, Archive, Sessions],
+      exports: [CONFIG, POOL, Db, OBJECTS, BOSS, Archive, Sessions, Readable],
     };
   }
 

@@ -1,0 +1,90 @@
+import { Controller } from '@nestjs/common';
+import { Archive } from '#libs/archive';
+import { Problem } from '#libs/problem';
+import { Asked, type AskedFor, Route } from '../platform/route.js';
+import { base64, type EntryRow, LedgerReader, type LogRow } from './ledger.reader.js';
+import * as routes from './ledger.routes.js';
+
+@Controller()
+export class LedgerController {
+  constructor(
+    private readonly archive: Archive,
+    private readonly ledger: LedgerReader,
+  ) {}
+
+  @Route(routes.listLogs)
+  async listLogs(@Asked() { actor }: AskedFor<typeof routes.listLogs>) {
+    const { publicKey, fingerprint } = this.archive.signer;
+    return {
+      verifierKey: { publicKey: base64(publicKey), fingerprint },
+      items: (await this.ledger.logs(actor)).map(logView),
+      next: null,
+    };
+  }
+
+  @Route(routes.checkpoint)
+  async checkpoint(@Asked() { actor, params, reply }: AskedFor<typeof routes.checkpoint>) {
+    void reply.type('text/plain; charset=utf-8');
+    return this.ledger.checkpoint(await this.ledger.log(actor, params.logId));
+  }
+
+  @Route(routes.listEntries)
+  async listEntries(@Asked() { actor, params, query }: AskedFor<typeof routes.listEntries>) {
+    const log = await this.ledger.log(actor, params.logId);
+    const rows = await this.ledger.entries(log, query.from, query.limit + 1);
+    const items = rows.slice(0, query.limit).map(entryView);
+    return { items, next: rows.length > query.limit ? String(rows[query.limit]!.seq) : null };
+  }
+
+  @Route(routes.entry)
+  async entry(@Asked() { actor, params }: AskedFor<typeof routes.entry>) {
+    const log = await this.ledger.log(actor, params.logId);
+    const [row] = await this.ledger.entries(log, params.seq, 1);
+    if (row?.seq !== params.seq) {
+      throw new Problem(
+        'entry-unknown',
+        `The log has ${log.size} entries, from 0 to ${log.size - 1}.`,
+      );
+    }
+    return entryView(row);
+  }
+
+  @Route(routes.inclusion)
+  async inclusion(@Asked() { actor, params, query }: AskedFor<typeof routes.inclusion>) {
+    const log = await this.ledger.log(actor, params.logId);
+    return this.ledger.inclusion(log, query.seq, query.size ?? log.size);
+  }
+
+  @Route(routes.consistency)
+  async consistency(@Asked() { actor, params, query }: AskedFor<typeof routes.consistency>) {
+    const log = await this.ledger.log(actor, params.logId);
+    return this.ledger.consistency(log, query.from, query.to ?? log.size);
+  }
+}
+
+function logView(log: LogRow) {
+  const { logId, origin, siteId, size } = log;
+  return {
+    logId,
+    origin,
+    siteId,
+    size,
+    rootHash: base64(log.rootHash),
+    lastAt: log.lastAt.toISOString(),
+  };
+}
+
+function entryView(row: EntryRow) {
+  const { logId, seq, type, subject, actorId, happened } = row;
+  return {
+    logId,
+    seq,
+    type,
+    subject,
+    actorId,
+    happened,
+    recordedAt: row.recordedAt.toISOString(),
+    leafHash: row.leafHash.toString('hex'),
+    bytes: base64(row.bytes),
+  };
+}

@@ -1,0 +1,128 @@
+import { Inject, Injectable } from '@nestjs/common';
+import { readNodes, Tx } from '#libs/archive';
+import type { PgPool } from '#libs/db';
+import { consistencyProof, type HashReader, inclusionProof, rootFrom } from '#libs/ledger';
+import { Problem } from '#libs/problem';
+import { type Actor, readableSites } from '../platform/actor.js';
+import { POOL } from '../platform/tokens.js';
+
+export interface LogRow {
+  logId: string;
+  origin: string;
+  siteId: string | null;
+  size: number;
+  rootHash: Buffer;
+  lastAt: Date;
+}
+
+export interface EntryRow {
+  logId: string;
+  seq: number;
+  type: string;
+  subject: string | null;
+  actorId: string;
+  happened: string | null;
+  recordedAt: Date;
+  bytes: Buffer;
+  leafHash: Buffer;
+}
+
+/** Reads the ledger for those who may: a site's log by a role there, the studio's by a role everywhere. */
+@Injectable()
+export class LedgerReader {
+  readonly #tx: Tx;
+
+  constructor(@Inject(POOL) pool: PgPool) {
+    this.#tx = new Tx(pool);
+  }
+
+  logs(actor: Actor): Promise<LogRow[]> {
+    const sites = readableSites(actor);
+    return this.#tx.query<LogRow>(
+      `SELECT log_id, origin, site_id, size, root_hash, last_at FROM log
+       WHERE $1 OR site_id = ANY($2::uuid[]) ORDER BY site_id NULLS FIRST`,
+      [sites === 'all', sites === 'all' ? [] : sites],
+    );
+  }
+
+  /** @throws {Problem} `log-unknown` */
+  async log(actor: Actor, logId: string): Promise<LogRow> {
+    const sites = readableSites(actor);
+    const row = await this.#tx.first<LogRow>(
+      `SELECT log_id, origin, site_id, size, root_hash, last_at FROM log
+       WHERE log_id = $3 AND ($1 OR site_id = ANY($2::uuid[]))`,
+      [sites === 'all', sites === 'all' ? [] : sites, logId],
+    );
+    if (row === undefined) {
+      throw new Problem(
+        'log-unknown',
+        'No log that you may read has this id. /v1/logs lists them.',
+      );
+    }
+    return row;
+  }
+
+  /** Newest signed head; empty text before the first entry. */
+  async checkpoint(log: LogRow): Promise<string> {
+    const row = await this.#tx.first<{ note: string }>(
+      'SELECT note FROM checkpoint WHERE log_id = $1 ORDER BY size DESC LIMIT 1',
+      [log.logId],
+    );
+    return row?.note ?? '';
+  }
+
+  entries(log: LogRow, from: number, limit: number): Promise<EntryRow[]> {
+    return this.#tx.query<EntryRow>(
+      'SELECT * FROM entry WHERE log_id = $1 AND seq >= $2 ORDER BY seq LIMIT $3',
+      [log.logId, from, limit],
+    );
+  }
+
+  async inclusion(log: LogRow, seq: number, size: number) {
+    this.#checkSize(log, size, 'size');
+    if (seq >= size)
+      throw unavailable(`seq: the tree of ${size} entries has none of number ${seq}.`, 'seq');
+    const reader = this.#reader(log);
+    const [leafHash] = await reader.readHashes([{ level: 0, index: seq }]);
+    return {
+      seq,
+      size,
+      leafHash: base64(leafHash!),
+      rootHash: base64(await rootFrom(reader, size)),
+      hashes: (await inclusionProof(reader, seq, size)).map(base64),
+    };
+  }
+
+  async consistency(log: LogRow, from: number, to: number) {
+    this.#checkSize(log, to, 'to');
+    if (from > to) throw unavailable(`from: ${from} is more than ${to}.`, 'from');
+    const reader = this.#reader(log);
+    return {
+      from,
+      to,
+      fromRootHash: base64(await rootFrom(reader, from)),
+      rootHash: base64(await rootFrom(reader, to)),
+      hashes: (await consistencyProof(reader, from, to)).map(base64),
+    };
+  }
+
+  #checkSize(log: LogRow, size: number, field: string): void {
+    if (size >= 1 && size <= log.size) return;
+    throw unavailable(
+      `${field}: the log has ${log.size} entries. Ask for a size from 1 to that.`,
+      field,
+    );
+  }
+
+  #reader(log: LogRow): HashReader {
+    return { readHashes: (nodes) => readNodes(this.#tx, log.logId, nodes) };
+  }
+}
+
+export function base64(bytes: Uint8Array): string {
+  return Buffer.from(bytes).toString('base64');
+}
+
+function unavailable(detail: string, field: string): Problem {
+  return new Problem('proof-unavailable', detail, { field });
+}

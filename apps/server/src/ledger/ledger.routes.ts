@@ -1,0 +1,122 @@
+import { z } from 'zod';
+import { dateTime, idSchema } from '#libs/archive';
+import { route } from '../platform/route.js';
+
+const logParams = z.object({ logId: z.string().min(1).max(64).describe('studio, or a siteId') });
+const base64 = z.string().describe('base64');
+
+const entryAnswer = z.object({
+  logId: z.string(),
+  seq: z.int(),
+  type: z.string(),
+  subject: z.string().nullable(),
+  actorId: idSchema,
+  happened: z.string().nullable(),
+  recordedAt: dateTime,
+  leafHash: z.string().describe('SHA-256 of 0x00 and the bytes, hex (RFC 6962)'),
+  bytes: base64.describe('the entry as it is hashed: RFC 8785 JSON, base64'),
+});
+
+export const listLogs = route({
+  method: 'GET',
+  path: '/v1/logs',
+  tag: 'ledger',
+  summary: 'Logs that the person may read, with their heads and the archive’s key',
+  access: 'signed-in',
+  answer: z.object({
+    verifierKey: z.object({ publicKey: base64, fingerprint: z.string() }),
+    items: z.array(
+      z.object({
+        logId: z.string(),
+        origin: z.string(),
+        siteId: idSchema.nullable(),
+        size: z.int(),
+        rootHash: base64,
+        lastAt: dateTime,
+      }),
+    ),
+    next: z.null(),
+  }),
+});
+
+export const checkpoint = route({
+  method: 'GET',
+  path: '/v1/logs/{logId}/checkpoint',
+  tag: 'ledger',
+  summary: 'Newest signed head of a log (C2SP tlog-checkpoint)',
+  access: 'signed-in',
+  params: logParams,
+  answerTypes: ['text/plain'],
+  problems: ['log-unknown'],
+});
+
+export const listEntries = route({
+  method: 'GET',
+  path: '/v1/logs/{logId}/entries',
+  tag: 'ledger',
+  summary: 'Entries of a log in their order',
+  access: 'signed-in',
+  params: logParams,
+  query: z.object({
+    from: z.coerce.number().int().min(0).default(0),
+    limit: z.coerce.number().int().min(1).max(500).default(100),
+  }),
+  answer: z.object({
+    items: z.array(entryAnswer),
+    next: z.string().nullable().describe('`from` of what follows'),
+  }),
+  problems: ['log-unknown'],
+});
+
+export const entry = route({
+  method: 'GET',
+  path: '/v1/logs/{logId}/entries/{seq}',
+  tag: 'ledger',
+  summary: 'One entry',
+  access: 'signed-in',
+  params: logParams.extend({ seq: z.coerce.number().int().min(0) }),
+  answer: entryAnswer,
+  problems: ['log-unknown', 'entry-unknown'],
+});
+
+export const inclusion = route({
+  method: 'GET',
+  path: '/v1/logs/{logId}/proof',
+  tag: 'ledger',
+  summary: 'Proof that an entry stands in the tree of a size (RFC 6962 section 2.1.1)',
+  access: 'signed-in',
+  params: logParams,
+  query: z.object({
+    seq: z.coerce.number().int().min(0),
+    size: z.coerce.number().int().min(1).optional().describe('left out: the newest'),
+  }),
+  answer: z.object({
+    seq: z.int(),
+    size: z.int(),
+    leafHash: base64,
+    rootHash: base64,
+    hashes: z.array(base64),
+  }),
+  problems: ['log-unknown', 'proof-unavailable'],
+});
+
+export const consistency = route({
+  method: 'GET',
+  path: '/v1/logs/{logId}/consistency',
+  tag: 'ledger',
+  summary: 'Proof that a log only grew from one size to another (RFC 6962 section 2.1.2)',
+  access: 'signed-in',
+  params: logParams,
+  query: z.object({
+    from: z.coerce.number().int().min(1),
+    to: z.coerce.number().int().min(1).optional().describe('left out: the newest'),
+  }),
+  answer: z.object({
+    from: z.int(),
+    to: z.int(),
+    fromRootHash: base64,
+    rootHash: base64,
+    hashes: z.array(base64),
+  }),
+  problems: ['log-unknown', 'proof-unavailable'],
+});

@@ -1,0 +1,138 @@
+import { Controller } from '@nestjs/common';
+import {
+  Archive,
+  addWindow,
+  carryOver,
+  describePanel,
+  describePiece,
+  mediaViews,
+  panelView,
+  pieceView,
+  placementView,
+  redrawWindow,
+  rubbingView,
+  siteMarkOf,
+  tracePiece,
+  windowView,
+} from '#libs/archive';
+import { Db } from '#libs/db';
+import { page, readCursor } from '../platform/paging.js';
+import { Readable } from '../platform/readable.js';
+import { Asked, type AskedFor, Route } from '../platform/route.js';
+import { run } from '../platform/run.js';
+import { CarryOverReader } from './carry-over.reader.js';
+import { PanelsReader } from './panels.reader.js';
+import * as routes from './windows.routes.js';
+
+const MEDIA_MAX = 500;
+
+@Controller()
+export class WindowsController {
+  constructor(
+    private readonly archive: Archive,
+    private readonly db: Db,
+    private readonly readable: Readable,
+    private readonly panels: PanelsReader,
+    private readonly carryOvers: CarryOverReader,
+  ) {}
+
+  @Route(routes.listWindows)
+  async listWindows(@Asked() { actor, params, query }: AskedFor<typeof routes.listWindows>) {
+    const site = await this.readable.site(actor, params.siteId);
+    const after = readCursor<[string, string]>(query.after, 2);
+    const rows = await this.db.window.findMany({
+      where: {
+        siteId: site.siteId,
+        ...(after === undefined
+          ? {}
+          : {
+              OR: [
+                { sortKey: { gt: after[0] } },
+                { sortKey: after[0], windowId: { gt: after[1] } },
+              ],
+            }),
+      },
+      orderBy: [{ sortKey: 'asc' }, { windowId: 'asc' }],
+      take: query.limit + 1,
+    });
+    const { items, next } = page(rows, query.limit, (row) => [row.sortKey, row.windowId]);
+    return { items: items.map((row) => windowView(row, siteMarkOf(site))), next };
+  }
+
+  @Route(routes.addWindow)
+  addWindow(@Asked() asked: AskedFor<typeof routes.addWindow>) {
+    return run(this.archive, addWindow, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.window)
+  async window(@Asked() { actor, params }: AskedFor<typeof routes.window>) {
+    const window = await this.readable.window(actor, params.windowId);
+    const site = await this.db.site.findUniqueOrThrow({ where: { siteId: window.siteId } });
+    return {
+      ...windowView(window, siteMarkOf(site)),
+      panels: await this.panels.ofWindow(window.siteId, window.windowId),
+    };
+  }
+
+  @Route(routes.redrawWindow)
+  redrawWindow(@Asked() asked: AskedFor<typeof routes.redrawWindow>) {
+    return run(this.archive, redrawWindow, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.panel)
+  async panel(@Asked() { actor, params }: AskedFor<typeof routes.panel>) {
+    const { panelId } = params;
+    const panel = await this.readable.panel(actor, panelId);
+    const { siteId } = panel;
+    const fullMark = await this.panels.fullMark(panelId);
+    const [counts, media, placements, rubbings] = await Promise.all([
+      this.panels.counts(siteId, panelId, fullMark),
+      this.panels.media(siteId, fullMark, MEDIA_MAX),
+      this.db.placement.findMany({ where: { siteId, panelId }, orderBy: { mediaId: 'asc' } }),
+      this.db.rubbing.findMany({ where: { siteId, panelId }, orderBy: { recordedAt: 'desc' } }),
+    ]);
+    return {
+      ...panelView(panel, fullMark),
+      counts,
+      media: await mediaViews(this.archive.reads, media),
+      placements: placements.map(placementView),
+      rubbings: rubbings.map(rubbingView),
+    };
+  }
+
+  @Route(routes.describePanel)
+  describePanel(@Asked() asked: AskedFor<typeof routes.describePanel>) {
+    return run(this.archive, describePanel, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.listPieces)
+  async listPieces(@Asked() { actor, params }: AskedFor<typeof routes.listPieces>) {
+    const { panelId, siteId } = await this.readable.panel(actor, params.panelId);
+    const rows = await this.db.piece.findMany({
+      where: { siteId, panelId },
+      orderBy: [{ retired: 'asc' }, { provisional: 'asc' }, { sortKey: 'asc' }, { pieceId: 'asc' }],
+    });
+    return { items: rows.map(pieceView), next: null };
+  }
+
+  @Route(routes.tracePiece)
+  tracePiece(@Asked() asked: AskedFor<typeof routes.tracePiece>) {
+    return run(this.archive, tracePiece, { said: asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.describePiece)
+  describePiece(@Asked() asked: AskedFor<typeof routes.describePiece>) {
+    return run(this.archive, describePiece, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.proposeCarryOver)
+  async proposeCarryOver(@Asked() { actor, params }: AskedFor<typeof routes.proposeCarryOver>) {
+    const panel = await this.readable.panel(actor, params.panelId);
+    return { matches: await this.carryOvers.proposal(panel) };
+  }
+
+  @Route(routes.carryOver)
+  carryOver(@Asked() asked: AskedFor<typeof routes.carryOver>) {
+    return run(this.archive, carryOver, { ...asked.body, ...asked.params }, asked);
+  }
+}

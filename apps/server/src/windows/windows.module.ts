@@ -1,0 +1,10 @@
+import { Module } from '@nestjs/common';
+import { CarryOverReader } from './carry-over.reader.js';
+import { PanelsReader } from './panels.reader.js';
+import { WindowsController } from './windows.controller.js';
+
+@Module({
+  controllers: [WindowsController],
+  providers: [PanelsReader, CarryOverReader],
+})
+export class WindowsModule {}
