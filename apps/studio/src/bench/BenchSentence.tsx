@@ -1,0 +1,73 @@
+import type { LeadLook } from '../drawing/net-layers.js';
+import { sayMedia } from '../platform/api/media.js';
+import type { Placement } from '../platform/api/panels.js';
+import { setWords, useHere } from '../platform/navigate.js';
+import { Word } from '../platform/Word.js';
+import type { Bench } from './use-bench.js';
+
+/** What lies on the bench, as a sentence whose words can be chosen. */
+export function BenchSentence({
+  bench,
+  placement,
+  leads,
+}: {
+  bench: Bench;
+  placement: Placement | null;
+  leads: LeadLook;
+}) {
+  const { panel, net, traced } = bench;
+  const { words } = useHere();
+  const laid = panel.placements.map((candidate) => candidate.mediaId);
+  const named = panel.media.filter((media) => laid.includes(media.mediaId));
+  return (
+    <>
+      {traced ? 'what was traced so far' : 'the lead drawing as '}
+      {traced ? null : (
+        <Word
+          label="How the leads are shown"
+          value={leads}
+          options={[
+            ['bands', 'leads of true width'],
+            ['lines', 'centre lines'],
+            ['none', 'numbers only'],
+          ]}
+          onChoose={(value) => {
+            setWords({ leads: value });
+          }}
+        />
+      )}
+      {traced
+        ? null
+        : `, revision ${panel.netRevision ?? 0} ${panel.signedRevision === panel.netRevision ? 'signed' : 'not signed'}`}
+      {named.length > 0 ? (
+        <>
+          , over{' '}
+          <Word
+            label="Picture under the drawing"
+            value={placement?.mediaId ?? 'none'}
+            options={[
+              ...named.map((media) => [media.mediaId, sayMedia(media)] as const),
+              ['none', 'no picture'],
+            ]}
+            onChoose={(value) => {
+              setWords({ photo: value });
+            }}
+          />
+        </>
+      ) : null}
+      , findings{' '}
+      <Word
+        label="Findings"
+        value={words.get('findings') ?? 'yes'}
+        options={[
+          ['yes', 'drawn'],
+          ['no', 'left out'],
+        ]}
+        onChoose={(value) => {
+          setWords({ findings: value === 'yes' ? null : 'no' });
+        }}
+      />
+      , seen from <b>{net.face}</b>
+    </>
+  );
+}

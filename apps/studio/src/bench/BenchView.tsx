@@ -1,0 +1,155 @@
+import '../drawing/drawing.css';
+import { useEffect, useRef, useState } from 'react';
+import type { Net } from '#libs/net';
+import { BenchMap } from '../drawing/bench-map.js';
+import type { DrawnFinding } from '../drawing/findings-layer.js';
+import type { Homography } from '../drawing/homography.js';
+import { type NetLook, netPoints } from '../drawing/net-layers.js';
+import { boxOf } from '../drawing/plane.js';
+import { TilePyramid } from '../drawing/tile-pyramid.js';
+import { ScaleBar } from './ScaleBar.js';
+
+export interface UnderPicture {
+  readonly mediaId: string;
+  readonly imageFromPanel: Homography;
+}
+
+/** The drawing of the bench on screen; whoever draws on it gets the map by `onMap`. */
+export function BenchView({
+  net,
+  look,
+  findings,
+  selectedFinding,
+  picture,
+  strength,
+  focus,
+  label,
+  onMap,
+  onPiece,
+  onFinding,
+  onScale,
+}: {
+  net: Net;
+  look: NetLook;
+  findings: readonly DrawnFinding[];
+  selectedFinding: string | null;
+  picture: UnderPicture | null;
+  strength: number;
+  /** piece or place to bring into view, in panel mm; null: the whole panel */
+  focus: { readonly key: string; readonly points: readonly (readonly [number, number])[] } | null;
+  label: string;
+  onMap: (map: BenchMap | null) => void;
+  onPiece: (pieceId: string | null) => void;
+  onFinding: (findingId: string) => void;
+  onScale: (scale: number) => void;
+}) {
+  const target = useRef<HTMLDivElement>(null);
+  const [map, setMap] = useState<BenchMap | null>(null);
+  const [hovered, setHovered] = useState<string | null>(null);
+  const [resolution, setResolution] = useState(1);
+  const [why, setWhy] = useState<string>();
+  const handlers = useRef({ onMap, onPiece, onFinding, onScale });
+  useEffect(() => {
+    handlers.current = { onMap, onPiece, onFinding, onScale };
+  });
+
+  useEffect(() => {
+    if (!target.current) return;
+    const made = new BenchMap(target.current, {
+      onPiece: (pieceId) => {
+        handlers.current.onPiece(pieceId);
+      },
+      onFinding: (findingId) => {
+        handlers.current.onFinding(findingId);
+      },
+      onHover: setHovered,
+      onView: (view) => {
+        setResolution(view.resolutionMmPerPx);
+        handlers.current.onScale(view.scale);
+      },
+    });
+    // The map is made after the element is on screen, and only then.
+    // eslint-disable-next-line react-hooks/set-state-in-effect
+    setMap(made);
+    handlers.current.onMap(made);
+    return () => {
+      handlers.current.onMap(null);
+      made.dispose();
+    };
+  }, []);
+
+  useEffect(() => {
+    if (!map) return;
+    map.setNet(net);
+    map.showBox(boxOf(netPoints(net)));
+  }, [map, net]);
+
+  useEffect(() => {
+    map?.setLook({ ...look, hovered });
+  }, [map, look, hovered]);
+
+  useEffect(() => {
+    map?.setFindings(findings, selectedFinding);
+  }, [map, findings, selectedFinding]);
+
+  const focusKey = focus?.key ?? null;
+  useEffect(() => {
+    if (!map || !focus || focus.points.length === 0) return;
+    const box = boxOf(focus.points);
+    const air = Math.max(30, box.maxX - box.minX, box.maxY - box.minY) * 0.9;
+    map.showBox(
+      {
+        minX: box.minX - air,
+        minY: box.minY - air,
+        maxX: box.maxX + air,
+        maxY: box.maxY + air,
+      },
+      true,
+    );
+    // The key says when it is another place.
+    // eslint-disable-next-line react-hooks/exhaustive-deps
+  }, [map, focusKey]);
+
+  const mediaId = picture?.mediaId ?? null;
+  const homography = picture?.imageFromPanel.join(' ') ?? '';
+  useEffect(() => {
+    if (!map) return;
+    const leaving = new AbortController();
+    if (mediaId === null || !picture) {
+      map.setPicture(null, null);
+      return;
+    }
+    const open = async () => {
+      try {
+        const pyramid = await TilePyramid.open(mediaId, leaving.signal);
+        map.setPicture(pyramid, picture.imageFromPanel);
+        map.setPictureStrength(strength);
+        setWhy(undefined);
+      } catch (error) {
+        if (!leaving.signal.aborted) setWhy(error instanceof Error ? error.message : String(error));
+      }
+    };
+    void open();
+    return () => {
+      leaving.abort();
+    };
+    // The strength has an effect of its own; the homography is compared by its text.
+    // eslint-disable-next-line react-hooks/exhaustive-deps
+  }, [map, mediaId, homography]);
+
+  useEffect(() => {
+    map?.setPictureStrength(strength);
+  }, [map, strength]);
+
+  return (
+    <>
+      <div ref={target} className="plane" tabIndex={0} role="application" aria-label={label} />
+      {why !== undefined && mediaId !== null ? (
+        <p className="over-drawing" role="status">
+          {why}
+        </p>
+      ) : null}
+      <ScaleBar resolutionMmPerPx={resolution} />
+    </>
+  );
+}

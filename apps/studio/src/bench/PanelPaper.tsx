@@ -1,0 +1,222 @@
+import { useState } from 'react';
+import { lengthOf } from '../drawing/plane.js';
+import { netFile, signNet } from '../platform/api/nets.js';
+import { Go } from '../platform/Go.js';
+import { setWords } from '../platform/navigate.js';
+import { pathOf } from '../platform/place.js';
+import { Refusal } from '../platform/Refusal.js';
+import { countOf, sayAreaMm2, sayLengthMm, sayPanelMm } from '../platform/say-number.js';
+import { useAct } from '../platform/use-act.js';
+import { type NextAct, nextAct } from './next-act.js';
+import { doubtsOf, panelRecord } from './panel-record.js';
+import type { Bench } from './use-bench.js';
+import { WorkStateWord } from './WorkStateWord.js';
+
+/** The record of the panel: sizes and their sources, the drawing, what comes next. */
+export function PanelPaper({ bench }: { bench: Bench }) {
+  const { panel, net, traced, findings, pieces } = bench;
+  const next = nextAct(panelRecord(bench));
+  const size = panel.sizes.panel;
+  const tight = panel.sizes.tight;
+  const recorded = findings.filter((finding) => finding.state === 'recorded').length;
+  const provisional = pieces.filter((piece) => piece.provisional && !piece.carriedTo).length;
+  return (
+    <article className="paper" aria-label={`Record of ${panel.fullMark}`}>
+      <h1>{panel.fullMark.split('.').slice(1).join('.')}</h1>
+      <p className="sub">{panel.shows ?? sayPlace(panel.mark)}</p>
+      <NextActButton bench={bench} next={next} />
+      <table className="facts">
+        <tbody>
+          <tr>
+            <th scope="row">state of work</th>
+            <td>
+              <WorkStateWord bench={bench} />
+            </td>
+          </tr>
+          <tr>
+            <th scope="row">panel size</th>
+            <td>
+              {size ? `${sayPanelMm(size.widthMm, size.heightMm)}, ${size.source}` : 'not measured'}{' '}
+              <Go className="word" to={pathOf(panel.fullMark, 'measure')}>
+                {size ? 'change' : 'measure'}
+              </Go>
+            </td>
+          </tr>
+          {tight ? (
+            <tr>
+              <th scope="row">tight size of opening</th>
+              <td>
+                {sayPanelMm(tight.widthMm, tight.heightMm)}, {tight.source}
+              </td>
+            </tr>
+          ) : null}
+          <tr>
+            <th scope="row">pieces</th>
+            <td>
+              {traced
+                ? `${countOf(provisional, 'provisional number')}`
+                : `${net.pieces.length}, drawn`}
+              {!traced && provisional > 0 ? `; ${countOf(provisional, 'provisional number')}` : ''}
+            </td>
+          </tr>
+          {traced ? null : (
+            <>
+              <tr>
+                <th scope="row">lead</th>
+                <td>
+                  {countOf(net.leads.length, 'segment')},{' '}
+                  {sayLengthMm(net.leads.reduce((sum, lead) => sum + lengthOf(lead.lineMm), 0))},
+                  computed
+                </td>
+              </tr>
+              <tr>
+                <th scope="row">glass</th>
+                <td>
+                  {sayAreaMm2(net.pieces.reduce((sum, piece) => sum + piece.areaMm2, 0))}, computed
+                </td>
+              </tr>
+              {net.flatten ? (
+                <tr>
+                  <th scope="row">rubbing made flat</th>
+                  <td>
+                    {countOf(net.flatten.marks.length, 'mark')} agree within{' '}
+                    {Math.max(...net.flatten.marks.map((mark) => mark.residualMm), 0).toFixed(2)} mm
+                  </td>
+                </tr>
+              ) : null}
+              <tr>
+                <th scope="row">in doubt</th>
+                <td>
+                  <button
+                    type="button"
+                    className="word"
+                    onClick={() => {
+                      setWords({ doubts: 'yes' });
+                    }}
+                  >
+                    {countOf(doubtsOf(net).length, 'place')}
+                  </button>
+                </td>
+              </tr>
+            </>
+          )}
+          <tr>
+            <th scope="row">findings</th>
+            <td>{recorded}</td>
+          </tr>
+        </tbody>
+      </table>
+      {traced || panel.netRevision === null ? null : (
+        <Downloads panelId={panel.panelId} revision={panel.netRevision} />
+      )}
+      <h3>Also here</h3>
+      <p className="row also">
+        <Go className="word" to={pathOf(panel.fullMark, 'send')}>
+          send pictures
+        </Go>
+        <Go className="word" to={pathOf(panel.fullMark, 'rub')}>
+          rubbings
+        </Go>
+        <Go className="word" to={pathOf(panel.fullMark, 'trace')}>
+          trace a piece
+        </Go>
+        <Go className="word" to={pathOf(panel.fullMark, 'work')}>
+          work done
+        </Go>
+        <Go className="word" to={pathOf(panel.fullMark, 'papers')}>
+          records and dossier
+        </Go>
+      </p>
+      <p className="kept">
+        In the archive, entry {String(panel.version)}.{' '}
+        <Go className="word" to={pathOf(panel.fullMark, 'papers')}>
+          How to check it
+        </Go>
+      </p>
+    </article>
+  );
+}
+
+function NextActButton({ bench, next }: { bench: Bench; next: NextAct }) {
+  const { panel } = bench;
+  const { busy, why, run } = useAct();
+  const [sure, setSure] = useState(false);
+  if (next.act === 'carry-over') return null;
+  if (next.act !== 'sign')
+    return (
+      <Go className="act next" to={pathOf(panel.fullMark, next.act, next.thing)}>
+        <span>
+          {next.words}
+          <small>{next.because}</small>
+        </span>
+      </Go>
+    );
+  const doubts = doubtsOf(bench.net).length;
+  return (
+    <div className="stack next-sign">
+      {sure ? (
+        <div className="caution">
+          <b>Signing fixes the piece numbers for ever.</b>
+          {doubts > 0
+            ? `${countOf(doubts, 'place')} in doubt stay marked on the drawing. Look at them against the panel first.`
+            : 'Look at the drawing against the panel first.'}
+        </div>
+      ) : null}
+      <button
+        type="button"
+        className="next"
+        disabled={busy}
+        onClick={() => {
+          if (!sure) {
+            setSure(true);
+            setWords({ doubts: 'yes' });
+            return;
+          }
+          void run(async () => {
+            await signNet(panel.panelId, panel.netRevision ?? 0);
+            setWords({ doubts: null });
+            bench.again();
+          });
+        }}
+      >
+        <span>
+          {sure ? 'Sign this drawing' : next.words}
+          <small>{sure ? `revision ${panel.netRevision ?? 0}` : next.because}</small>
+        </span>
+      </button>
+      <Refusal why={why} />
+    </div>
+  );
+}
+
+function Downloads({ panelId, revision }: { panelId: string; revision: number }) {
+  const files = [
+    ['net.pdf', 'PDF at 1 : 1'],
+    ['net.svg', 'SVG'],
+    ['net.dxf', 'DXF'],
+    ['schedule.csv', 'came and glass schedule'],
+  ] as const;
+  return (
+    <>
+      <h3>The drawing as a file</h3>
+      <p className="row also">
+        {files.map(([file, words]) => (
+          <a key={file} className="word" href={netFile(panelId, revision, file)} download={file}>
+            {words}
+          </a>
+        ))}
+      </p>
+    </>
+  );
+}
+
+/** '2b' → 'row 2, second light from the left' (marks: product.md, as seen from inside). */
+export function sayPlace(mark: string): string {
+  const match = /^(\d+)([a-z]+)$/.exec(mark);
+  if (!match) return /^[A-Z]\d+$/.test(mark) ? 'tracery' : mark;
+  const letters = match[2]!;
+  const index = letters.length === 1 ? letters.charCodeAt(0) - 97 : -1;
+  const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
+  const light = ordinals[index] ? `${ordinals[index]} light from the left` : `light ${letters}`;
+  return `row ${match[1]!} from the bottom, ${light}`;
+}

@@ -1,0 +1,53 @@
+import './bench.css';
+import type { MarkPlace } from '../platform/api/sites.js';
+import type { Act } from '../platform/place.js';
+import { Shell } from '../platform/Shell.js';
+import { PapersRoom } from '../records/PapersRoom.js';
+import { WorkRoom } from '../records/WorkRoom.js';
+import { LayRoom } from '../rubbing/LayRoom.js';
+import { RubbingRoom } from '../rubbing/RubbingRoom.js';
+import { SendRoom } from '../upload/SendRoom.js';
+import { BenchRoom } from './BenchRoom.js';
+import { useBench } from './use-bench.js';
+
+/** Every room of one panel; its record is asked for once. */
+export function PanelRooms({
+  at,
+  panelId,
+  mark,
+  act,
+}: {
+  at: MarkPlace;
+  panelId: string;
+  mark: string;
+  act: Act | null;
+}) {
+  const { bench, why } = useBench(panelId);
+  if (!bench)
+    return (
+      <Shell mark={mark} sentence={why ? '' : 'laying out the bench…'}>
+        {why ? (
+          <div className="scroll">
+            <section className="paper">
+              <h1>{mark}</h1>
+              <p role="alert">{why}</p>
+            </section>
+          </div>
+        ) : null}
+      </Shell>
+    );
+  switch (act) {
+    case 'send':
+      return <SendRoom bench={bench} />;
+    case 'rub':
+      return <RubbingRoom bench={bench} />;
+    case 'lay':
+      return <LayRoom bench={bench} />;
+    case 'work':
+      return <WorkRoom siteId={at.siteId} mark={mark} afterwards={bench.again} />;
+    case 'papers':
+      return <PapersRoom siteId={at.siteId} mark={mark} />;
+    default:
+      return <BenchRoom bench={bench} mark={mark} act={act} />;
+  }
+}

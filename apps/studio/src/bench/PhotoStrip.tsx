@@ -1,0 +1,87 @@
+import { sayMedia } from '../platform/api/media.js';
+import { Go } from '../platform/Go.js';
+import { setWords } from '../platform/navigate.js';
+import { pathOf } from '../platform/place.js';
+import { sayRatio } from '../platform/say-number.js';
+import type { Bench } from './use-bench.js';
+
+/** The pictures of the panel: choose the one that lies under the drawing, and how strongly it shines. */
+export function PhotoStrip({
+  bench,
+  chosen,
+  strength,
+}: {
+  bench: Bench;
+  chosen: string | null;
+  strength: number;
+}) {
+  const { panel } = bench;
+  const pictures = panel.media.filter((media) => media.kind !== 'document');
+  const laid = new Set(panel.placements.map((placement) => placement.mediaId));
+  return (
+    <aside className="strip" aria-label="Pictures of this panel">
+      <ul tabIndex={0} aria-label="Pictures">
+        {pictures.map((media) => {
+          const words = sayMedia(media);
+          const face = (
+            <>
+              {media.pyramid === 'ready' ? (
+                <img
+                  src={`/iiif/3/${media.mediaId}/full/!160,160/0/default.jpg`}
+                  alt=""
+                  loading="lazy"
+                />
+              ) : (
+                <span className="no-face" />
+              )}
+              <span>
+                {words}
+                {laid.has(media.mediaId) ? null : <em>not laid under the drawing yet</em>}
+              </span>
+            </>
+          );
+          return (
+            <li key={media.mediaId}>
+              {laid.has(media.mediaId) ? (
+                <button
+                  type="button"
+                  className="frame"
+                  aria-pressed={media.mediaId === chosen}
+                  onClick={() => {
+                    setWords({ photo: media.mediaId === chosen ? 'none' : media.mediaId });
+                  }}
+                >
+                  {face}
+                </button>
+              ) : (
+                <Go className="frame" to={pathOf(panel.fullMark, 'lay', media.mediaId)}>
+                  {face}
+                </Go>
+              )}
+            </li>
+          );
+        })}
+        <li>
+          <Go className="frame send" to={pathOf(panel.fullMark, 'send')}>
+            send pictures
+          </Go>
+        </li>
+      </ul>
+      {chosen === null ? null : (
+        <label className="strength">
+          picture at {sayRatio(strength)}
+          <input
+            type="range"
+            min="0"
+            max="100"
+            step="5"
+            value={Math.round(strength * 100)}
+            onChange={(event) => {
+              setWords({ under: event.target.value });
+            }}
+          />
+        </label>
+      )}
+    </aside>
+  );
+}

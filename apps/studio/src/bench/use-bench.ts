@@ -1,0 +1,57 @@
+import type { Net } from '#libs/net';
+import { type Finding, readFindings, readTerms, type Term } from '../platform/api/findings.js';
+import { type NetSummary, readNet, readNets } from '../platform/api/nets.js';
+import { type Panel, type Piece, readPanel, readPieces } from '../platform/api/panels.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { sketchOfTraced } from './traced-net.js';
+
+export interface Bench {
+  readonly panel: Panel;
+  readonly pieces: readonly Piece[];
+  readonly findings: readonly Finding[];
+  readonly terms: readonly Term[];
+  readonly nets: readonly NetSummary[];
+  /** the newest drawing, or what was traced so far */
+  readonly net: Net;
+  readonly traced: boolean;
+  readonly again: () => void;
+}
+
+/** Everything the bench of one panel shows; `why` when one of it cannot be had. */
+export function useBench(panelId: string): { bench?: Bench; why?: string; again: () => void } {
+  const panel = useAnswer(`panel ${panelId}`, (signal) => readPanel(panelId, signal));
+  const pieces = useAnswer(`pieces ${panelId}`, (signal) => readPieces(panelId, signal));
+  const findings = useAnswer(`findings ${panelId}`, (signal) => readFindings(panelId, signal));
+  const nets = useAnswer(`nets ${panelId}`, (signal) => readNets(panelId, signal));
+  const terms = useAnswer('terms', readTerms);
+  const revision = panel.value?.netRevision ?? null;
+  const net = useAnswer(revision === null ? null : `net ${panelId} ${revision}`, (signal) =>
+    readNet(panelId, revision ?? 0, signal),
+  );
+  const again = () => {
+    for (const answer of [panel, pieces, findings, nets]) answer.again();
+  };
+  const why = panel.why ?? pieces.why ?? findings.why ?? nets.why ?? terms.why ?? net.why;
+  if (
+    !panel.value ||
+    !pieces.value ||
+    !findings.value ||
+    !nets.value ||
+    !terms.value ||
+    (revision !== null && !net.value)
+  )
+    return why === undefined ? { again } : { why, again };
+  return {
+    again,
+    bench: {
+      panel: panel.value,
+      pieces: pieces.value.filter((piece) => piece.retired !== true),
+      findings: findings.value,
+      terms: terms.value,
+      nets: nets.value,
+      net: net.value ?? sketchOfTraced(panel.value, pieces.value),
+      traced: net.value === undefined,
+      again,
+    },
+  };
+}

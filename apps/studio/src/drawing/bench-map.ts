@@ -1,0 +1,121 @@
+/**
+ * The bench: one drawing in panel millimetres. From below: a picture, the lead drawing, the findings,
+ * what is being drawn. Holds the map's objects; the screen tells it what to show.
+ */
+import type OlMap from 'ol/Map.js';
+import type { Net } from '#libs/net';
+import { type DrawnFinding, FindingsLayer } from './findings-layer.js';
+import type { Homography } from './homography.js';
+import { pieceAt } from './net-geometry.js';
+import { NetLayers, type NetLook } from './net-layers.js';
+import { PictureLayer } from './picture-layer.js';
+import { type Box, fromMap, scaleOf } from './plane.js';
+import { makePlaneMap, showBox } from './plane-map.js';
+import { type SketchPlan, SketchTool } from './sketch-tool.js';
+import type { TilePyramid } from './tile-pyramid.js';
+
+export interface BenchEvents {
+  readonly onPiece: (pieceId: string | null) => void;
+  readonly onFinding: (findingId: string) => void;
+  readonly onHover: (pieceId: string | null) => void;
+  /** scale: mm of the panel shown by one mm of the screen */
+  readonly onView: (view: { resolutionMmPerPx: number; scale: number }) => void;
+}
+
+export class BenchMap {
+  readonly map: OlMap;
+  readonly #events: BenchEvents;
+  readonly #net = new NetLayers();
+  readonly #findings = new FindingsLayer();
+  #shown: Net | null = null;
+  #picture: PictureLayer | null = null;
+  #sketch: SketchTool | null = null;
+
+  constructor(target: HTMLElement, events: BenchEvents) {
+    this.#events = events;
+    this.map = makePlaneMap(target, { minResolution: 0.012, maxResolution: 8 });
+    this.#net.layers.forEach((layer, index) => {
+      layer.setZIndex(index < 3 ? 2 : 4);
+      this.map.addLayer(layer);
+    });
+    this.#findings.layer.setZIndex(3);
+    this.map.addLayer(this.#findings.layer);
+    this.map.on('click', (event) => {
+      if (this.#sketch) return;
+      const finding = this.map.forEachFeatureAtPixel(
+        event.pixel,
+        (feature) => (feature.get('finding') as DrawnFinding | undefined)?.findingId,
+        { layerFilter: (layer) => layer === this.#findings.layer, hitTolerance: 8 },
+      );
+      if (finding) this.#events.onFinding(finding);
+      else
+        this.#events.onPiece(
+          this.#shown ? (pieceAt(this.#shown, fromMap(event.coordinate))?.pieceId ?? null) : null,
+        );
+    });
+    this.map.on('pointermove', (event) => {
+      if (event.dragging || (event.originalEvent as PointerEvent).pointerType !== 'mouse') return;
+      const piece = this.#shown && pieceAt(this.#shown, fromMap(event.coordinate));
+      this.#events.onHover(piece?.pieceId ?? null);
+    });
+    const tell = () => {
+      const resolutionMmPerPx = this.map.getView().getResolution() ?? 1;
+      this.#events.onView({ resolutionMmPerPx, scale: scaleOf(resolutionMmPerPx) });
+    };
+    this.map.getView().on('change:resolution', tell);
+    tell();
+  }
+
+  setNet(net: Net | null): void {
+    this.#shown = net;
+    this.#net.setNet(net);
+  }
+
+  setLook(look: NetLook): void {
+    this.#net.setLook(look);
+  }
+
+  setFindings(findings: readonly DrawnFinding[], selected: string | null): void {
+    this.#findings.set(findings);
+    this.#findings.select(selected);
+  }
+
+  setPicture(pyramid: TilePyramid | null, imageFromPanel: Homography | null): void {
+    if (this.#picture) {
+      this.map.removeLayer(this.#picture);
+      this.#picture.dispose();
+      this.#picture = null;
+    }
+    if (!pyramid || !imageFromPanel) return;
+    this.#picture = new PictureLayer(pyramid, imageFromPanel);
+    this.#picture.setZIndex(1);
+    this.map.addLayer(this.#picture);
+  }
+
+  setPictureStrength(opacity: number): void {
+    this.#picture?.setOpacity(opacity);
+  }
+
+  showBox(box: Box, glide = false): void {
+    const narrow = (this.map.getSize()?.[0] ?? 800) < 600;
+    showBox(this.map, box, { air: narrow ? 18 : 54, glide });
+  }
+
+  startSketch(plan: SketchPlan): SketchTool {
+    this.stopSketch();
+    this.#sketch = new SketchTool(this.map, plan);
+    return this.#sketch;
+  }
+
+  stopSketch(): void {
+    this.#sketch?.dispose();
+    this.#sketch = null;
+  }
+
+  dispose(): void {
+    this.stopSketch();
+    this.#picture?.dispose();
+    this.map.setTarget(undefined);
+    this.map.dispose();
+  }
+}

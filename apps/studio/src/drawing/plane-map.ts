@@ -1,0 +1,40 @@
+import { defaults as defaultInteractions } from 'ol/interaction/defaults.js';
+import OlMap from 'ol/Map.js';
+import View from 'ol/View.js';
+import { type Box, planeProjection } from './plane.js';
+
+const calm = () => window.matchMedia('(prefers-reduced-motion: reduce)').matches;
+
+/** A map over the plane: pan, pinch, wheel; arrows and + − when it has the focus. */
+export function makePlaneMap(
+  target: HTMLElement,
+  limits: { minResolution: number; maxResolution: number },
+): OlMap {
+  return new OlMap({
+    target,
+    controls: [],
+    interactions: defaultInteractions({ altShiftDragRotate: false, pinchRotate: false }),
+    view: new View({
+      projection: planeProjection,
+      center: [0, 0],
+      resolution: 1,
+      ...limits,
+      enableRotation: false,
+      showFullExtent: true,
+      smoothResolutionConstraint: true,
+    }),
+  });
+}
+
+/** Brings a box of the plane into view, with air round it. */
+export function showBox(
+  map: OlMap,
+  box: Box,
+  { air = 40, glide = false }: { air?: number; glide?: boolean } = {},
+): void {
+  map.getView().fit([box.minX, -box.maxY, box.maxX, -box.minY], {
+    size: map.getSize() ?? [300, 300],
+    padding: [air, air, air, air],
+    duration: glide && !calm() ? 420 : 0,
+  });
+}

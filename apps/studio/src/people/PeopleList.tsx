@@ -1,0 +1,121 @@
+import { useState } from 'react';
+import { grantRole, type Person, readPeople, withdrawRole } from '../platform/api/people.js';
+import { type Site, siteMark } from '../platform/api/sites.js';
+import { type Role, roles } from '../platform/api/state.js';
+import { Refusal } from '../platform/Refusal.js';
+import { useAct } from '../platform/use-act.js';
+import { useAnswer } from '../platform/use-answer.js';
+
+/** Everybody with what they may do; a keeper gives roles and takes them back. */
+export function PeopleList({
+  sites,
+  where,
+}: {
+  sites: readonly Site[];
+  where: (siteId: string | null) => string;
+}) {
+  const people = useAnswer('people', readPeople);
+  return (
+    <section className="paper stack" aria-label="People">
+      <h2>People</h2>
+      {people.why ? <p role="alert">{people.why}</p> : null}
+      {(people.value?.items ?? []).map((person) => (
+        <PersonRow
+          key={person.personId}
+          person={person}
+          sites={sites}
+          where={where}
+          again={people.again}
+        />
+      ))}
+    </section>
+  );
+}
+
+function PersonRow({
+  person,
+  sites,
+  where,
+  again,
+}: {
+  person: Person;
+  sites: readonly Site[];
+  where: (siteId: string | null) => string;
+  again: () => void;
+}) {
+  const [role, setRole] = useState<Role>('recorder');
+  const [siteId, setSiteId] = useState('');
+  const { busy, why, run } = useAct();
+  return (
+    <div className="stack person">
+      <h3>
+        {person.displayName} ({person.login})
+      </h3>
+      <ul className="lines">
+        {person.roles.map((grant) => (
+          <li key={grant.grantId}>
+            <span>
+              {grant.role} {where(grant.siteId)}
+            </span>
+            <button
+              type="button"
+              className="word"
+              disabled={busy}
+              onClick={() => {
+                void run(async () => {
+                  await withdrawRole(person.personId, grant.grantId);
+                  again();
+                });
+              }}
+            >
+              take back
+            </button>
+          </li>
+        ))}
+      </ul>
+      <div className="row">
+        <select
+          className="paper-word"
+          aria-label={`Role for ${person.displayName}`}
+          value={role}
+          onChange={(event) => {
+            setRole(event.target.value as Role);
+          }}
+        >
+          {roles.map((known) => (
+            <option key={known}>{known}</option>
+          ))}
+        </select>
+        <select
+          className="paper-word"
+          aria-label={`Where ${person.displayName} has it`}
+          value={siteId}
+          onChange={(event) => {
+            setSiteId(event.target.value);
+          }}
+        >
+          <option value="">everywhere</option>
+          {sites.map((site) => (
+            <option key={site.siteId} value={site.siteId}>
+              at {siteMark(site)}
+            </option>
+          ))}
+        </select>
+        <button
+          type="button"
+          className="quiet"
+          disabled={busy}
+          onClick={() => {
+            void run(async () => {
+              await grantRole(person.personId, { role, siteId: siteId === '' ? null : siteId });
+              again();
+            });
+          }}
+        >
+          Give this role
+        </button>
+      </div>
+      <Refusal why={why} />
+    </div>
+  );
+}

@@ -1,0 +1,42 @@
+import { readSites, type Site, siteMark } from '../platform/api/sites.js';
+import { mayDo } from '../platform/api/state.js';
+import { Shell } from '../platform/Shell.js';
+import { useSession } from '../platform/session.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { AddPerson } from './AddPerson.js';
+import { PeopleList } from './PeopleList.js';
+import { TokensPaper } from './TokensPaper.js';
+
+const noSites: readonly Site[] = [];
+
+/** Who one is, who may do what, and keys for programs. */
+export function PeopleRoom() {
+  const { me } = useSession();
+  const sites = useAnswer('sites', readSites);
+  const keeper = mayDo(me, null, 'keeper');
+  const where = (siteId: string | null) => {
+    const site = sites.value?.find((known) => known.siteId === siteId);
+    return siteId === null ? 'everywhere' : `at ${site ? siteMark(site) : 'another site'}`;
+  };
+  return (
+    <Shell mark={null} sentence={<>people and keys of this archive</>}>
+      <div className="scroll">
+        <section className="paper" aria-label="You">
+          <h1>{me.displayName}</h1>
+          <p className="sub">signed in as {me.login}</p>
+          <ul className="lines">
+            {me.roles.map((grant) => (
+              <li key={`${grant.role} ${grant.siteId ?? ''}`}>
+                <span>{grant.role}</span>
+                <span>{where(grant.siteId)}</span>
+              </li>
+            ))}
+          </ul>
+        </section>
+        {keeper ? <PeopleList sites={sites.value ?? noSites} where={where} /> : null}
+        {keeper ? <AddPerson /> : null}
+        <TokensPaper />
+      </div>
+    </Shell>
+  );
+}

@@ -1,0 +1,41 @@
+import { everyPage, post, type Written } from './request.js';
+
+export interface Intervention {
+  readonly interventionId: string;
+  readonly subjects: readonly string[];
+  readonly operation: string;
+  readonly material: string | null;
+  readonly detail: Readonly<Record<string, unknown>> | null;
+  readonly byRole: string | null;
+  readonly byText: string | null;
+  readonly happened: string | null;
+  readonly images: readonly string[];
+  readonly note: string | null;
+  readonly evidence: string | null;
+  readonly entrySeq?: number;
+}
+
+export interface InterventionBody {
+  readonly subjects: readonly string[];
+  readonly operation: string;
+  readonly material?: string;
+  readonly byRole?: string;
+  readonly byText?: string;
+  /** EDTF: 1998, 1931~, 2026-03/2026-05 */
+  readonly happened: string;
+  readonly images?: readonly string[];
+  readonly note?: string;
+  readonly evidence?: string;
+}
+
+export const readInterventions = (
+  siteId: string,
+  subject: string | null,
+  signal?: AbortSignal,
+): Promise<readonly Intervention[]> =>
+  everyPage<Intervention>(`/v1/sites/${siteId}/interventions`, { subject }, signal);
+
+export const recordIntervention = (
+  siteId: string,
+  body: InterventionBody,
+): Promise<Intervention & Written> => post(`/v1/sites/${siteId}/interventions`, body);

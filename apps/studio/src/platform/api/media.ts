@@ -1,0 +1,62 @@
+import { everyPage, get } from './request.js';
+
+export const mediaKinds = ['photograph', 'rubbing', 'drawing', 'document'] as const;
+export type MediaKind = (typeof mediaKinds)[number];
+export const lightKinds = ['transmitted', 'reflected', 'raking', 'uv', 'ir', 'mixed'] as const;
+export type LightKind = (typeof lightKinds)[number];
+export const stages = ['before', 'during', 'after', 'undated'] as const;
+export type Stage = (typeof stages)[number];
+
+export interface Media {
+  readonly mediaId: string;
+  readonly siteId: string;
+  readonly digest: string;
+  readonly fileName: string;
+  readonly contentType: string;
+  readonly sizeBytes: number;
+  readonly widthPx: number | null;
+  readonly heightPx: number | null;
+  readonly kind: MediaKind;
+  readonly light: {
+    readonly kind: LightKind;
+    readonly clockHour?: number;
+    readonly elevationDeg?: number;
+  } | null;
+  readonly stage: Stage;
+  readonly face: 'inside' | 'outside' | null;
+  readonly layer: 'front' | 'back' | null;
+  readonly subjects: readonly string[];
+  readonly author: string | null;
+  readonly happened: string | null;
+  readonly note: string | null;
+  readonly pyramid: 'ready' | 'waiting' | 'none' | 'failed';
+  readonly entry?: { readonly logId: string; readonly seq: number };
+  readonly version: number | string;
+}
+
+export const readMedia = (mediaId: string, signal?: AbortSignal): Promise<Media> =>
+  get<Media>(`/v1/media/${mediaId}`, {}, signal);
+
+/** Pictures about a place; `subject` is a site-relative or full mark. */
+export const readMediaOf = (
+  siteId: string,
+  subject: string,
+  signal?: AbortSignal,
+): Promise<readonly Media[]> =>
+  everyPage<Media>(`/v1/sites/${siteId}/media`, { subject }, signal, 500);
+
+/** 'raking light from 9 o’clock, before' */
+export function sayMedia(media: Pick<Media, 'kind' | 'light' | 'stage'>): string {
+  const light = media.light;
+  const words = [
+    media.kind === 'photograph' && light ? lightWords(light) : media.kind,
+    media.stage === 'undated' ? null : media.stage,
+  ];
+  return words.filter((word) => word !== null).join(', ');
+}
+
+function lightWords(light: NonNullable<Media['light']>): string {
+  const name = light.kind === 'uv' ? 'ultraviolet' : light.kind === 'ir' ? 'infrared' : light.kind;
+  const clock = light.clockHour === undefined ? '' : ` from ${light.clockHour} o’clock`;
+  return `${name} light${clock}`;
+}

@@ -1,0 +1,56 @@
+import type { Face, Layer, Rubbing } from './panels.js';
+import { post, type Written } from './request.js';
+
+export interface RubbingConditions {
+  readonly paintTested: true;
+  readonly looseAreas: 'none' | 'covered' | 'left-out';
+  readonly panelSupported: true;
+}
+
+export interface Sheet {
+  readonly medium: string;
+  readonly face: Face;
+  readonly layer: Layer;
+  readonly sheets: number;
+  readonly takenBy: string;
+  readonly shelf: string;
+  readonly overall?: {
+    readonly widthMm: number;
+    readonly heightMm: number;
+    readonly diagonal1Mm: number;
+    readonly diagonal2Mm: number;
+  };
+}
+
+/** How the picture of a rubbing gets its scale; the same shapes as libs/rubbing reads. */
+export type Control =
+  | {
+      readonly kind: 'control_points';
+      readonly points: readonly { readonly name: string; readonly mm: readonly [number, number] }[];
+    }
+  | { readonly kind: 'scale_bar'; readonly length_mm: number }
+  | { readonly kind: 'diagonals'; readonly AC_mm: number; readonly BD_mm: number }
+  | {
+      readonly kind: 'sides_diagonals';
+      readonly AB_mm: number;
+      readonly BC_mm: number;
+      readonly CD_mm: number;
+      readonly DA_mm: number;
+      readonly AC_mm: number;
+      readonly BD_mm: number;
+    };
+
+export const recordRubbing = (
+  panelId: string,
+  body: {
+    conditions: RubbingConditions | { notRubbedBecause: string };
+    sheet?: Sheet;
+    happened?: string;
+  },
+): Promise<Rubbing & Written> => post(`/v1/panels/${panelId}/rubbings`, body);
+
+/** @param taps places of the marks in the upright picture, px, in the order of the control */
+export const extractNet = (
+  rubbingId: string,
+  body: { mediaId: string; control: Control; taps: readonly (readonly [number, number])[] },
+): Promise<{ jobId: string }> => post(`/v1/rubbings/${rubbingId}/extractions`, body);

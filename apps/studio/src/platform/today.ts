@@ -1,0 +1,5 @@
+/** The day by this device's clock as EDTF: 2026-11-25. */
+export function today(now: Date = new Date()): string {
+  const two = (value: number) => String(value).padStart(2, '0');
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}

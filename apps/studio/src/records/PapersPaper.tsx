@@ -1,0 +1,137 @@
+import './records.css';
+import { useState } from 'react';
+import {
+  type DossierKind,
+  dossierFile,
+  makeDossier,
+  readDossiers,
+  recordFile,
+} from '../platform/api/dossiers.js';
+import { followJob, type JobProgress } from '../platform/api/jobs.js';
+import { Go } from '../platform/Go.js';
+import { OneOf } from '../platform/OneOf.js';
+import { Progress } from '../platform/Progress.js';
+import { pathOf } from '../platform/place.js';
+import { Refusal } from '../platform/Refusal.js';
+import { sayBytes } from '../platform/say-number.js';
+import { useAct } from '../platform/use-act.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { HowToCheck } from './HowToCheck.js';
+
+const kindWords: Readonly<Record<DossierKind, string>> = {
+  'handed-out': 'to hand out',
+  keepers: 'keeper’s',
+};
+const kindHints: Readonly<Record<DossierKind, string>> = {
+  'handed-out':
+    'Pictures without position and camera serials, originals listed by digest, no places, no prices.',
+  keepers: 'Everything, with originals. Keep it where you keep the archive’s backups.',
+};
+
+/** Condition and treatment record, dossier, and how to check them. */
+export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) {
+  const [kind, setKind] = useState<DossierKind>('handed-out');
+  const [progress, setProgress] = useState<JobProgress | null>(null);
+  const [made, setMade] = useState<string | null>(null);
+  const dossiers = useAnswer(`dossiers ${siteId}`, (signal) => readDossiers(siteId, signal));
+  const { busy, why, run } = useAct();
+  const here = (dossiers.value ?? []).filter(
+    (dossier) => dossier.subject === mark || `${mark}.`.startsWith(`${dossier.subject}.`),
+  );
+  const make = () => {
+    setMade(null);
+    void run(async () => {
+      const { dossierId, jobId } = await makeDossier(siteId, { subject: mark, kind });
+      setProgress({ stage: 'waiting for the worker', ratio: 0 });
+      const end = await followJob(jobId, setProgress, new AbortController().signal).finally(() => {
+        setProgress(null);
+      });
+      if (!end.done)
+        throw new Error(end.problem.detail ?? end.problem.title ?? 'The dossier was not made.');
+      setMade(dossierId);
+      dossiers.again();
+    });
+  };
+  return (
+    <>
+      <section className="paper stack" aria-label="Records">
+        <div>
+          <h1>Records</h1>
+          <p className="sub">{mark}, as known now</p>
+        </div>
+        {(['condition', 'treatment'] as const).map((which) => (
+          <div key={which} className="record-row">
+            <h2>{which === 'condition' ? 'Condition record' : 'Treatment record'}</h2>
+            <p className="row">
+              <a
+                className="act"
+                href={recordFile(which, mark, 'pdf')}
+                download={`${mark.replaceAll(':', '-')}-${which}.pdf`}
+              >
+                PDF
+              </a>
+              <a
+                className="act quiet"
+                href={recordFile(which, mark, 'html')}
+                target="_blank"
+                rel="noreferrer"
+              >
+                Read and print
+              </a>
+            </p>
+          </div>
+        ))}
+        <p className="row">
+          <Go className="act quiet" to={pathOf(mark)}>
+            Back to the drawing
+          </Go>
+        </p>
+      </section>
+      <section className="paper stack" aria-label="Dossier">
+        <div>
+          <h2>Dossier</h2>
+          <p className="sub">
+            Everything about {mark} in open formats, readable without this program, and able to
+            prove that nothing was altered.
+          </p>
+        </div>
+        <OneOf
+          legend="Kind"
+          options={['handed-out', 'keepers'] as const}
+          value={kind}
+          onValue={setKind}
+          words={(value) => kindWords[value]}
+        />
+        <p className="hint">{kindHints[kind]}</p>
+        <Refusal why={why} />
+        {progress ? <Progress stage={progress.stage} ratio={progress.ratio} /> : null}
+        <div className="row">
+          <button type="button" disabled={busy} onClick={make}>
+            {busy ? 'Packing…' : 'Pack a dossier'}
+          </button>
+          {made ? (
+            <a className="act" href={dossierFile(made)} download>
+              Save the dossier
+            </a>
+          ) : null}
+        </div>
+        {here.length > 0 ? (
+          <ul className="lines" aria-label="Dossiers made before">
+            {here.map((dossier) => (
+              <li key={dossier.dossierId}>
+                <a className="word" href={dossierFile(dossier.dossierId)} download>
+                  {dossier.subject}, {kindWords[dossier.kind]}
+                </a>
+                <span>
+                  {(dossier.madeAt ?? dossier.askedAt ?? '').slice(0, 10)}
+                  {dossier.sizeBytes ? `, ${sayBytes(dossier.sizeBytes)}` : ''}
+                </span>
+              </li>
+            ))}
+          </ul>
+        ) : null}
+      </section>
+      <HowToCheck />
+    </>
+  );
+}

@@ -1,0 +1,20 @@
+import { Shell } from '../platform/Shell.js';
+import { PapersPaper } from './PapersPaper.js';
+
+/** Records and dossier of a place. */
+export function PapersRoom({ siteId, mark }: { siteId: string; mark: string }) {
+  return (
+    <Shell
+      mark={mark}
+      sentence={
+        <>
+          records of <b>{mark}</b>
+        </>
+      }
+    >
+      <div className="scroll">
+        <PapersPaper siteId={siteId} mark={mark} />
+      </div>
+    </Shell>
+  );
+}

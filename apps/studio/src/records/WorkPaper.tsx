@@ -1,0 +1,206 @@
+import { type FormEvent, useState } from 'react';
+import { readOperations } from '../platform/api/findings.js';
+import { readInterventions, recordIntervention } from '../platform/api/interventions.js';
+import { Field } from '../platform/Field.js';
+import { Go } from '../platform/Go.js';
+import { pathOf } from '../platform/place.js';
+import { Refusal } from '../platform/Refusal.js';
+import { today } from '../platform/today.js';
+import { useAct } from '../platform/use-act.js';
+import { useAnswer } from '../platform/use-answer.js';
+
+/** The list of interventions and the form for one more, past or present. */
+export function WorkPaper({
+  siteId,
+  mark,
+  afterwards,
+}: {
+  siteId: string;
+  mark: string;
+  afterwards: () => void;
+}) {
+  const done = useAnswer(`work ${mark}`, (signal) => readInterventions(siteId, mark, signal));
+  const operations = useAnswer('operations', readOperations);
+  const [operation, setOperation] = useState('');
+  const [subjects, setSubjects] = useState(mark);
+  const [material, setMaterial] = useState('');
+  const [byRole, setByRole] = useState('');
+  const [byText, setByText] = useState('');
+  const [happened, setHappened] = useState(today());
+  const [evidence, setEvidence] = useState('');
+  const [note, setNote] = useState('');
+  const { busy, why, field, run } = useAct();
+  const words = (key: string) => {
+    const known = operations.value?.find((candidate) => candidate.operation === key);
+    return known?.words ?? known?.label ?? key.replaceAll('-', ' ');
+  };
+  const definition = operations.value?.find((known) => known.operation === operation)?.definition;
+  const record = (event: FormEvent) => {
+    event.preventDefault();
+    void run(async () => {
+      await recordIntervention(siteId, {
+        subjects: subjects.split(/[\s,]+/).filter((subject) => subject !== ''),
+        operation,
+        happened,
+        ...(material === '' ? {} : { material }),
+        ...(byRole === '' ? {} : { byRole }),
+        ...(byText === '' ? {} : { byText }),
+        ...(evidence === '' ? {} : { evidence }),
+        ...(note === '' ? {} : { note }),
+      });
+      setMaterial('');
+      setNote('');
+      done.again();
+      afterwards();
+    });
+  };
+  return (
+    <>
+      <section className="paper" aria-label="Work done">
+        <h1>Work done</h1>
+        <p className="sub">on {mark} and what is within it</p>
+        {done.why ? <p role="alert">{done.why}</p> : null}
+        {done.value?.length === 0 ? <p>Nothing is recorded yet.</p> : null}
+        <ul className="lines">
+          {(done.value ?? []).map((item) => (
+            <li key={item.interventionId}>
+              <span>
+                <b>{words(item.operation)}</b>
+                {item.material ? `, ${item.material}` : ''}
+                <small className="quiet-line">
+                  {item.subjects.join(', ')}
+                  {item.byRole || item.byText ? `; by ${item.byText ?? item.byRole ?? ''}` : ''}
+                  {item.note ? `; ${item.note}` : ''}
+                </small>
+              </span>
+              <span>{item.happened ?? 'no date'}</span>
+            </li>
+          ))}
+        </ul>
+        <p className="row card-acts">
+          <Go className="act quiet" to={pathOf(mark, 'papers')}>
+            Treatment record
+          </Go>
+          <Go className="act quiet" to={pathOf(mark)}>
+            Back to the drawing
+          </Go>
+        </p>
+      </section>
+      <form className="paper stack" onSubmit={record} aria-label="Record work">
+        <h2>Record work</h2>
+        <Field label="What was done" {...(definition ? { hint: definition } : {})}>
+          {(ids) => (
+            <select
+              {...ids}
+              required
+              value={operation}
+              onChange={(event) => {
+                setOperation(event.target.value);
+              }}
+            >
+              <option value="">choose…</option>
+              {(operations.value ?? []).map((known) => (
+                <option key={known.operation} value={known.operation}>
+                  {words(known.operation)}
+                </option>
+              ))}
+            </select>
+          )}
+        </Field>
+        <Field label="On" hint="marks, with a comma between them">
+          {(ids) => (
+            <input
+              {...ids}
+              required
+              value={subjects}
+              aria-invalid={field?.startsWith('subjects') ?? undefined}
+              onChange={(event) => {
+                setSubjects(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+        <div className="two">
+          <Field label="When" hint="2026-03-04, 2026-03/2026-05, 1931~">
+            {(ids) => (
+              <input
+                {...ids}
+                required
+                value={happened}
+                aria-invalid={field === 'happened'}
+                onChange={(event) => {
+                  setHappened(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+          <Field label="Material" hint="with batch, where known">
+            {(ids) => (
+              <input
+                {...ids}
+                value={material}
+                onChange={(event) => {
+                  setMaterial(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+        </div>
+        <div className="two">
+          <Field label="By, role">
+            {(ids) => (
+              <input
+                {...ids}
+                placeholder="glazier, painter…"
+                value={byRole}
+                onChange={(event) => {
+                  setByRole(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+          <Field label="By, as written in the source">
+            {(ids) => (
+              <input
+                {...ids}
+                value={byText}
+                onChange={(event) => {
+                  setByText(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+        </div>
+        <Field label="How is it known?" hint="seen, inscription, invoice, earlier report…">
+          {(ids) => (
+            <input
+              {...ids}
+              value={evidence}
+              onChange={(event) => {
+                setEvidence(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+        <Field label="Note">
+          {(ids) => (
+            <textarea
+              {...ids}
+              rows={2}
+              value={note}
+              onChange={(event) => {
+                setNote(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+        <Refusal why={why} />
+        <div className="row">
+          <button type="submit" disabled={busy || operation === ''}>
+            Record it
+          </button>
+        </div>
+      </form>
+    </>
+  );
+}

@@ -1,0 +1,267 @@
+import { type FormEvent, useState } from 'react';
+import type { Bench } from '../bench/use-bench.js';
+import type { Face, Layer } from '../platform/api/panels.js';
+import { type RubbingConditions, recordRubbing } from '../platform/api/rubbings.js';
+import { Field } from '../platform/Field.js';
+import { Go } from '../platform/Go.js';
+import { NumberField, readNumber } from '../platform/NumberField.js';
+import { OneOf } from '../platform/OneOf.js';
+import { pathOf } from '../platform/place.js';
+import { Refusal } from '../platform/Refusal.js';
+import { useSession } from '../platform/session.js';
+import { today } from '../platform/today.js';
+import { useAct } from '../platform/use-act.js';
+
+const looseWords = { none: 'there are none', covered: 'covered', 'left-out': 'left out' } as const;
+
+/** Asked before wax touches the panel; "not rubbed because…" is a full answer. */
+export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorded: () => void }) {
+  const { panel } = bench;
+  const { me } = useSession();
+  const [answer, setAnswer] = useState<'rubbed' | 'not rubbed' | null>(null);
+  const [paint, setPaint] = useState(false);
+  const [loose, setLoose] = useState<RubbingConditions['looseAreas'] | null>(null);
+  const [support, setSupport] = useState(false);
+  const [because, setBecause] = useState('');
+  const [medium, setMedium] = useState('');
+  const [face, setFace] = useState<Face>('inside');
+  const [layer, setLayer] = useState<Layer>('front');
+  const [sheets, setSheets] = useState('1');
+  const [takenBy, setTakenBy] = useState(me.displayName);
+  const [shelf, setShelf] = useState('');
+  const [over, setOver] = useState({ width: '', height: '', d1: '', d2: '' });
+  const [happened, setHappened] = useState(today());
+  const { busy, why, run } = useAct();
+  const allowed = paint && support && loose !== null;
+
+  const record = (event: FormEvent) => {
+    event.preventDefault();
+    const [widthMm, heightMm, diagonal1Mm, diagonal2Mm] = [
+      over.width,
+      over.height,
+      over.d1,
+      over.d2,
+    ].map(readNumber);
+    const overall =
+      widthMm !== undefined &&
+      heightMm !== undefined &&
+      diagonal1Mm !== undefined &&
+      diagonal2Mm !== undefined
+        ? { overall: { widthMm, heightMm, diagonal1Mm, diagonal2Mm } }
+        : {};
+    void run(async () => {
+      await recordRubbing(
+        panel.panelId,
+        answer === 'rubbed' && loose !== null
+          ? {
+              conditions: { paintTested: true, looseAreas: loose, panelSupported: true },
+              sheet: {
+                medium,
+                face,
+                layer,
+                sheets: readNumber(sheets) ?? 1,
+                takenBy,
+                shelf,
+                ...overall,
+              },
+              ...(happened === '' ? {} : { happened }),
+            }
+          : { conditions: { notRubbedBecause: because }, ...(happened === '' ? {} : { happened }) },
+      );
+      onRecorded();
+    });
+  };
+  return (
+    <form className="paper stack" onSubmit={record}>
+      <div>
+        <h1>May {panel.mark} be rubbed?</h1>
+        <p className="sub">Said before wax touches the panel, by who takes the rubbing.</p>
+      </div>
+      <p className="caution">
+        <b>Rubbing presses on paint and lead.</b>
+        Never over loose or untested paint, never on an unsupported panel. Old lead sheds dust:
+        gloves, extraction, damp-wiping of bench and lead; no food. Old putty can hold asbestos.
+        Your local rules and licensed practice decide, not this page.
+      </p>
+      <OneOf
+        legend="This panel is"
+        options={['rubbed', 'not rubbed'] as const}
+        value={answer}
+        onValue={setAnswer}
+      />
+      {answer === 'not rubbed' ? (
+        <Field
+          label="Not rubbed because…"
+          hint="A full answer: it stands in the record and nothing more is asked."
+        >
+          {(ids) => (
+            <textarea
+              {...ids}
+              rows={2}
+              required
+              value={because}
+              onChange={(event) => {
+                setBecause(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+      ) : null}
+      {answer === 'rubbed' ? (
+        <>
+          <div>
+            <label className="tick">
+              <input
+                type="checkbox"
+                checked={paint}
+                onChange={(event) => {
+                  setPaint(event.target.checked);
+                }}
+              />
+              The paint has been tested and holds
+            </label>
+            <label className="tick">
+              <input
+                type="checkbox"
+                checked={support}
+                onChange={(event) => {
+                  setSupport(event.target.checked);
+                }}
+              />
+              The panel lies supported to its shape
+            </label>
+          </div>
+          <OneOf
+            legend="Loose areas"
+            options={['none', 'covered', 'left-out'] as const}
+            value={loose}
+            onValue={setLoose}
+            words={(value) => looseWords[value]}
+          />
+          <h3>The sheet itself</h3>
+          <div className="two">
+            <Field label="Medium">
+              {(ids) => (
+                <input
+                  {...ids}
+                  required
+                  placeholder="black wax on lining paper"
+                  value={medium}
+                  onChange={(event) => {
+                    setMedium(event.target.value);
+                  }}
+                />
+              )}
+            </Field>
+            <NumberField label="Sheets" value={sheets} onValue={setSheets} />
+          </div>
+          <div className="two">
+            <OneOf
+              legend="Face"
+              options={['inside', 'outside'] as const}
+              value={face}
+              onValue={setFace}
+            />
+            <OneOf
+              legend="Layer"
+              options={['front', 'back'] as const}
+              value={layer}
+              onValue={setLayer}
+            />
+          </div>
+          <div className="two">
+            <Field label="Taken by">
+              {(ids) => (
+                <input
+                  {...ids}
+                  required
+                  value={takenBy}
+                  onChange={(event) => {
+                    setTakenBy(event.target.value);
+                  }}
+                />
+              )}
+            </Field>
+            <Field label="Kept at" hint="drawer, tube or shelf">
+              {(ids) => (
+                <input
+                  {...ids}
+                  value={shelf}
+                  onChange={(event) => {
+                    setShelf(event.target.value);
+                  }}
+                />
+              )}
+            </Field>
+          </div>
+          <fieldset className="field">
+            <legend>Measured on the panel, mm (may be left empty)</legend>
+            <div className="two">
+              <NumberField
+                label="Width over all"
+                value={over.width}
+                onValue={(width) => {
+                  setOver({ ...over, width });
+                }}
+              />
+              <NumberField
+                label="Height over all"
+                value={over.height}
+                onValue={(height) => {
+                  setOver({ ...over, height });
+                }}
+              />
+              <NumberField
+                label="Diagonal from top left"
+                value={over.d1}
+                onValue={(d1) => {
+                  setOver({ ...over, d1 });
+                }}
+              />
+              <NumberField
+                label="Diagonal from top right"
+                value={over.d2}
+                onValue={(d2) => {
+                  setOver({ ...over, d2 });
+                }}
+              />
+            </div>
+          </fieldset>
+        </>
+      ) : null}
+      {answer === null ? null : (
+        <Field label={answer === 'rubbed' ? 'Taken on' : 'Decided on'}>
+          {(ids) => (
+            <input
+              {...ids}
+              value={happened}
+              onChange={(event) => {
+                setHappened(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+      )}
+      <Refusal why={why} />
+      <div className="row">
+        <button
+          type="submit"
+          disabled={
+            busy || answer === null || (answer === 'rubbed' ? !allowed : because.trim() === '')
+          }
+        >
+          {answer === 'not rubbed' ? 'Record that it is not rubbed' : 'Record the rubbing'}
+        </button>
+        <Go className="act quiet" to={pathOf(panel.fullMark)}>
+          Back to the bench
+        </Go>
+      </div>
+      {answer === 'rubbed' && !allowed ? (
+        <p className="hint">
+          All three are asked before a rubbing is recorded. If one is not so, it is not rubbed: say
+          why.
+        </p>
+      ) : null}
+    </form>
+  );
+}

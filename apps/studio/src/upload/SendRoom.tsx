@@ -1,0 +1,321 @@
+import './upload.css';
+import { type DragEvent, useState } from 'react';
+import type { Bench } from '../bench/use-bench.js';
+import {
+  type LightKind,
+  lightKinds,
+  type MediaKind,
+  mediaKinds,
+  type Stage,
+  stages,
+} from '../platform/api/media.js';
+import type { Face, Layer } from '../platform/api/panels.js';
+import { Field } from '../platform/Field.js';
+import { Go } from '../platform/Go.js';
+import { NumberField, readNumber } from '../platform/NumberField.js';
+import { useHere } from '../platform/navigate.js';
+import { OneOf } from '../platform/OneOf.js';
+import { pathOf } from '../platform/place.js';
+import { Shell } from '../platform/Shell.js';
+import { sayBytes } from '../platform/say-number.js';
+import { useSession } from '../platform/session.js';
+import { today } from '../platform/today.js';
+import { ClockFace } from './ClockFace.js';
+import type { SendState } from './sending.js';
+import { type Item, useSendings } from './use-sendings.js';
+
+/** Pictures and papers of one panel: pick, drop or photograph, say what they show, send. */
+export function SendRoom({ bench }: { bench: Bench }) {
+  const { panel } = bench;
+  const { me } = useSession();
+  const { place } = useHere();
+  const startKind: MediaKind =
+    place.on === 'mark' && place.thing === 'rubbing' ? 'rubbing' : 'photograph';
+  const [kind, setKind] = useState<MediaKind>(startKind);
+  const [light, setLight] = useState<LightKind>('transmitted');
+  const [clockHour, setClockHour] = useState<number | null>(9);
+  const [elevation, setElevation] = useState('15');
+  const [stage, setStage] = useState<Stage>('before');
+  const [face, setFace] = useState<Face>('inside');
+  const [layer, setLayer] = useState<Layer>('front');
+  const [happened, setHappened] = useState(today());
+  const [author, setAuthor] = useState(me.displayName);
+  const [note, setNote] = useState('');
+  const [over, setOver] = useState(false);
+  const { items, add, sendAll, pause, resume, drop } = useSendings(bench.again);
+  const waiting = items.filter((item) => item.state.is === 'here' || item.state.is === 'refused');
+  const kept = items.filter((item) => item.state.is === 'kept').length;
+
+  const drop_ = (event: DragEvent) => {
+    event.preventDefault();
+    setOver(false);
+    add(event.dataTransfer.files);
+  };
+  return (
+    <Shell
+      mark={panel.fullMark}
+      sentence={
+        <>
+          sending pictures of <b>{panel.mark}</b>
+        </>
+      }
+    >
+      <div className="scroll">
+        <section
+          className="paper wide stack"
+          onDragOver={(event) => {
+            event.preventDefault();
+            setOver(true);
+          }}
+          onDragLeave={() => {
+            setOver(false);
+          }}
+          onDrop={drop_}
+          data-over={over}
+        >
+          <div>
+            <h1>Pictures of {panel.mark}</h1>
+            <p className="sub">
+              Originals are kept as they are, byte for byte, and named by their digest.
+            </p>
+          </div>
+          <div className="pick">
+            <label className="act">
+              Take or choose pictures
+              <input
+                type="file"
+                multiple
+                accept="image/*,.dng,.heic,.heif,.tif,.tiff,application/pdf"
+                onChange={(event) => {
+                  add(event.target.files ?? []);
+                  event.target.value = '';
+                }}
+              />
+            </label>
+            <span className="hint">or drop files anywhere on this sheet</span>
+          </div>
+          {items.length === 0 ? null : (
+            <ul className="lines" aria-label="Files">
+              {items.map((item) => (
+                <ItemLine key={item.key} item={item} pause={pause} resume={resume} drop={drop} />
+              ))}
+            </ul>
+          )}
+          <OneOf
+            legend="They are"
+            options={mediaKinds}
+            value={kind}
+            onValue={setKind}
+            words={kindWords}
+          />
+          {kind === 'photograph' ? (
+            <>
+              <OneOf
+                legend="Light"
+                options={lightKinds}
+                value={light}
+                onValue={setLight}
+                words={lightWords}
+              />
+              {light === 'raking' ? (
+                <div className="two lamp">
+                  <ClockFace hour={clockHour} onHour={setClockHour} />
+                  <NumberField
+                    label="Height of the lamp over the surface, degrees"
+                    value={elevation}
+                    onValue={setElevation}
+                    hint="10 to 20 shows relief; say what it was, about"
+                  />
+                </div>
+              ) : null}
+            </>
+          ) : null}
+          <OneOf legend="Stage of the work" options={stages} value={stage} onValue={setStage} />
+          <div className="two">
+            <OneOf
+              legend="Face"
+              options={['inside', 'outside'] as const}
+              value={face}
+              onValue={setFace}
+            />
+            <OneOf
+              legend="Layer"
+              options={['front', 'back'] as const}
+              value={layer}
+              onValue={setLayer}
+            />
+          </div>
+          <div className="two">
+            <Field label="Taken on" hint="2026-03-04, 1998, or 1931~ for about">
+              {(ids) => (
+                <input
+                  {...ids}
+                  value={happened}
+                  onChange={(event) => {
+                    setHappened(event.target.value);
+                  }}
+                />
+              )}
+            </Field>
+            <Field label="Taken by">
+              {(ids) => (
+                <input
+                  {...ids}
+                  value={author}
+                  onChange={(event) => {
+                    setAuthor(event.target.value);
+                  }}
+                />
+              )}
+            </Field>
+          </div>
+          <Field label="Note">
+            {(ids) => (
+              <input
+                {...ids}
+                value={note}
+                onChange={(event) => {
+                  setNote(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+          <div className="row">
+            <button
+              type="button"
+              disabled={waiting.length === 0}
+              onClick={() => {
+                sendAll({
+                  siteId: panel.siteId,
+                  kind,
+                  light: kind === 'photograph' ? light : null,
+                  clockHour,
+                  elevationDeg: readNumber(elevation) ?? null,
+                  stage,
+                  face,
+                  layer,
+                  subjects: [panel.fullMark],
+                  author,
+                  happened,
+                  note,
+                });
+              }}
+            >
+              {waiting.length === 0
+                ? 'Nothing waits to be sent'
+                : `Send ${waiting.length === 1 ? 'it' : `all ${waiting.length}`} to the archive`}
+            </button>
+            {kept > 0 && kind === 'rubbing' ? (
+              <Go className="act" to={pathOf(panel.fullMark, 'rub')}>
+                Go on to the marks
+              </Go>
+            ) : null}
+            <Go className="act quiet" to={pathOf(panel.fullMark)}>
+              Back to the bench
+            </Go>
+          </div>
+        </section>
+      </div>
+    </Shell>
+  );
+}
+
+function ItemLine({
+  item,
+  pause,
+  resume,
+  drop,
+}: {
+  item: Item;
+  pause: (key: string) => void;
+  resume: (key: string) => void;
+  drop: (key: string) => void;
+}) {
+  const { state, file, key } = item;
+  return (
+    <li className="item">
+      <span className="item-name">
+        {file.name}
+        <small>{sayBytes(file.size)}</small>
+      </span>
+      {state.is === 'sending' || state.is === 'paused' ? (
+        <progress max={1} value={state.ratio} aria-label={`Sending ${file.name}`} />
+      ) : null}
+      <span className={`item-state ${state.is}`} role="status">
+        {sayState(state)}
+      </span>
+      <span>
+        {state.is === 'sending' ? (
+          <button
+            type="button"
+            className="word"
+            onClick={() => {
+              pause(key);
+            }}
+          >
+            pause
+          </button>
+        ) : state.is === 'paused' ? (
+          <button
+            type="button"
+            className="word"
+            onClick={() => {
+              resume(key);
+            }}
+          >
+            go on
+          </button>
+        ) : state.is === 'kept' ? null : (
+          <button
+            type="button"
+            className="word"
+            onClick={() => {
+              drop(key);
+            }}
+          >
+            leave out
+          </button>
+        )}
+      </span>
+    </li>
+  );
+}
+
+const device = () =>
+  window.matchMedia('(pointer: coarse)').matches ? 'only on this phone' : 'only on this computer';
+
+/** Says exactly where the file lies. */
+function sayState(state: SendState): string {
+  switch (state.is) {
+    case 'here':
+      return device();
+    case 'sending':
+      return state.ratio >= 1 ? 'sent, being checked…' : `${Math.round(state.ratio * 100)} % sent`;
+    case 'paused':
+      return `paused at ${Math.round(state.ratio * 100)} %; ${device()}`;
+    case 'kept':
+      return `in the archive${state.seq === null ? '' : `, entry ${state.seq}`}${
+        state.sameBytes === true
+          ? '; same bytes as here'
+          : state.sameBytes === false
+            ? '; NOT the same bytes as here: send it again'
+            : ''
+      }`;
+    case 'refused':
+      return `${state.why} (${device()})`;
+  }
+}
+
+const kindWords = (kind: MediaKind) =>
+  ({ photograph: 'photographs', rubbing: 'a rubbing', drawing: 'drawings', document: 'documents' })[
+    kind
+  ];
+const lightWords = (light: LightKind) =>
+  ({
+    transmitted: 'transmitted',
+    reflected: 'reflected',
+    raking: 'raking',
+    uv: 'ultraviolet',
+    ir: 'infrared',
+    mixed: 'mixed',
+  })[light];

@@ -1,0 +1,122 @@
+import { type FormEvent, useState } from 'react';
+import { addSite, siteMark } from '../platform/api/sites.js';
+import { Field } from '../platform/Field.js';
+import { Go } from '../platform/Go.js';
+import { goTo } from '../platform/navigate.js';
+import { OneOf } from '../platform/OneOf.js';
+import { pathOf } from '../platform/place.js';
+import { Refusal } from '../platform/Refusal.js';
+import { Shell } from '../platform/Shell.js';
+import { useAct } from '../platform/use-act.js';
+
+/** A new site: its code begins every mark, for ever. */
+export function AddSiteRoom() {
+  const [name, setName] = useState('');
+  const [code, setCode] = useState('');
+  const [unit, setUnit] = useState('');
+  const [scheme, setScheme] = useState<'church' | 'free'>('church');
+  const [where, setWhere] = useState('');
+  const { busy, why, field, run } = useAct();
+  const add = (event: FormEvent) => {
+    event.preventDefault();
+    void run(async () => {
+      const site = await addSite({
+        code,
+        name,
+        scheme,
+        ...(unit === '' ? {} : { unit }),
+        ...(where === '' ? {} : { place: where }),
+      });
+      goTo(pathOf(siteMark(site), 'add-window'));
+    });
+  };
+  return (
+    <Shell mark={null} sentence="adding a site">
+      <div className="scroll">
+        <form className="paper stack" onSubmit={add}>
+          <div>
+            <h1>A new site</h1>
+            <p className="sub">A building, or a collection, whose windows you look after.</p>
+          </div>
+          <Field label="Name">
+            {(ids) => (
+              <input
+                {...ids}
+                required
+                value={name}
+                aria-invalid={field === 'name'}
+                onChange={(event) => {
+                  setName(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+          <div className="two">
+            <Field label="Code" hint="2 to 8 capitals or digits; begins every mark">
+              {(ids) => (
+                <input
+                  {...ids}
+                  required
+                  value={code}
+                  placeholder="SLM"
+                  aria-invalid={field === 'code'}
+                  onChange={(event) => {
+                    setCode(event.target.value.toUpperCase());
+                  }}
+                />
+              )}
+            </Field>
+            <Field label="Unit" hint="only for a building counted on its own">
+              {(ids) => (
+                <input
+                  {...ids}
+                  value={unit}
+                  placeholder="CH"
+                  aria-invalid={field === 'unit'}
+                  onChange={(event) => {
+                    setUnit(event.target.value.toUpperCase());
+                  }}
+                />
+              )}
+            </Field>
+          </div>
+          <OneOf
+            legend="Windows are numbered"
+            options={['church', 'free'] as const}
+            value={scheme}
+            onValue={setScheme}
+            words={(value) =>
+              value === 'church' ? 'from the east: I, nII, sII, wI…' : 'freely: hall-2, stair-1…'
+            }
+          />
+          <Field label="Place" hint="left out of dossiers that are handed out">
+            {(ids) => (
+              <input
+                {...ids}
+                value={where}
+                onChange={(event) => {
+                  setWhere(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+          {code === '' ? null : (
+            <p className="hint">
+              A piece here will be called {unit === '' ? code : `${code}:${unit}`}.
+              {scheme === 'church' ? 'sII' : 'hall-2'}.2b.17
+            </p>
+          )}
+          <Refusal why={why} />
+          <div className="row">
+            <button type="submit" disabled={busy}>
+              Add the site
+            </button>
+            <Go className="act quiet" to="/">
+              Back to the wall
+            </Go>
+          </div>
+        </form>
+      </div>
+    </Shell>
+  );
+}

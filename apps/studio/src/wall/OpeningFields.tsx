@@ -1,0 +1,92 @@
+import { Field } from '../platform/Field.js';
+import { NumberField } from '../platform/NumberField.js';
+import { type OpeningKind, openingKinds } from './plan-window.js';
+import type { OpeningForm } from './window-form.js';
+
+const kindWords: Readonly<Record<OpeningKind, string>> = {
+  rectangular: 'rectangular',
+  'round-headed': 'round-headed',
+  pointed: 'pointed',
+  circular: 'circular',
+  polygon: 'free, by its corners',
+};
+
+/** Shape and measures of one opening. */
+export function OpeningFields({
+  legend,
+  value,
+  onValue,
+}: {
+  legend: string;
+  value: OpeningForm;
+  onValue: (value: OpeningForm) => void;
+}) {
+  return (
+    <fieldset className="field">
+      <legend>{legend}</legend>
+      <Field label="Shape">
+        {(ids) => (
+          <select
+            {...ids}
+            value={value.kind}
+            onChange={(event) => {
+              onValue({ ...value, kind: event.target.value as OpeningKind });
+            }}
+          >
+            {openingKinds.map((kind) => (
+              <option key={kind} value={kind}>
+                {kindWords[kind]}
+              </option>
+            ))}
+          </select>
+        )}
+      </Field>
+      {value.kind === 'polygon' ? (
+        <Field
+          label="Corners"
+          hint="from the left edge and the top, mm: 0 0, 800 0, 800 1200, 0 1200"
+        >
+          {(ids) => (
+            <textarea
+              {...ids}
+              rows={3}
+              value={value.ring}
+              onChange={(event) => {
+                onValue({ ...value, ring: event.target.value });
+              }}
+            />
+          )}
+        </Field>
+      ) : (
+        <div className="two">
+          <NumberField
+            label={value.kind === 'circular' ? 'Diameter' : 'Width'}
+            value={value.width}
+            onValue={(width) => {
+              onValue({ ...value, width });
+            }}
+          />
+          {value.kind === 'circular' ? null : (
+            <NumberField
+              label="Height"
+              value={value.height}
+              onValue={(height) => {
+                onValue({ ...value, height });
+              }}
+            />
+          )}
+          {value.kind === 'pointed' ? (
+            <NumberField
+              label="Springs at"
+              value={value.spring}
+              onValue={(spring) => {
+                onValue({ ...value, spring });
+              }}
+              hint="over the sill"
+            />
+          ) : null}
+        </div>
+      )}
+    </fieldset>
+  );
+}

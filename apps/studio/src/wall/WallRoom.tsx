@@ -1,0 +1,388 @@
+import './wall.css';
+import { useMemo, useState } from 'react';
+import { type MarkPlace, siteMark } from '../platform/api/sites.js';
+import { mayDo } from '../platform/api/state.js';
+import type { WindowPanel } from '../platform/api/windows.js';
+import { edtfSpan } from '../platform/edtf-span.js';
+import { Go } from '../platform/Go.js';
+import { goTo, setWords, useHere } from '../platform/navigate.js';
+import { type Act, pathOf } from '../platform/place.js';
+import { Shell } from '../platform/Shell.js';
+import { useSession } from '../platform/session.js';
+import { Table } from '../platform/Table.js';
+import { Word } from '../platform/Word.js';
+import { PapersPaper } from '../records/PapersPaper.js';
+import { WorkPaper } from '../records/WorkPaper.js';
+import { CameOfTime } from './CameOfTime.js';
+import { Legend } from './Legend.js';
+import { PanelCard } from './PanelCard.js';
+import { Sheet, type SheetLook } from './Sheet.js';
+import { SitePaper } from './SitePaper.js';
+import { ShadeDefs } from './shades.js';
+import { type Shows, shows, showWords } from './shown.js';
+import { stepPanel } from './step-panel.js';
+import { useWall } from './use-wall.js';
+import { WindowFigure } from './WindowFigure.js';
+import { WindowPaper } from './WindowPaper.js';
+import { boxAround, type StandingWindow, windowBox } from './wall-layout.js';
+
+const noPanels: readonly WindowPanel[] = [];
+
+/** Wall → window → panel: one drawing, moved by typing a mark, by choosing or by zooming. */
+export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act | null }) {
+  const { words } = useHere();
+  const { me } = useSession();
+  const { wall, why, again } = useWall(at?.siteId ?? null);
+  const [nowYear] = useState(() => new Date().getFullYear() + new Date().getMonth() / 12);
+  const what = shows.find((known) => known === words.get('show')) ?? 'work';
+  const until = words.get('until');
+  const chosen = words.get('panel');
+
+  const standing = wall?.standing ?? [];
+  const site = standing.find((known) => known.site.siteId === at?.siteId);
+  const window_ = site?.windows.find((known) => known.window.windowId === at?.windowId);
+  const all = standing.flatMap((known) => known.windows);
+  const box = window_
+    ? withRoom(windowBox(window_))
+    : site
+      ? withRoom(site.box)
+      : boxAround(standing.length > 0 ? standing.map((known) => withRoom(known.box)) : [emptyBox]);
+  const detail = window_ ? wall?.details.get(window_.window.windowId) : undefined;
+  const panel = detail?.panels.find((known) => known.mark === chosen);
+  const happenings = useMemo(() => wall?.happenings ?? [], [wall]);
+  const mark = at?.fullMark ?? null;
+
+  const choose = (standingWindow: StandingWindow, panelMark: string | null) => {
+    const windowMark = `${siteMark(standingWindow.site)}.${standingWindow.window.mark}`;
+    if (windowMark !== mark) goTo(pathOf(windowMark) + keepShow());
+    setWords({ panel: panelMark });
+  };
+  const open = (standingWindow: StandingWindow, panelMark: string) => {
+    goTo(pathOf(`${siteMark(standingWindow.site)}.${standingWindow.window.mark}.${panelMark}`));
+  };
+  const step = (key: string): boolean => {
+    if (!window_) return false;
+    if (key === 'Enter' && chosen) {
+      open(window_, chosen);
+      return true;
+    }
+    const next = stepPanel(window_.shape.places, chosen, key);
+    if (next === undefined) return false;
+    setWords({ panel: next });
+    return true;
+  };
+  const zoomedIn = (look: SheetLook) => {
+    const x = (look.width / 2 - look.tx) / look.k;
+    const y = (look.height / 2 - look.ty) / look.k;
+    for (const candidate of all)
+      for (const place of candidate.shape.places) {
+        const { minX, minY, maxX, maxY } = place.boundsMm;
+        const [px, py] = [x - candidate.xMm, y - candidate.yMm];
+        if (px < minX || px > maxX || py < minY || py > maxY) continue;
+        const fills = Math.max(
+          ((maxX - minX) * look.k) / look.width,
+          ((maxY - minY) * look.k) / look.height,
+        );
+        if (fills > 0.95) open(candidate, place.mark);
+      }
+  };
+  const lookedBack = until === null ? null : (edtfSpan(until)?.to ?? null);
+  const spoken =
+    panel && window_
+      ? `${panel.mark}: ${panel.findings} findings`
+      : window_
+        ? window_.window.title
+        : '';
+  return (
+    <Shell
+      mark={mark}
+      sentence={
+        standing.length === 0 && wall ? (
+          'nothing stands on the wall yet'
+        ) : (
+          <>
+            showing{' '}
+            <Word
+              label="What is shown"
+              value={what}
+              options={shows.map((known) => [known, showWords[known]] as const)}
+              onChoose={(value) => {
+                setWords({ show: value });
+              }}
+            />
+            , happened up to{' '}
+            <Word
+              label="Happened up to"
+              value={until ?? ''}
+              options={[
+                ['', 'today'],
+                ...[...new Set(happenings.map((item) => item.happened))]
+                  .sort()
+                  .reverse()
+                  .map((value) => [value, value] as const),
+              ]}
+              onChoose={(value) => {
+                setWords({ until: value === '' ? null : value });
+              }}
+            />
+            , as known <b>now</b>, from <b>inside</b>
+          </>
+        )
+      }
+    >
+      <Table
+        papers={
+          panel ? `the record of ${panel.mark}` : window_ ? 'the window’s record' : 'the records'
+        }
+        startOpen={act !== null}
+        drawing={
+          <>
+            {why ? (
+              <p role="alert" className="over-drawing refused on-ground">
+                {why}
+              </p>
+            ) : null}
+            {wall ? (
+              <Sheet
+                box={box}
+                boxKey={`${mark ?? 'wall'} ${all.length}`}
+                label={
+                  window_
+                    ? `Elevation of ${mark ?? ''} from inside. Arrow keys step from panel to panel, Enter opens the bench, plus and minus zoom.`
+                    : 'The wall: every window as drawn. Plus and minus zoom.'
+                }
+                onKey={step}
+                onZoomed={zoomedIn}
+                over={(look) =>
+                  window_ && panel ? (
+                    <Pin at={window_} panel={panel} look={look} mark={mark ?? ''} />
+                  ) : null
+                }
+              >
+                {(look) => (
+                  <>
+                    <ShadeDefs prefix="" scale={1 / look.kStep} />
+                    {standing.map((known) => (
+                      <g key={known.site.siteId}>
+                        <path
+                          d={`M${known.box.minX - 400} ${known.box.maxY}H${known.box.maxX + 400}`}
+                          stroke="#4b5559"
+                          strokeWidth={1.5 / look.kStep}
+                        />
+                        <text
+                          className="site-name"
+                          x={known.box.minX}
+                          y={known.box.maxY + 84 / look.kStep}
+                          fontSize={20 / look.kStep}
+                          onClick={() => {
+                            goTo(pathOf(siteMark(known.site)));
+                          }}
+                        >
+                          {siteMark(known.site)} {known.site.name}
+                        </text>
+                        {known.windows.map((standingWindow) => (
+                          <g
+                            key={standingWindow.window.windowId}
+                            transform={`translate(${standingWindow.xMm} ${standingWindow.yMm})`}
+                            opacity={window_ && window_ !== standingWindow ? 0.45 : 1}
+                          >
+                            <Figure
+                              standing={standingWindow}
+                              panels={
+                                wall.details.get(standingWindow.window.windowId)?.panels ?? noPanels
+                              }
+                              what={what}
+                              k={look.kStep}
+                              selected={window_ === standingWindow ? chosen : null}
+                              onChoose={choose}
+                              onOpen={open}
+                            />
+                          </g>
+                        ))}
+                      </g>
+                    ))}
+                  </>
+                )}
+              </Sheet>
+            ) : why ? null : (
+              <p className="over-drawing" role="status">
+                hanging the windows…
+              </p>
+            )}
+            <CameOfTime
+              happenings={happenings}
+              until={until}
+              nowYear={nowYear}
+              onUntil={(value) => {
+                setWords({ until: value });
+              }}
+            />
+            {all.length > 0 ? (
+              <Legend
+                what={what}
+                panels={
+                  detail
+                    ? detail.panels
+                    : [...(wall?.details.values() ?? [])].flatMap((answer) => answer.panels)
+                }
+              />
+            ) : null}
+            <p className="unseen" aria-live="polite">
+              {spoken}
+            </p>
+          </>
+        }
+        beside={
+          act === 'papers' && at ? (
+            <PapersPaper siteId={at.siteId} mark={at.fullMark} />
+          ) : act === 'work' && at ? (
+            <WorkPaper siteId={at.siteId} mark={at.fullMark} afterwards={again} />
+          ) : panel && window_ && mark ? (
+            <PanelCard
+              key={panel.panelId}
+              panel={panel}
+              mark={`${mark}.${panel.mark}`}
+              until={lookedBack}
+            />
+          ) : window_ && mark ? (
+            <WindowPaper standing={window_} detail={detail} mark={mark} />
+          ) : site ? (
+            <SitePaper site={site} details={wall?.details} />
+          ) : (
+            <WallPaper
+              standing={standing}
+              mayAdd={mayDo(me, null, 'keeper')}
+              ready={wall !== undefined}
+            />
+          )
+        }
+      />
+    </Shell>
+  );
+}
+
+const emptyBox = { minX: 0, minY: 0, maxX: 6000, maxY: 4000 };
+const keepShow = () => {
+  const show = new URLSearchParams(window.location.search).get('show');
+  return show === null ? '' : (`?show=${show}` as const);
+};
+
+/** Room for the names under the sill and the row numbers at the side. */
+function withRoom(box: { minX: number; minY: number; maxX: number; maxY: number }) {
+  const h = box.maxY - box.minY;
+  return { ...box, minX: box.minX - (box.maxX - box.minX) * 0.03, maxY: box.maxY + h * 0.09 };
+}
+
+function Figure({
+  standing,
+  onChoose,
+  onOpen,
+  ...rest
+}: {
+  standing: StandingWindow;
+  panels: readonly WindowPanel[];
+  what: Shows;
+  k: number;
+  selected: string | null;
+  onChoose: (at: StandingWindow, panel: string | null) => void;
+  onOpen: (at: StandingWindow, panel: string) => void;
+}) {
+  return (
+    <WindowFigure
+      {...rest}
+      shape={standing.shape}
+      title={standing.window.mark}
+      onPanel={(panel) => {
+        onChoose(standing, panel);
+      }}
+      onOpen={(panel) => {
+        onOpen(standing, panel);
+      }}
+      onWindow={() => {
+        onChoose(standing, null);
+      }}
+    />
+  );
+}
+
+/** The next act, pinned at the panel it is about. */
+function Pin({
+  at,
+  panel,
+  look,
+  mark,
+}: {
+  at: StandingWindow;
+  panel: WindowPanel;
+  look: SheetLook;
+  mark: string;
+}) {
+  const place = at.shape.places.find((known) => known.mark === panel.mark);
+  if (!place) return null;
+  const x = ((place.boundsMm.minX + place.boundsMm.maxX) / 2 + at.xMm) * look.k + look.tx;
+  const y = (place.boundsMm.minY + at.yMm) * look.k + look.ty;
+  const below = y < 92;
+  const foot = (place.boundsMm.maxY + at.yMm) * look.k + look.ty;
+  return (
+    <Go
+      className={below ? 'act pin below' : 'act pin'}
+      to={pathOf(`${mark}.${panel.mark}`)}
+      style={{
+        left: `${Math.min(look.width - 120, Math.max(120, x))}px`,
+        top: `${Math.min(look.height - 60, Math.max(70, below ? foot : y))}px`,
+      }}
+    >
+      <span>
+        {panel.mark}: {pinWords(panel)}
+        <small>open on the bench</small>
+      </span>
+    </Go>
+  );
+}
+
+function pinWords(panel: WindowPanel): string {
+  if (panel.netRevision === null) return 'not drawn yet';
+  if (panel.signedRevision !== panel.netRevision) return 'drawing to sign';
+  return panel.findings === 0 ? 'record what you see' : `${panel.pieces} pieces`;
+}
+
+function WallPaper({
+  standing,
+  mayAdd,
+  ready,
+}: {
+  standing: readonly { site: StandingWindow['site']; windows: readonly StandingWindow[] }[];
+  mayAdd: boolean;
+  ready: boolean;
+}) {
+  if (!ready) return null;
+  return (
+    <article className="paper stack">
+      <div>
+        <h1>{standing.length === 0 ? 'An empty wall' : 'The wall'}</h1>
+        <p className="sub">
+          {standing.length === 0
+            ? 'Begin with a site: a building whose windows you look after.'
+            : 'Every site, its windows side by side as seen from inside.'}
+        </p>
+      </div>
+      <ul className="lines">
+        {standing.map(({ site, windows }) => (
+          <li key={site.siteId}>
+            <Go className="word" to={pathOf(siteMark(site))}>
+              {siteMark(site)} {site.name}
+            </Go>
+            <span>{windows.length === 1 ? '1 window' : `${windows.length} windows`}</span>
+          </li>
+        ))}
+      </ul>
+      {mayAdd ? (
+        <p className="row">
+          <Go className={standing.length === 0 ? 'act' : 'act quiet'} to="/add-site">
+            Add a site
+          </Go>
+        </p>
+      ) : null}
+    </article>
+  );
+}
