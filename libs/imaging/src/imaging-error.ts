@@ -16,11 +16,11 @@ export type ImagingFault =
 export class ImagingError extends Error {
   override readonly name = 'ImagingError';
 
-  constructor(
-    readonly fault: ImagingFault,
-    message: string,
-    options?: ErrorOptions,
-  ) {
+  readonly fault: ImagingFault;
+
+  // no parameter property: the decoding process also runs from source, by Node's type stripping
+  constructor(fault: ImagingFault, message: string, options?: ErrorOptions) {
     super(message, options);
+    this.fault = fault;
   }
 }

@@ -12,9 +12,15 @@ export interface ImagingOptions {
   concurrency?: number;
   /** private folder for pixels on their way between processes */
   scratchFolder: string;
-  /** how the decoding process is started; tests run it from source */
-  child?: { script: string; execArgv?: readonly string[] };
 }
+
+/** Tests run the sources as they stand; their process finds them by the hooks. */
+const CHILD = import.meta.url.endsWith('.ts')
+  ? {
+      script: fileURLToPath(new URL('./decode-child.ts', import.meta.url)),
+      execArgv: ['--import', new URL('../../../tools/source-hooks.mjs', import.meta.url).href],
+    }
+  : { script: fileURLToPath(new URL('./decode-child.js', import.meta.url)) };
 
 /** Pixels of an upright picture: row-major, three bytes each, sRGB. */
 export interface RgbPixels {
@@ -38,9 +44,8 @@ export class Imaging {
     this.limits = { ...DEFAULT_IMAGING_LIMITS, ...options.limits };
     this.scratchFolder = options.scratchFolder;
     this.pool = new DecodePool({
-      script: fileURLToPath(new URL('./decode-child.js', import.meta.url)),
+      ...CHILD,
       concurrency: options.concurrency ?? 2,
-      ...options.child,
     });
   }
 

@@ -19,11 +19,11 @@ type Kind = 'pyramid' | 'preview';
 interface Derivation {
   kind: Kind;
   provenance: Readonly<Record<string, unknown>>;
-  make(
+  make: (
     ports: WorkerPorts,
     path: string,
     outPath: string,
-  ): Promise<{ widthPx: number; heightPx: number }>;
+  ) => Promise<{ widthPx: number; heightPx: number }>;
 }
 
 const DERIVATIONS: readonly Derivation[] = [
