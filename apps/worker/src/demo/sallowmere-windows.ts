@@ -2,7 +2,12 @@
  * Sallowmere Chapel (SLM), the invented ferrymen's chapel of the demo: its windows, in mm, seen from inside.
  * wI is the big one: four lights one panel wide, 28 rows, 38 tracery panels, 150 panels in all, 15.2 m tall.
  */
-import type { Light, Opening, WindowDrawing } from '#libs/elevation';
+import type { WindowDrawing } from '#libs/elevation';
+
+type Opening = WindowDrawing['opening'];
+type Light = WindowDrawing['lights'][number];
+type ShapeOf<K extends Opening['kind']> = Extract<Opening, { kind: K }>;
+type TallOpening = ShapeOf<'pointed' | 'round-headed'>;
 
 export interface DemoWindow {
   readonly mark: string;
@@ -13,7 +18,7 @@ export interface DemoWindow {
 const MULLION_MM = 140;
 
 /** Two arcs that spring at `springMm` and meet at `heightMm`, the same on both sides. */
-function pointed(widthMm: number, springMm: number, heightMm: number): Opening {
+function pointed(widthMm: number, springMm: number, heightMm: number): ShapeOf<'pointed'> {
   const riseMm = heightMm - springMm;
   // Circle through the springing and the apex, centre on the springing line.
   const radiusMm = ((widthMm / 2) ** 2 + riseMm ** 2) / widthMm;
@@ -49,7 +54,7 @@ const round = (mm: number): number => Math.round(mm * 10) / 10;
 function lightsInARow(
   letters: readonly string[],
   widthMm: number,
-  light: Opening & { heightMm: number },
+  light: TallOpening,
   windowHeightMm: number,
   rowHeightsMm: number[],
 ): Light[] {
@@ -66,7 +71,7 @@ function westWindow(): DemoWindow {
   const lightMm = 750;
   const widthMm = 4 * lightMm + 3 * MULLION_MM;
   const heightMm = 15_200;
-  const light = pointed(lightMm, 11_610, 12_230) as Opening & { heightMm: number };
+  const light = pointed(lightMm, 11_610, 12_230);
   const rows = [...Array.from({ length: 27 }, () => 430), 620];
   const oval = { widthMm: 300, heightMm: 420 };
   const tracery = [9, 8, 7, 6, 5, 2, 1].flatMap((openings, row) =>
@@ -100,7 +105,7 @@ function southWindow(): DemoWindow {
   const lightMm = 366;
   const widthMm = 2 * lightMm + MULLION_MM;
   const heightMm = 1_960;
-  const light = pointed(lightMm, 1_141, 1_458) as Opening & { heightMm: number };
+  const light = pointed(lightMm, 1_141, 1_458);
   return {
     mark: 'sII',
     title: 'The keeper of the ferry',
@@ -128,7 +133,7 @@ function southWindow(): DemoWindow {
 function northWindow(): DemoWindow {
   const lightMm = 366;
   const widthMm = 2 * lightMm + MULLION_MM;
-  const light: Opening & { heightMm: number } = {
+  const light: TallOpening = {
     kind: 'round-headed',
     widthMm: lightMm,
     heightMm: 1_600,
@@ -154,7 +159,7 @@ function eastWindow(): DemoWindow {
   const lightMm = 520;
   const widthMm = 3 * lightMm + 2 * MULLION_MM;
   const heightMm = 4_300;
-  const light = pointed(lightMm, 2_700, 3_150) as Opening & { heightMm: number };
+  const light = pointed(lightMm, 2_700, 3_150);
   const rows = [540, 540, 540, 540, 540, 450];
   return {
     mark: 'I',
