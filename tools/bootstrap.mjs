@@ -10,7 +10,6 @@ import { fileURLToPath } from 'node:url';
 export const root = dirname(dirname(fileURLToPath(import.meta.url)));
 
 const MIN_NODE_MAJOR = 22;
-const INSTALL_STAMP = join(root, 'node_modules', '.mullion-installed');
 const BUILD_STAMP = join(root, 'dist', '.mullion-built');
 
 /** Everything that dist/ is made from. */
@@ -24,10 +23,9 @@ const SOURCES = [
   'tsconfig.build.json',
 ];
 
-/** `npm ci` when node_modules is missing or belongs to another lock file. */
+/** `npm ci` when node_modules is missing or holds other versions than the lock file. */
 export function install() {
-  const wanted = digestOf(['package-lock.json']);
-  if (textOf(INSTALL_STAMP) === wanted) return;
+  if (isInstalled()) return;
   say('Installing the parts that Mullion is made of. This happens once and takes a minute or two.');
   const [command, ...before] = npmCommand();
   const { status, error } = spawnSync(
@@ -46,7 +44,18 @@ export function install() {
       'The installation did not finish; npm says why above. Check the network connection and start again.',
     );
   }
-  writeFileSync(INSTALL_STAMP, wanted);
+}
+
+/** npm writes what it installed to node_modules/.package-lock.json, at the very end of an installation. */
+function isInstalled() {
+  const installed = textOf(join(root, 'node_modules', '.package-lock.json'));
+  if (installed === undefined) return false;
+  const found = JSON.parse(installed).packages;
+  const wanted = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8')).packages;
+  return Object.entries(wanted).every(
+    ([path, { version, optional }]) =>
+      path === '' || found[path]?.version === version || (optional && found[path] === undefined),
+  );
 }
 
 /**

@@ -59,7 +59,7 @@ describe('a home', () => {
   it('is taken over when the process that held it is gone', async () => {
     const path = join(folder, 'home');
     openHome(path).release();
-    const child = spawn('/bin/sh', ['-c', 'sleep 60']);
+    const child = spawn('sleep', ['60'], { stdio: 'ignore' });
     const { began } = identityOf(child.pid!)!;
     const { host } = lockWritten(path);
     writeFileSync(join(path, 'lock'), JSON.stringify({ pid: child.pid, began, host }));
