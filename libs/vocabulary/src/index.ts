@@ -1,0 +1,72 @@
+/** Door of the vocabulary: terms, operations, cautions, classes, signs and measures. */
+export {
+  CAUTIONS,
+  type Caution,
+  type CautionFigure,
+  cautionsFor,
+  cautionText,
+  DEFERRAL,
+  type Jurisdiction,
+  STRUCTURAL_DEFERRAL,
+} from './cautions.js';
+export { type ColourName, inkOf, OKABE_ITO } from './colours.js';
+export {
+  type ClassNumber,
+  CONDITION_WORDS,
+  type ConditionClass,
+  checkConditionClass,
+  RECOMMENDATION_WORDS,
+  summaryClass,
+  URGENCY_WORDS,
+} from './condition.js';
+export {
+  AREA_HATCHES,
+  type AreaHatchName,
+  type HatchTile,
+  LINE_STROKES,
+  type LineStroke,
+  type LineStrokeName,
+  POINT_SHAPES,
+  type PointShape,
+  type PointShapeName,
+} from './hatches.js';
+export {
+  areaPatternSvg,
+  findingSvg,
+  type LegendOptions,
+  legendSvg,
+  lineMarks,
+  swatchParts,
+  swatchSvg,
+} from './legend-svg.js';
+export {
+  areaText,
+  coveredRatio,
+  type FindingGeometry,
+  type Measure,
+  measureFinding,
+  measureText,
+  percentText,
+  unionAreaMm2,
+} from './measure.js';
+export {
+  OPERATION_GROUPS,
+  OPERATIONS,
+  type Operation,
+  type OperationGroup,
+  operation,
+  type Reversibility,
+} from './operations.js';
+export { PIECE_SUBJECTS, RUBBING_PRECONDITIONS, TECHNIQUES, type Word } from './techniques.js';
+export {
+  FINDING_TERMS,
+  type FindingTerm,
+  findingTerm,
+  type GeometryKind,
+  QUANTITY_UNITS,
+  type Quantity,
+  TERM_GROUPS,
+  type TermGroup,
+  type TermSign,
+} from './terms.js';
+export { VocabularyError, type VocabularyFault } from './vocabulary-error.js';
