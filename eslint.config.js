@@ -48,6 +48,25 @@ export default defineConfig(
     plugins: { 'react-hooks': hooks },
     rules: hooks.configs.recommended.rules,
   },
-  { files: ['**/*.js', '**/*.cjs'], extends: [tseslint.configs.disableTypeChecked] },
+  {
+    files: ['**/*.js', '**/*.cjs', '**/*.mjs'],
+    extends: [tseslint.configs.disableTypeChecked],
+    languageOptions: {
+      globals: Object.fromEntries(
+        [
+          'Buffer',
+          'URL',
+          'clearTimeout',
+          'console',
+          'fetch',
+          'globalThis',
+          'performance',
+          'process',
+          'setInterval',
+          'setTimeout',
+        ].map((name) => [name, 'readonly']),
+      ),
+    },
+  },
   { files: ['**/*.cjs'], languageOptions: { globals: { module: 'writable' } } },
 );
