@@ -1,0 +1,226 @@
+/** The logs of a dossier: each against its checkpoint, and their references among one another. */
+
+import {
+  type Entry,
+  hexOf,
+  type LeafList,
+  LogCheck,
+  type LogFault,
+  type LogVerdict,
+  parseLeafList,
+} from '#libs/ledger';
+import { LEDGER_DIR, LOG_FILES } from './bag-layout.js';
+import type { Hashing } from './digests.js';
+import { linesOf } from './lines.js';
+import type { CheckedLog, DossierFinding, DossierTrust } from './report.js';
+import { archiveOf } from './seal.js';
+import { readWhole, type SourceFile } from './source.js';
+
+/** An object named by an entry, and where. */
+export interface NamedObject {
+  digest: string;
+  role: string;
+  log: string;
+  seq: number;
+}
+
+export interface LogsCheck {
+  logs: CheckedLog[];
+  verdicts: LogVerdict[];
+  findings: DossierFinding[];
+  remarks: string[];
+  /** each object once, with the first entry that names it */
+  named: Map<string, NamedObject>;
+}
+
+interface Reference {
+  log: string;
+  seq: number;
+  origin: string;
+  index: number;
+  leafHash: string;
+}
+
+/** A leaf hash is 65 bytes of text: this allows four million entries. */
+const LEAVES_BYTES_MAX = 1 << 28;
+const SMALL_BYTES_MAX = 1 << 20;
+
+/** @param archive name of the archive that sealed the dossier; logs of others are foreign */
+export async function checkLogs(
+  files: ReadonlyMap<string, SourceFile>,
+  archive: string | undefined,
+  trust: DossierTrust,
+  hashing: Hashing,
+): Promise<LogsCheck> {
+  const result: LogsCheck = { logs: [], verdicts: [], findings: [], remarks: [], named: new Map() };
+  const leavesByOrigin = new Map<string, LeafList>();
+  const references: Reference[] = [];
+  for (const folder of logFolders(files)) {
+    const { verdict, leaves, refs } = await checkLog(
+      files,
+      folder,
+      archive,
+      trust,
+      hashing,
+      result,
+    );
+    const origin = verdict?.checkpoint?.origin;
+    if (origin === undefined) continue;
+    if (leavesByOrigin.has(origin)) {
+      result.findings.push({
+        place: 'checkpoint',
+        path: folder,
+        log: origin,
+        reason: `the log ${origin} is there twice`,
+      });
+    }
+    if (leaves !== undefined) leavesByOrigin.set(origin, leaves);
+    references.push(...refs);
+  }
+  checkReferences(references, leavesByOrigin, result);
+  return result;
+}
+
+function logFolders(files: ReadonlyMap<string, SourceFile>): string[] {
+  const folders = new Set<string>();
+  for (const path of files.keys()) {
+    const found = /^data\/ledger\/[^/]+\//.exec(path);
+    if (found !== null) folders.add(found[0]);
+  }
+  return [...folders].sort();
+}
+
+async function checkLog(
+  files: ReadonlyMap<string, SourceFile>,
+  folder: string,
+  archive: string | undefined,
+  trust: DossierTrust,
+  hashing: Hashing,
+  result: LogsCheck,
+): Promise<{ verdict?: LogVerdict; leaves?: LeafList; refs: Reference[] }> {
+  const refs: Reference[] = [];
+  const parts = Object.values(LOG_FILES).map((name) => files.get(folder + name));
+  const missing = Object.values(LOG_FILES).filter((_, at) => parts[at] === undefined);
+  const [entries, leavesFile, checkpointFile, keyFile] = parts;
+  if (
+    entries === undefined ||
+    leavesFile === undefined ||
+    checkpointFile === undefined ||
+    keyFile === undefined
+  ) {
+    for (const name of missing) {
+      result.findings.push({
+        place: 'file',
+        path: folder + name,
+        reason: `${folder}${name} is missing`,
+      });
+    }
+    return { refs };
+  }
+  const note = await textOf(checkpointFile, SMALL_BYTES_MAX);
+  const key = (await textOf(keyFile, SMALL_BYTES_MAX)).replace(/\n$/, '');
+  let leaves: LeafList;
+  try {
+    leaves = parseLeafList(await textOf(leavesFile, LEAVES_BYTES_MAX));
+  } catch (cause) {
+    const detail = cause instanceof Error ? cause.message : String(cause);
+    const path = folder + LOG_FILES.leaves;
+    result.findings.push({ place: 'leaf-list', path, reason: `${path} was changed: ${detail}` });
+    return { refs };
+  }
+  const isForeign = archive === undefined || archiveOf(note.split('\n')[0]!) !== archive;
+  const check = new LogCheck(note, {
+    key,
+    leaves,
+    hash: hashing.sha256,
+    ...(!isForeign && trust.fingerprint !== undefined && { fingerprint: trust.fingerprint }),
+    ...(trust.witnessKeys !== undefined && { witnessKeys: trust.witnessKeys }),
+  });
+  const origin = note.split('\n')[0]!;
+  for await (const line of linesOf(entries.open())) {
+    const entry = check.add(line);
+    if (entry !== undefined) collect(entry, origin, refs, result.named);
+  }
+  const verdict = check.finish();
+  result.verdicts.push(verdict);
+  result.findings.push(...verdict.faults.map((fault) => findingOf(fault, folder, origin)));
+  result.logs.push({
+    origin,
+    folder,
+    size: verdict.checkpoint?.size ?? 0,
+    entries: verdict.entries,
+    withheld: verdict.withheld,
+    result: verdict.result,
+    ...(verdict.keyFingerprint !== undefined && { keyFingerprint: verdict.keyFingerprint }),
+    isForeign,
+  });
+  return { verdict, leaves, refs };
+}
+
+function collect(
+  entry: Entry,
+  log: string,
+  refs: Reference[],
+  named: Map<string, NamedObject>,
+): void {
+  for (const { digest, role } of entry.objects) {
+    if (!named.has(digest)) named.set(digest, { digest, role, log, seq: entry.seq });
+  }
+  for (const ref of entry.refs) refs.push({ log, seq: entry.seq, ...ref });
+}
+
+function checkReferences(
+  references: readonly Reference[],
+  leavesByOrigin: ReadonlyMap<string, LeafList>,
+  result: LogsCheck,
+): void {
+  const absent = new Set<string>();
+  for (const { log, seq, origin, index, leafHash } of references) {
+    const leaves = leavesByOrigin.get(origin);
+    if (leaves === undefined) {
+      absent.add(origin);
+      continue;
+    }
+    const found = leaves.at(index);
+    if (found !== undefined && hexOf(found) === leafHash) continue;
+    // The other log may have grown past its checkpoint here: only a wrong hash is a contradiction.
+    if (found === undefined) {
+      result.remarks.push(
+        `entry ${seq} of ${log} refers to entry ${index} of ${origin}, which is newer than its checkpoint here`,
+      );
+    } else {
+      result.findings.push({
+        place: 'entry',
+        log,
+        seq,
+        reason: `entry ${seq} of ${log} refers to another entry ${index} of ${origin} than the one that is here`,
+      });
+    }
+  }
+  for (const origin of absent) {
+    result.remarks.push(`entries refer to the log ${origin}, which is not in this dossier`);
+  }
+}
+
+const PLACE_FILES = {
+  entry: LOG_FILES.entries,
+  checkpoint: LOG_FILES.checkpoint,
+  key: LOG_FILES.key,
+  'leaf-list': LOG_FILES.leaves,
+} as const;
+
+function findingOf(fault: LogFault, folder: string, log: string): DossierFinding {
+  const path = folder + PLACE_FILES[fault.place];
+  return {
+    place: fault.place,
+    path,
+    log,
+    ...(fault.seq !== undefined && { seq: fault.seq }),
+    reason: `${folder.slice(LEDGER_DIR.length, -1)}: ${fault.reason}`,
+  };
+}
+
+/** Broken UTF-8 becomes U+FFFD, which no key, note or leaf list holds: the check then names the file. */
+async function textOf(file: SourceFile, mostBytes: number): Promise<string> {
+  return new TextDecoder('utf-8', { ignoreBOM: true }).decode(await readWhole(file, mostBytes));
+}

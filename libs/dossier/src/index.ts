@@ -1,0 +1,26 @@
+export { DOSSIER_VERSION, type DossierKind } from './bag-layout.js';
+export { type CheckProgress, TrustError } from './check-dossier.js';
+export { DossierError, type DossierFault } from './dossier-error.js';
+export { nodeSha256 } from './node-digests.js';
+export type { ListedObject, ObjectState } from './object-list.js';
+export {
+  type CheckedLog,
+  type DossierFinding,
+  type DossierReport,
+  type DossierTrust,
+  type DossierVerdict,
+  verdictSentence,
+} from './report.js';
+export { archiveOf } from './seal.js';
+export { verifyDossier } from './verify-dossier.js';
+export { buildVerifyScript } from './verify-page/script.js';
+export {
+  type DossierEntry,
+  type DossierFile,
+  type DossierInput,
+  type DossierLog,
+  type DossierObject,
+  type DossierSummary,
+  dossierBytes,
+  writeDossier,
+} from './write-dossier.js';
