@@ -2,6 +2,7 @@ import { type DynamicModule, Module } from '@nestjs/common';
 import { APP_GUARD } from '@nestjs/core';
 import type { MullionConfig } from '#libs/archive';
 import { DescriptionModule } from './description/description.module.js';
+import { FindingsModule } from './findings/findings.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
 import { LedgerModule } from './ledger/ledger.module.js';
 import { MediaModule } from './media/media.module.js';
@@ -25,6 +26,7 @@ export class AppModule {
         SitesModule,
         WindowsModule,
         NetsModule,
+        FindingsModule,
         MediaModule,
         JobsModule,
         LedgerModule,

@@ -13,6 +13,8 @@ export {
   type Target,
   type Written,
 } from './command.js';
+export * from './commands/findings.js';
+export * from './commands/interventions.js';
 export * from './commands/media.js';
 export * from './commands/nets.js';
 export * from './commands/panels.js';
@@ -47,6 +49,8 @@ export {
 } from './tables.js';
 export { type SqlPool, type SqlPoolClient, Tx } from './tx.js';
 export { unknown } from './unknown.js';
+export * from './views/finding-view.js';
+export * from './views/intervention-view.js';
 export * from './views/media-view.js';
 export * from './views/net-view.js';
 export * from './views/panel-view.js';
