@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import sharp from 'sharp';
+import { continuedSize } from './tasks/derive.js';
 import { imageFixture, openTestImaging } from './test-imaging.js';
 import { readTileTable, tileAsJpeg } from './tile-table.js';
 
@@ -90,6 +91,30 @@ describe('rgbPixels', () => {
   });
 });
 
+describe('continuedSize', () => {
+  it.each([
+    [1001, 701],
+    [1024, 1024],
+    [256, 256],
+    [255, 1],
+    [1, 1],
+    [6000, 4000],
+    [12_345, 9_876],
+  ])('leaves room on every level of %i × %i', (widthPx, heightPx) => {
+    const size = continuedSize(widthPx, heightPx);
+    for (let scale = 1; ; scale *= 2) {
+      for (const [own, whole] of [
+        [widthPx, size.widthPx],
+        [heightPx, size.heightPx],
+      ] as const) {
+        expect((whole / scale) % 16).toBe(0);
+        expect(whole / scale - Math.ceil(own / scale)).toBeGreaterThanOrEqual(1);
+      }
+      if (Math.max(size.widthPx, size.heightPx) / scale <= 256) break;
+    }
+  });
+});
+
 describe('previewJpeg', () => {
   it('carries no metadata and stands upright', async () => {
     const outPath = join(folder, 'preview.jpg');
@@ -130,12 +155,12 @@ describe('pyramid', () => {
   it('halves each level until one tile holds it', async () => {
     const { tilePx, levels } = await readTileTable(readAt);
     expect(tilePx).toBe(256);
-    expect(levels.map((level) => [level.widthPx, level.heightPx])).toEqual([
-      // continued to whole blocks of 16 px on the smallest level
-      [1024, 704],
-      [512, 352],
-      [256, 176],
-    ]);
+    const whole = continuedSize(widthPx, heightPx);
+    expect(levels.map((level) => [level.widthPx, level.heightPx])).toEqual(
+      levels.map((_, depth) => [whole.widthPx / 2 ** depth, whole.heightPx / 2 ** depth]),
+    );
+    const smallest = levels.at(-1)!;
+    expect(Math.max(smallest.widthPx, smallest.heightPx)).toBeLessThanOrEqual(256);
   });
 
   it('answers each tile as a JPEG of the right place', async () => {

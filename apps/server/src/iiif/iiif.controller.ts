@@ -66,9 +66,9 @@ export class IiifController {
     const wantsLinkedData = request.headers.accept?.includes('application/ld+json') === true;
     const type = wantsLinkedData ? `application/ld+json;profile="${CONTEXT}"` : 'application/json';
     if (isKnown(pyramid, request, reply)) return reply.status(304).send();
-    await reply
-      .type(type)
-      .send(JSON.stringify(informationOf(pyramid, this.idOf(params.mediaId, request))));
+    const information = informationOf(pyramid, this.idOf(params.mediaId, request));
+    // as bytes: a text would be given a charset, which JSON has not
+    await reply.header('Content-Type', type).send(Buffer.from(JSON.stringify(information)));
   }
 
   @Route(image)

@@ -9,6 +9,7 @@ import { believableDpi, openPicture } from './open-picture.js';
 const TILE_PX = PYRAMID_PARAMETERS.tilePx;
 /** a JPEG block with halved colour */
 const BLOCK_PX = 16;
+const COLOUR_SAMPLE_PX = 2;
 /** Below 90 the encoder keeps YCbCr with halved colour, which every JPEG reader takes unmarked. */
 const PYRAMID_QUALITY = PYRAMID_PARAMETERS.quality;
 const PREVIEW_QUALITY = PREVIEW_PARAMETERS.quality;
@@ -29,23 +30,19 @@ async function uprightRgb(
 }
 
 /**
- * One pyramidal TIFF of 256 px JPEG tiles, each level half of the one before.
- *
- * The picture is first continued to the right and below by copies of its last pixels, so that every
- * level is whole 16 px blocks: the black padding of edge tiles otherwise bleeds into the last
- * column (measured: 69 of 255), and halved odd sizes lose it. The answer is the picture's own size.
+ * One pyramidal TIFF of 256 px JPEG tiles, each level half of the one before. The picture is first
+ * continued to the right and below; the answer is the picture's own size.
  */
 export async function makePyramid(
   { path, outPath }: { path: string; outPath: string },
   limits: ImagingLimits,
 ): Promise<DecodeAnswers['pyramid']> {
   const { picture, widthPx, heightPx } = await uprightRgb(path, limits);
-  const halvings = Math.max(0, Math.ceil(Math.log2(Math.max(widthPx, heightPx) / TILE_PX)));
-  const block = BLOCK_PX * 2 ** halvings;
+  const continued = continuedSize(widthPx, heightPx);
   await picture
     .extend({
-      right: Math.ceil(widthPx / block) * block - widthPx,
-      bottom: Math.ceil(heightPx / block) * block - heightPx,
+      right: continued.widthPx - widthPx,
+      bottom: continued.heightPx - heightPx,
       extendWith: 'copy',
     })
     .tiff({
@@ -58,6 +55,29 @@ export async function makePyramid(
     })
     .toFile(outPath);
   return { widthPx, heightPx };
+}
+
+/**
+ * Size with copies of the last pixels added, so that on every level whole blocks of the JPEG encoder
+ * and one more colour sample lie between the picture and the black that fills edge tiles. Without
+ * that black bleeds into the last row and column (measured: 69 of 255 by the block, 43 by the
+ * reader's smoothing of colour), and halving loses odd ones.
+ */
+export function continuedSize(
+  widthPx: number,
+  heightPx: number,
+): { widthPx: number; heightPx: number } {
+  const halvingsOf = (w: number, h: number): number =>
+    Math.max(0, Math.ceil(Math.log2(Math.max(w, h) / TILE_PX)));
+  for (let halvings = halvingsOf(widthPx, heightPx); ; halvings++) {
+    const scale = 2 ** halvings;
+    const [w, h] = [widthPx, heightPx].map(
+      (size) =>
+        Math.ceil((size + COLOUR_SAMPLE_PX * scale) / (BLOCK_PX * scale)) * BLOCK_PX * scale,
+    ) as [number, number];
+    // the added pixels may call for one more level, on which they must fit as well
+    if (halvingsOf(w, h) <= halvings) return { widthPx: w, heightPx: h };
+  }
 }
 
 export async function makePreview(
