@@ -7,4 +7,4 @@ import { openApiDocument } from './platform/openapi.js';
 const [outDir] = process.argv.slice(2);
 if (outDir === undefined) throw new Error('usage: write-openapi <folder>');
 await mkdir(outDir, { recursive: true });
-await writeFile(`${outDir}/openapi.json`, `${JSON.stringify(openApiDocument(), null, 2)}\n`);
+await writeFile(`${outDir}/openapi.json`, `${JSON.stringify(openApiDocument(), null, 1)}\n`);
