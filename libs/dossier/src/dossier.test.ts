@@ -373,7 +373,7 @@ describe('a reader', () => {
   it('is told when an entry refers to another entry than the one that is here', async () => {
     const made = await input();
     const ref = { origin: ORIGIN, index: 1, leafHash: 'ab'.repeat(32) };
-    const studio = await logOf(SEED, originLine({ archiveId: '5f0c2a9e-demo', log: 'studio' }), 2, {
+    const studio = await logOf(SEED, originLine({ archiveId: '5f0c2a9e-demo', log: 'studio' }), 1, {
       refs: [ref],
     });
     const report = await verify(await zipOf({ ...made, logs: [...made.logs, studio] }));

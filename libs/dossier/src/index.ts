@@ -13,7 +13,6 @@ export {
 } from './report.js';
 export { archiveOf } from './seal.js';
 export { verifyDossier } from './verify-dossier.js';
-export { buildVerifyScript } from './verify-page/script.js';
 export {
   type DossierEntry,
   type DossierFile,
