@@ -6,7 +6,7 @@ import { type LeadLook, type NetLook, plainLook } from '../drawing/net-layers.js
 import { FindingsPaper } from '../findings/FindingsPaper.js';
 import { FindPaper } from '../findings/FindPaper.js';
 import { TracePaper } from '../findings/TracePaper.js';
-import { termLook } from '../findings/term-look.js';
+import { termSign } from '../findings/term-look.js';
 import { goTo, setWords, useHere } from '../platform/navigate.js';
 import { type Act, pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
@@ -61,7 +61,7 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
               findingId: finding.findingId,
               kind: finding.geometry.kind,
               xyMm: finding.geometry.xyMm,
-              look: termLook(terms, finding.term),
+              sign: termSign(terms, finding.term),
               otherFace: finding.face !== net.face,
             })),
     [findings, terms, net.face, words],

@@ -95,17 +95,7 @@ export function BenchView({
   const focusKey = focus?.key ?? null;
   useEffect(() => {
     if (!map || !focus || focus.points.length === 0) return;
-    const box = boxOf(focus.points);
-    const air = Math.max(30, box.maxX - box.minX, box.maxY - box.minY) * 0.9;
-    map.showBox(
-      {
-        minX: box.minX - air,
-        minY: box.minY - air,
-        maxX: box.maxX + air,
-        maxY: box.maxY + air,
-      },
-      true,
-    );
+    map.showPlace(focus.points);
     // The key says when it is another place.
     // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [map, focusKey]);

@@ -34,7 +34,7 @@ export function PhotoStrip({
               ) : (
                 <span className="no-face" />
               )}
-              <span>
+              <span className="face-words">
                 {words}
                 {laid.has(media.mediaId) ? null : <em>not laid under the drawing yet</em>}
               </span>

@@ -2,6 +2,7 @@ import { type FormEvent, useState } from 'react';
 import type { NetPiece } from '#libs/net';
 import { boxOf } from '../drawing/plane.js';
 import { describePiece, type Piece } from '../platform/api/panels.js';
+import { Cautions } from '../platform/Cautions.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
@@ -70,11 +71,7 @@ export function PiecePaper({ bench, inNet }: { bench: Bench; inNet: NetPiece }) 
           the whole panel
         </Go>
       </p>
-      <p className="caution">
-        <b>Lead</b>
-        Old lead sheds dust. Extraction and gloves; damp-wipe bench and lead only. Never wipe
-        painted glass before its paint has been tested. Local lead rules and the safety sheet hold.
-      </p>
+      <Cautions keys={['lead-dust', 'untested-paint']} />
     </article>
   );
 }

@@ -1,17 +1,17 @@
-import type { Term } from '../platform/api/findings.js';
+import type { FindingTerm } from '#libs/vocabulary';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
 
 /** Recording starts at the drawing: the commonest terms as words, the others behind one. */
-export function TermDock({ terms, mark }: { terms: readonly Term[]; mark: string }) {
-  const first = ['crack', 'paint-loss', 'cracked-joint'];
-  const shown = first.flatMap((key) => terms.filter((term) => term.term === key));
+export function TermDock({ terms, mark }: { terms: readonly FindingTerm[]; mark: string }) {
+  const first = ['glass.crack.simple', 'paint.loss', 'lead.joint.cracked'];
+  const shown = first.flatMap((key) => terms.filter((term) => term.key === key));
   const keep = window.location.search;
   return (
     <nav className="dock" aria-label="Record a finding">
       {shown.map((term) => (
-        <Go key={term.term} className="act quiet" to={pathOf(mark, 'find', term.term) + keep}>
-          {term.words ?? term.label ?? term.term}
+        <Go key={term.key} className="act quiet" to={pathOf(mark, 'find', term.key) + keep}>
+          {term.label}
         </Go>
       ))}
       <Go className="act quiet" to={pathOf(mark, 'find') + keep}>

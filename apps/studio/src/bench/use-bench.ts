@@ -1,5 +1,6 @@
 import type { Net } from '#libs/net';
-import { type Finding, readFindings, readTerms, type Term } from '../platform/api/findings.js';
+import type { FindingTerm } from '#libs/vocabulary';
+import { type Finding, readFindings, readTerms } from '../platform/api/findings.js';
 import { type NetSummary, readNet, readNets } from '../platform/api/nets.js';
 import { type Panel, type Piece, readPanel, readPieces } from '../platform/api/panels.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -9,7 +10,7 @@ export interface Bench {
   readonly panel: Panel;
   readonly pieces: readonly Piece[];
   readonly findings: readonly Finding[];
-  readonly terms: readonly Term[];
+  readonly terms: readonly FindingTerm[];
   readonly nets: readonly NetSummary[];
   /** the newest drawing, or what was traced so far */
   readonly net: Net;

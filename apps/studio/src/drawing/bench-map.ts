@@ -9,7 +9,7 @@ import type { Homography } from './homography.js';
 import { pieceAt } from './net-geometry.js';
 import { NetLayers, type NetLook } from './net-layers.js';
 import { PictureLayer } from './picture-layer.js';
-import { type Box, fromMap, scaleOf } from './plane.js';
+import { type Box, boxOf, fromMap, scaleOf, type Xy } from './plane.js';
 import { makePlaneMap, showBox } from './plane-map.js';
 import { type SketchPlan, SketchTool } from './sketch-tool.js';
 import type { TilePyramid } from './tile-pyramid.js';
@@ -98,7 +98,27 @@ export class BenchMap {
 
   showBox(box: Box, glide = false): void {
     const narrow = (this.map.getSize()?.[0] ?? 800) < 600;
-    showBox(this.map, box, { air: narrow ? 18 : 54, glide });
+    showBox(this.map, box, { air: narrow ? [122, 14, 92, 14] : [40, 40, 92, 190], glide });
+  }
+
+  /** Brings a piece or a place into view; leaves the view alone where it can be seen well already. */
+  showPlace(points: readonly Xy[]): void {
+    const box = boxOf(points);
+    const view = this.map.getView();
+    const [minX, minY, maxX, maxY] = view.calculateExtent(this.map.getSize() ?? [300, 300]);
+    const seen = box.minX > minX! && box.maxX < maxX! && -box.maxY > minY! && -box.minY < maxY!;
+    const sizePx = Math.max(box.maxX - box.minX, box.maxY - box.minY) / (view.getResolution() ?? 1);
+    if (seen && sizePx > 44) return;
+    const air = Math.max(30, box.maxX - box.minX, box.maxY - box.minY) * 0.9;
+    this.showBox(
+      {
+        minX: box.minX - air,
+        minY: box.minY - air,
+        maxX: box.maxX + air,
+        maxY: box.maxY + air,
+      },
+      true,
+    );
   }
 
   startSketch(plan: SketchPlan): SketchTool {

@@ -26,15 +26,18 @@ export function makePlaneMap(
   });
 }
 
+/** Room to leave, px: top, right, bottom, left. */
+export type Air = readonly [number, number, number, number];
+
 /** Brings a box of the plane into view, with air round it. */
 export function showBox(
   map: OlMap,
   box: Box,
-  { air = 40, glide = false }: { air?: number; glide?: boolean } = {},
+  { air = [40, 40, 40, 40], glide = false }: { air?: Air; glide?: boolean } = {},
 ): void {
   map.getView().fit([box.minX, -box.maxY, box.maxX, -box.minY], {
     size: map.getSize() ?? [300, 300],
-    padding: [air, air, air, air],
+    padding: [...air],
     duration: glide && !calm() ? 420 : 0,
   });
 }

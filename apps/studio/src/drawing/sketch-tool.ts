@@ -14,13 +14,14 @@ import Circle from 'ol/style/Circle.js';
 import Fill from 'ol/style/Fill.js';
 import Stroke from 'ol/style/Stroke.js';
 import Style from 'ol/style/Style.js';
-import { findingStyle, geometryOf } from './findings-layer.js';
-import type { HatchLook } from './hatch.js';
+import type { TermSign } from '#libs/vocabulary';
+import { findingGeometry, findingStyle } from './finding-style.js';
 import { fromMap, toMap, type Xy } from './plane.js';
+import { signColour } from './sign-canvas.js';
 
 export interface SketchPlan {
   readonly kind: 'point' | 'line' | 'area';
-  readonly look: HatchLook;
+  readonly sign: TermSign;
   readonly onChange: (xyMm: readonly Xy[], ended: boolean) => void;
 }
 
@@ -138,17 +139,18 @@ export class SketchTool {
 
   #draw(): void {
     this.#source.clear();
-    const { kind, look } = this.#plan;
+    const { kind, sign } = this.#plan;
+    const resolution = this.#map.getView().getResolution() ?? 1;
     const live = this.#hover && !this.#ended && kind !== 'point' ? [this.#hover] : [];
     const xyMm = [...this.#points, ...live];
     if (xyMm.length > 0 && this.#points.length > 0) {
-      const shape = new Feature({ geometry: geometryOf({ kind, xyMm }) });
-      shape.setStyle(findingStyle({ kind, xyMm, look, otherFace: false }, false));
+      const shape = new Feature({ geometry: findingGeometry({ kind, xyMm }) });
+      shape.setStyle(findingStyle({ kind, xyMm, sign, otherFace: false }, resolution, false));
       this.#source.addFeature(shape);
     }
     for (const point of this.#points) {
       const dot = new Feature({ geometry: new PointGeometry(toMap(point)) });
-      dot.setStyle(vertexStyle(look.colour));
+      dot.setStyle(vertexStyle(signColour(sign)));
       this.#source.addFeature(dot);
     }
   }

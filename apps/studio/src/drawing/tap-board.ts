@@ -42,6 +42,7 @@ export interface TapBoardPlan {
 
 const grabPx = 26;
 const snapPx = 14;
+const tapAir = [26, 26, 76, 26] as const;
 
 export class TapBoard {
   readonly map: OlMap;
@@ -89,13 +90,13 @@ export class TapBoard {
       },
       { capture: true, signal: this.#leave.signal },
     ); // prettier-ignore
-    showBox(this.map, plan.box, { air: 26 });
+    showBox(this.map, plan.box, { air: tapAir });
     // A board that is hidden at first has no size yet: it is fitted when it first gets one.
     let fitted = (this.map.getSize()?.[0] ?? 0) > 0;
     this.map.on('change:size', () => {
       if (fitted || (this.map.getSize()?.[0] ?? 0) === 0) return;
       fitted = true;
-      showBox(this.map, plan.box, { air: 26 });
+      showBox(this.map, plan.box, { air: tapAir });
     });
   }
 
@@ -117,7 +118,7 @@ export class TapBoard {
   }
 
   showAll(): void {
-    showBox(this.map, this.#plan.box, { air: 26, glide: true });
+    showBox(this.map, this.#plan.box, { air: tapAir, glide: true });
   }
 
   dispose(): void {

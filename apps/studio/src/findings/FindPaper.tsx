@@ -1,9 +1,10 @@
 import { type FormEvent, useState } from 'react';
+import type { FindingTerm } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
 import type { BenchMap } from '../drawing/bench-map.js';
 import { pieceAt } from '../drawing/net-geometry.js';
 import { areaOf, lengthOf, type Xy } from '../drawing/plane.js';
-import { type GeometryKind, recordFinding, type Term } from '../platform/api/findings.js';
+import { type GeometryKind, recordFinding } from '../platform/api/findings.js';
 import type { Face } from '../platform/api/panels.js';
 import { Field } from '../platform/Field.js';
 import { goTo } from '../platform/navigate.js';
@@ -14,7 +15,6 @@ import { sayAreaMm2, sayMm, sayRatio } from '../platform/say-number.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { TermPicker } from './TermPicker.js';
-import { termKinds, termLook, termWords } from './term-look.js';
 import { useSketch } from './use-sketch.js';
 
 const howTo: Readonly<Record<GeometryKind, string>> = {
@@ -39,7 +39,7 @@ export function FindPaper({
   pictureId: string | null;
 }) {
   const { panel, net, terms } = bench;
-  const term = terms.find((candidate) => candidate.term === termKey) ?? null;
+  const term = terms.find((candidate) => candidate.key === termKey) ?? null;
   const back = () => {
     goTo(pathOf(mark) + window.location.search);
   };
@@ -50,7 +50,7 @@ export function FindPaper({
         <TermPicker
           terms={terms}
           onPick={(picked) => {
-            goTo(pathOf(mark, 'find', picked.term) + window.location.search);
+            goTo(pathOf(mark, 'find', picked.key) + window.location.search);
           }}
         />
         <p className="row">
@@ -84,21 +84,19 @@ function FindForm({
 }: {
   bench: Bench;
   map: BenchMap | null;
-  term: Term;
+  term: FindingTerm;
   net: Bench['net'];
   panel: Bench['panel'];
   pictureId: string | null;
   back: () => void;
 }) {
-  const { terms } = bench;
-  const kinds = termKinds(term);
+  const kinds = term.geometries;
   const [kind, setKind] = useState<GeometryKind>(kinds[0] ?? 'point');
   const [face, setFace] = useState<Face>(net.face);
   const [note, setNote] = useState('');
   const [happened, setHappened] = useState(today());
   const [evidence, setEvidence] = useState(true);
-  const look = termLook(terms, term.term);
-  const sketch = useSketch(map, kind, look);
+  const sketch = useSketch(map, kind, term.sign);
   const { busy, why, run } = useAct();
   const live = measureOf(kind, sketch.xyMm);
   const enough = sketch.xyMm.length >= { point: 1, line: 2, area: 3 }[kind];
@@ -108,7 +106,7 @@ function FindForm({
     event.preventDefault();
     void run(async () => {
       await recordFinding(panel.panelId, {
-        term: term.term,
+        term: term.key,
         geometry: { kind, xyMm: sketch.xyMm.map(([x, y]) => [round(x), round(y)] as const) },
         face,
         layer: net.layer,
@@ -123,13 +121,9 @@ function FindForm({
     });
   };
   return (
-    <form
-      className="paper stack"
-      onSubmit={record}
-      aria-label={`Record: ${termWords(terms, term.term)}`}
-    >
+    <form className="paper stack" onSubmit={record} aria-label={`Record: ${term.label}`}>
       <div>
-        <h2>{termWords(terms, term.term)}</h2>
+        <h2>{term.label}</h2>
         <p className="sub">{term.definition}</p>
       </div>
       {kinds.length > 1 ? (

@@ -7,8 +7,7 @@ import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { Swatch } from './Swatch.js';
-import { sayMeasure } from './say-measure.js';
-import { termLook, termWords } from './term-look.js';
+import { termWords } from './term-look.js';
 
 /** What was found here: the key of the drawing and the list in one. */
 export function FindingsPaper({
@@ -37,7 +36,10 @@ export function FindingsPaper({
       <ul className="lines">
         {here.map((finding) => (
           <li key={finding.findingId}>
-            <Swatch look={termLook(terms, finding.term)} kind={finding.geometry.kind} />
+            <Swatch
+              term={terms.find((term) => term.key === finding.term)}
+              kind={finding.geometry.kind}
+            />
             <button
               type="button"
               className="word"
@@ -49,7 +51,7 @@ export function FindingsPaper({
               {termWords(terms, finding.term)}
               {finding.inPanel && finding.inPanel !== piece ? ` in ${finding.inPanel}` : ''}
             </button>
-            <span>{sayMeasure(finding)}</span>
+            <span>{finding.measureText}</span>
           </li>
         ))}
       </ul>
@@ -86,7 +88,6 @@ function FindingDetail({
   const [withdrawing, setWithdrawing] = useState(false);
   const [because, setBecause] = useState('');
   const { busy, why, run } = useAct();
-  const entry = finding.entrySeq ?? finding.entry?.seq;
   return (
     <div className="stack detail">
       <p>
@@ -94,7 +95,7 @@ function FindingDetail({
         Seen on the {finding.face}
         {finding.happened ? `, ${finding.happened}` : ''}.
       </p>
-      {entry === undefined ? null : <p className="kept">In the archive, entry {entry}.</p>}
+      <p className="kept">In the archive, entry {finding.entrySeq}.</p>
       {withdrawing ? (
         <form
           className="stack"

@@ -1,46 +1,32 @@
-import { useId } from 'react';
-import { type HatchLook, hatchTile } from '../drawing/hatch.js';
+import { useId, useMemo } from 'react';
+import { areaPatternSvg, type FindingTerm, findingSvg, swatchParts } from '#libs/vocabulary';
 
-/** The key to a finding's drawing: line, ring or hatched field in its colour. */
-export function Swatch({ look, kind }: { look: HatchLook; kind: 'point' | 'line' | 'area' }) {
+/** The key to a finding's drawing, made by the vocabulary as it is for print. */
+export function Swatch({
+  term,
+  kind,
+}: {
+  term: FindingTerm | undefined;
+  kind: 'point' | 'line' | 'area';
+}) {
   const id = useId();
-  const tile = hatchTile(look.pattern);
+  const svg = useMemo(() => {
+    if (!term) return '';
+    const one = { ...term, geometries: [kind] };
+    const parts = swatchParts(one)
+      .map((part) => findingSvg(term, part.kind, part.xyMm, id))
+      .join('');
+    return `<defs>${areaPatternSvg(term, id)}</defs>${parts}`;
+  }, [term, kind, id]);
   return (
-    <svg className="swatch" width="34" height="22" viewBox="0 0 34 22" aria-hidden="true">
-      {kind === 'line' ? (
-        <path d="M2 5l10 6 5 5 15 3" fill="none" stroke={look.colour} strokeWidth="2.800" />
-      ) : kind === 'point' ? (
-        <circle
-          cx="17"
-          cy="11"
-          r="8"
-          fill={`${look.colour}33`}
-          stroke={look.colour}
-          strokeWidth="2.500"
-        />
-      ) : (
-        <>
-          <pattern id={id} width="9" height="9" patternUnits="userSpaceOnUse">
-            <rect width="9" height="9" fill={look.colour} fillOpacity="0.2" />
-            <path
-              d={tile.d}
-              fill="none"
-              stroke={look.colour}
-              strokeWidth={tile.dots ? 2.6 : 1.5}
-              strokeLinecap="round"
-            />
-          </pattern>
-          <rect
-            x="1"
-            y="1"
-            width="32"
-            height="20"
-            fill={`url(#${id})`}
-            stroke={look.colour}
-            strokeWidth="1.500"
-          />
-        </>
-      )}
-    </svg>
+    <svg
+      className="swatch"
+      width="40"
+      height="20"
+      viewBox="-0.5 -0.5 17 7"
+      aria-hidden="true"
+      // Made by our own vocabulary from numbers; nothing that a person typed is in it.
+      dangerouslySetInnerHTML={{ __html: svg }}
+    />
   );
 }

@@ -1,23 +1,24 @@
 import { useId, useState } from 'react';
-import type { Term } from '../platform/api/findings.js';
+import { type FindingTerm, TERM_GROUPS } from '#libs/vocabulary';
 import { Swatch } from './Swatch.js';
-import { termKinds, termLook, termWords } from './term-look.js';
 
-/** Every term of the vocabulary; typing narrows it, a number key takes one of the first nine. */
+/** Every term of the vocabulary; words narrow it, the two letters of a term take it at once. */
 export function TermPicker({
   terms,
   onPick,
 }: {
-  terms: readonly Term[];
-  onPick: (term: Term) => void;
+  terms: readonly FindingTerm[];
+  onPick: (term: FindingTerm) => void;
 }) {
   const [typed, setTyped] = useState('');
   const id = useId();
-  const shown = terms.filter((term) =>
-    `${termWords(terms, term.term)} ${term.term} ${term.definition ?? ''}`
-      .toLowerCase()
-      .includes(typed.trim().toLowerCase()),
+  const words = typed.trim().toLowerCase();
+  const shown = terms.filter(
+    (term) =>
+      term.shortcut.startsWith(words) ||
+      `${term.label} ${term.definition} ${term.key}`.toLowerCase().includes(words),
   );
+  const exact = terms.find((term) => term.shortcut === words);
   return (
     <div className="stack">
       <div className="field">
@@ -26,42 +27,45 @@ export function TermPicker({
           id={id}
           value={typed}
           autoComplete="off"
-          placeholder="type a word, or a number from the list"
+          autoCapitalize="off"
+          placeholder="a word, or the two letters of a term"
           onChange={(event) => {
             setTyped(event.target.value);
           }}
           onKeyDown={(event) => {
-            const digit = Number(event.key);
-            const picked =
-              event.key === 'Enter'
-                ? shown[0]
-                : typed === '' && digit > 0
-                  ? shown[digit - 1]
-                  : undefined;
-            if (!picked) return;
+            const picked = exact ?? shown[0];
+            if (event.key !== 'Enter' || !picked) return;
             event.preventDefault();
             onPick(picked);
           }}
         />
       </div>
-      <ol className="lines tall terms">
-        {shown.map((term, index) => (
-          <li key={term.term}>
-            <Swatch look={termLook(terms, term.term)} kind={termKinds(term)[0] ?? 'point'} />
-            <button
-              type="button"
-              className="word"
-              title={term.definition}
-              onClick={() => {
-                onPick(term);
-              }}
-            >
-              {termWords(terms, term.term)}
-            </button>
-            <span>{index < 9 ? index + 1 : ''}</span>
-          </li>
-        ))}
-      </ol>
+      {Object.entries(TERM_GROUPS).map(([group, { label }]) => {
+        const inGroup = shown.filter((term) => term.group === group);
+        return inGroup.length === 0 ? null : (
+          <div key={group}>
+            <h3>{label}</h3>
+            <ul className="lines terms">
+              {inGroup.map((term) => (
+                <li key={term.key}>
+                  <Swatch term={term} kind={term.geometries[0] ?? 'point'} />
+                  <button
+                    type="button"
+                    className="word"
+                    title={term.definition}
+                    onClick={() => {
+                      onPick(term);
+                    }}
+                  >
+                    {term.label}
+                  </button>
+                  <kbd>{term.shortcut}</kbd>
+                </li>
+              ))}
+            </ul>
+          </div>
+        );
+      })}
     </div>
   );
 }

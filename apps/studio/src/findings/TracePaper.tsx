@@ -1,4 +1,5 @@
 import { type FormEvent, useState } from 'react';
+import type { TermSign } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
 import type { BenchMap } from '../drawing/bench-map.js';
 import { areaOf } from '../drawing/plane.js';
@@ -12,14 +13,14 @@ import { sayAreaMm2 } from '../platform/say-number.js';
 import { useAct } from '../platform/use-act.js';
 import { useSketch } from './use-sketch.js';
 
-const look = { colour: '#e69f00', pattern: 'dots' };
+const sign: TermSign = { colour: 'orange', area: 'dots' };
 
 /** A provisional piece: traced over the picture before there is a signed drawing. */
 export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null }) {
   const { panel } = bench;
   const [number, setNumber] = useState('');
   const [shows, setShows] = useState('');
-  const sketch = useSketch(map, 'area', look);
+  const sketch = useSketch(map, 'area', sign);
   const { busy, why, run } = useAct();
   const keep = (event: FormEvent) => {
     event.preventDefault();

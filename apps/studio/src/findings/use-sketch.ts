@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
+import type { TermSign } from '#libs/vocabulary';
 import type { BenchMap } from '../drawing/bench-map.js';
-import type { HatchLook } from '../drawing/hatch.js';
 import type { Xy } from '../drawing/plane.js';
 import type { SketchTool } from '../drawing/sketch-tool.js';
 
@@ -12,23 +12,22 @@ export interface Sketching {
   readonly clear: () => void;
 }
 
-/** Draws on the bench while the component that uses it is on screen. */
+/** Draws on the bench while the component that uses it is on screen; keep `sign` stable. */
 export function useSketch(
   map: BenchMap | null,
   kind: 'point' | 'line' | 'area' | null,
-  look: HatchLook,
+  sign: TermSign,
 ): Sketching {
   const [state, setState] = useState<{ xyMm: readonly Xy[]; ended: boolean }>({
     xyMm: [],
     ended: false,
   });
   const tool = useRef<SketchTool>(null);
-  const { colour, pattern } = look;
   useEffect(() => {
     if (!map || kind === null) return;
     tool.current = map.startSketch({
       kind,
-      look: { colour, pattern },
+      sign,
       onChange: (xyMm, ended) => {
         setState({ xyMm, ended });
       },
@@ -38,7 +37,7 @@ export function useSketch(
       map.stopSketch();
       setState({ xyMm: [], ended: false });
     };
-  }, [map, kind, colour, pattern]);
+  }, [map, kind, sign]);
   return {
     ...state,
     takeBack: () => tool.current?.takeBack(),

@@ -1,6 +1,8 @@
 import { type FormEvent, useState } from 'react';
+import { OPERATION_GROUPS } from '#libs/vocabulary';
 import { readOperations } from '../platform/api/findings.js';
 import { readInterventions, recordIntervention } from '../platform/api/interventions.js';
+import { Cautions } from '../platform/Cautions.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
@@ -31,10 +33,9 @@ export function WorkPaper({
   const [note, setNote] = useState('');
   const { busy, why, field, run } = useAct();
   const words = (key: string) => {
-    const known = operations.value?.find((candidate) => candidate.operation === key);
-    return known?.words ?? known?.label ?? key.replaceAll('-', ' ');
+    return operations.value?.find((known) => known.key === key)?.label ?? key.replaceAll('.', ' ');
   };
-  const definition = operations.value?.find((known) => known.operation === operation)?.definition;
+  const chosen = operations.value?.find((known) => known.key === operation);
   const record = (event: FormEvent) => {
     event.preventDefault();
     void run(async () => {
@@ -88,7 +89,10 @@ export function WorkPaper({
       </section>
       <form className="paper stack" onSubmit={record} aria-label="Record work">
         <h2>Record work</h2>
-        <Field label="What was done" {...(definition ? { hint: definition } : {})}>
+        <Field
+          label="What was done"
+          {...(chosen ? { hint: `${chosen.definition}; ${chosen.reversibility}` } : {})}
+        >
           {(ids) => (
             <select
               {...ids}
@@ -99,14 +103,27 @@ export function WorkPaper({
               }}
             >
               <option value="">choose…</option>
-              {(operations.value ?? []).map((known) => (
-                <option key={known.operation} value={known.operation}>
-                  {words(known.operation)}
-                </option>
+              {Object.entries(OPERATION_GROUPS).map(([group, label]) => (
+                <optgroup key={group} label={label}>
+                  {(operations.value ?? [])
+                    .filter((known) => known.group === group)
+                    .map((known) => (
+                      <option key={known.key} value={known.key}>
+                        {known.label}
+                      </option>
+                    ))}
+                </optgroup>
               ))}
             </select>
           )}
         </Field>
+        {chosen && chosen.cautions.length > 0 ? <Cautions keys={chosen.cautions} /> : null}
+        {chosen?.needsStatedReason ? (
+          <p className="hint">
+            This is done only for a stated reason and with a consent that names it: say both in the
+            note.
+          </p>
+        ) : null}
         <Field label="On" hint="marks, with a comma between them">
           {(ids) => (
             <input

@@ -2,6 +2,7 @@ import { type FormEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import type { Face, Layer } from '../platform/api/panels.js';
 import { type RubbingConditions, recordRubbing } from '../platform/api/rubbings.js';
+import { Cautions } from '../platform/Cautions.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
@@ -77,12 +78,7 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
         <h1>May {panel.mark} be rubbed?</h1>
         <p className="sub">Said before wax touches the panel, by who takes the rubbing.</p>
       </div>
-      <p className="caution">
-        <b>Rubbing presses on paint and lead.</b>
-        Never over loose or untested paint, never on an unsupported panel. Old lead sheds dust:
-        gloves, extraction, damp-wiping of bench and lead; no food. Old putty can hold asbestos.
-        Your local rules and licensed practice decide, not this page.
-      </p>
+      <Cautions keys={['loose-paint', 'lead-dust', 'asbestos-putty', 'bulged-panel']} />
       <OneOf
         legend="This panel is"
         options={['rubbed', 'not rubbed'] as const}

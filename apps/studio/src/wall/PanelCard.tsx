@@ -1,7 +1,6 @@
 import { sayPlace } from '../bench/PanelPaper.js';
 import { Swatch } from '../findings/Swatch.js';
-import { sayMeasure } from '../findings/say-measure.js';
-import { termLook, termWords } from '../findings/term-look.js';
+import { termWords } from '../findings/term-look.js';
 import { readFindings, readTerms } from '../platform/api/findings.js';
 import { readInterventions } from '../platform/api/interventions.js';
 import { readPanel } from '../platform/api/panels.js';
@@ -80,12 +79,15 @@ export function PanelCard({
       <ul className="lines">
         {found.slice(0, 8).map((finding) => (
           <li key={finding.findingId}>
-            <Swatch look={termLook(terms.value ?? [], finding.term)} kind={finding.geometry.kind} />
+            <Swatch
+              term={terms.value?.find((term) => term.key === finding.term)}
+              kind={finding.geometry.kind}
+            />
             <span>
               {termWords(terms.value ?? [], finding.term)}
               {finding.inPanel ? ` in ${finding.inPanel}` : ''}
             </span>
-            <span>{sayMeasure(finding)}</span>
+            <span>{finding.measureText}</span>
           </li>
         ))}
         {found.length > 8 ? (
@@ -101,7 +103,7 @@ export function PanelCard({
             {done.slice(-3).map((item) => (
               <li key={item.interventionId}>
                 <span>
-                  {item.operation.replaceAll('-', ' ')}
+                  {item.operation.replaceAll('.', ' ')}
                   {item.material ? `, ${item.material}` : ''}
                 </span>
                 <span>{item.happened ?? ''}</span>

@@ -305,6 +305,8 @@ function Figure({
   );
 }
 
+const pinWidthPx = 210;
+
 /** The next act, pinned at the panel it is about. */
 function Pin({
   at,
@@ -319,17 +321,23 @@ function Pin({
 }) {
   const place = at.shape.places.find((known) => known.mark === panel.mark);
   if (!place) return null;
-  const x = ((place.boundsMm.minX + place.boundsMm.maxX) / 2 + at.xMm) * look.k + look.tx;
-  const y = (place.boundsMm.minY + at.yMm) * look.k + look.ty;
-  const below = y < 92;
-  const foot = (place.boundsMm.maxY + at.yMm) * look.k + look.ty;
+  const screenX = (mm: number) => (mm + at.xMm) * look.k + look.tx;
+  const screenY = (mm: number) => (mm + at.yMm) * look.k + look.ty;
+  const { minX, minY, maxX, maxY } = place.boundsMm;
+  const right = screenX(maxX) + 14;
+  // Beside the panel where there is room, over or under it where there is not.
+  const beside = right + pinWidthPx < look.width;
+  const over = !beside && screenY(minY) > 92;
+  const x = beside ? right : (screenX(minX) + screenX(maxX)) / 2;
+  const y = beside ? (screenY(minY) + screenY(maxY)) / 2 : over ? screenY(minY) : screenY(maxY);
+  const half = beside ? 0 : pinWidthPx / 2;
   return (
     <Go
-      className={below ? 'act pin below' : 'act pin'}
+      className={`act pin ${beside ? 'beside-panel' : over ? 'over-panel' : 'under-panel'}`}
       to={pathOf(`${mark}.${panel.mark}`)}
       style={{
-        left: `${Math.min(look.width - 120, Math.max(120, x))}px`,
-        top: `${Math.min(look.height - 60, Math.max(70, below ? foot : y))}px`,
+        left: `${Math.min(look.width - half, Math.max(half, x))}px`,
+        top: `${Math.min(look.height - 60, Math.max(40, y))}px`,
       }}
     >
       <span>

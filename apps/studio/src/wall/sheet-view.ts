@@ -12,13 +12,24 @@ export interface Size {
   readonly height: number;
 }
 
-/** The view that shows a box whole, with air round it; on small screens with less. */
-export function fitView(box: Box, size: Size, airPx = Math.min(54, size.width * 0.07)): SheetView {
+/** Where the drawing must leave room: the came of time on the left, on a small screen the key below. */
+function roomFor(size: Size): { leftPx: number; footPx: number; airPx: number } {
+  return size.width < 640
+    ? { leftPx: 0, footPx: 66, airPx: size.width * 0.07 }
+    : { leftPx: 190, footPx: 0, airPx: 50 };
+}
+
+/** The view that shows a box whole, with air round it. */
+export function fitView(box: Box, size: Size): SheetView {
+  const { leftPx, footPx, airPx } = roomFor(size);
   const [w, h] = [Math.max(1, box.maxX - box.minX), Math.max(1, box.maxY - box.minY)];
-  const k = Math.max(1e-4, Math.min((size.width - 2 * airPx) / w, (size.height - 2 * airPx) / h));
+  const k = Math.max(
+    1e-4,
+    Math.min((size.width - leftPx - 2 * airPx) / w, (size.height - footPx - 2 * airPx) / h),
+  );
   return {
     k,
-    tx: size.width / 2 - ((box.minX + box.maxX) / 2) * k,
+    tx: (size.width + leftPx) / 2 - ((box.minX + box.maxX) / 2) * k,
     ty: (size.height - footPx) / 2 - ((box.minY + box.maxY) / 2) * k,
   };
 }

@@ -70,7 +70,7 @@ async function workOf(sites: readonly Site[], signal: AbortSignal): Promise<read
     .flat()
     .flatMap((done) =>
       done.happened
-        ? [{ happened: done.happened, words: done.operation.replaceAll('-', ' ') }]
+        ? [{ happened: done.happened, words: done.operation.replaceAll('.', ' ') }]
         : [],
     );
 }

@@ -1,4 +1,5 @@
-import { everyPage, get, type Page, post, put, type Written } from './request.js';
+import type { FindingTerm, Operation } from '#libs/vocabulary';
+import { everyPage, get, post, put, type Written } from './request.js';
 
 export type GeometryKind = 'point' | 'line' | 'area';
 
@@ -11,7 +12,15 @@ export interface Finding {
     readonly kind: GeometryKind;
     readonly xyMm: readonly (readonly [number, number])[];
   };
-  readonly measure: Readonly<Record<string, unknown>> | null;
+  readonly measure: {
+    readonly countN: number | null;
+    readonly lengthMm: number | null;
+    readonly areaMm2: number | null;
+    /** of the piece, 0-1 */
+    readonly shareRatio: number | null;
+  };
+  /** the measure in words, as records print it */
+  readonly measureText: string;
   readonly face: 'inside' | 'outside';
   readonly layer: string;
   readonly evidence: readonly string[];
@@ -19,8 +28,7 @@ export interface Finding {
   readonly happened: string | null;
   readonly note: string | null;
   readonly state: 'recorded' | 'superseded' | 'withdrawn';
-  readonly entrySeq?: number;
-  readonly entry?: { readonly logId: string; readonly seq: number };
+  readonly entrySeq: number;
   readonly version: number | string;
 }
 
@@ -42,23 +50,6 @@ export interface FindingBody {
   readonly note?: string;
 }
 
-export interface Hatch {
-  readonly pattern?: string;
-  readonly colour?: string;
-  readonly [member: string]: unknown;
-}
-
-export interface Term {
-  readonly term: string;
-  readonly words?: string;
-  readonly label?: string;
-  readonly definition?: string;
-  readonly geometry: GeometryKind | readonly GeometryKind[];
-  readonly measure?: string | readonly string[] | null;
-  readonly hatch?: Hatch;
-  readonly [member: string]: unknown;
-}
-
 export const readFindings = (panelId: string, signal?: AbortSignal): Promise<readonly Finding[]> =>
   everyPage<Finding>(`/v1/panels/${panelId}/findings`, {}, signal);
 
@@ -74,20 +65,14 @@ export const reviseFinding = (
 export const withdrawFinding = (findingId: string, why: string): Promise<Written> =>
   post(`/v1/findings/${findingId}/withdraw`, { reason: why });
 
-export async function readTerms(signal?: AbortSignal): Promise<readonly Term[]> {
-  const answer = await get<Page<Term> | readonly Term[]>('/v1/terms', {}, signal);
-  return 'items' in answer ? answer.items : answer;
-}
-
-export interface Operation {
-  readonly operation: string;
-  readonly words?: string;
-  readonly label?: string;
-  readonly definition?: string;
-  readonly [member: string]: unknown;
+/** The studio's vocabulary: finding terms with definition, geometry, measure and sign. */
+export async function readTerms(signal?: AbortSignal): Promise<readonly FindingTerm[]> {
+  return listOf(await get<List<FindingTerm>>('/v1/terms', {}, signal));
 }
 
 export async function readOperations(signal?: AbortSignal): Promise<readonly Operation[]> {
-  const answer = await get<Page<Operation> | readonly Operation[]>('/v1/operations', {}, signal);
-  return 'items' in answer ? answer.items : answer;
+  return listOf(await get<List<Operation>>('/v1/operations', {}, signal));
 }
+
+type List<T> = { readonly items: readonly T[] } | readonly T[];
+const listOf = <T>(answer: List<T>): readonly T[] => ('items' in answer ? answer.items : answer);

@@ -30,7 +30,7 @@ export interface Media {
   readonly happened: string | null;
   readonly note: string | null;
   readonly pyramid: 'ready' | 'waiting' | 'none' | 'failed';
-  readonly entry?: { readonly logId: string; readonly seq: number };
+  readonly entrySeq: number;
   readonly version: number | string;
 }
 
