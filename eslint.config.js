@@ -4,7 +4,15 @@ import hooks from 'eslint-plugin-react-hooks';
 import tseslint from 'typescript-eslint';
 
 export default defineConfig(
-  { ignores: ['dist/**', 'prisma/client/**', 'libs/api-client/src/schema.ts', 'coverage/**'] },
+  {
+    ignores: [
+      'dist/**',
+      'prisma/client/**',
+      'libs/api-client/src/schema.ts',
+      'coverage/**',
+      'libs/rubbing/kernels/**',
+    ],
+  },
   js.configs.recommended,
   tseslint.configs.strictTypeChecked,
   {
