@@ -90,7 +90,7 @@ describe('info.json', () => {
       profile: 'level2',
       width: widthPx,
       height: heightPx,
-      tiles: [{ width: 256, scaleFactors: expect.arrayContaining([1, 2, 4]) }],
+      tiles: [{ width: 256, scaleFactors: expect.arrayContaining([1, 2, 4]) as unknown }],
     });
   });
 

@@ -27,6 +27,8 @@ interface Refusal {
   detail: string;
 }
 
+// the caller says what the body is
+// eslint-disable-next-line @typescript-eslint/no-unnecessary-type-parameters
 async function put<T = Media>(
   bytes: Uint8Array,
   query: Record<string, string>,

@@ -47,6 +47,8 @@ export class Client {
     return fetch(`${this.url}${path}`, { ...init, headers, redirect: 'manual' });
   }
 
+  // the caller says what the body is
+  // eslint-disable-next-line @typescript-eslint/no-unnecessary-type-parameters
   async json<T = Record<string, unknown>>(
     method: string,
     path: string,

@@ -1,6 +1,6 @@
 import { createHash, type Hash, timingSafeEqual } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { type FileHandle, open, rename, rm, stat, writeFile } from 'node:fs/promises';
+import { type FileHandle, open, readdir, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { Inject, Injectable, type OnModuleDestroy, type OnModuleInit } from '@nestjs/common';
@@ -23,6 +23,9 @@ import { type UploadRow, UploadStore } from './upload.store.js';
 
 const KEPT_MS = 7 * 24 * 60 * 60 * 1000;
 const SWEEP_MS = 60 * 60 * 1000;
+/** Another server on the same folder may be receiving: younger files are left alone. */
+const ORPHAN_MS = 60 * 60 * 1000;
+const UNVERIFIED = '.unverified';
 
 export interface UploadState {
   uploadId: string;
@@ -60,7 +63,9 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     @Inject(CONFIG) private readonly config: MullionConfig,
   ) {}
 
-  onModuleInit(): void {
+  async onModuleInit(): Promise<void> {
+    await this.sweepOrphans();
+    await this.sweep();
     this.sweeper = setInterval(() => {
       this.sweep().catch((error: unknown) => {
         console.error('old uploads were not cleared away:', error);
@@ -148,6 +153,18 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
   async sweep(): Promise<void> {
     for (const uploadId of await this.store.startedBefore(new Date(Date.now() - KEPT_MS))) {
       await this.alone(uploadId, undefined, () => this.discard(uploadId));
+    }
+  }
+
+  /** Files that no upload knows: what a plain upload had received when the server was killed. */
+  private async sweepOrphans(): Promise<void> {
+    const folder = await this.intake.folder();
+    for (const name of await readdir(folder)) {
+      const row = isUploadId(name) ? await this.store.find(name) : undefined;
+      if (row !== undefined || name.endsWith(UNVERIFIED)) continue;
+      const path = join(folder, name);
+      const { mtimeMs } = await stat(path).catch(() => ({ mtimeMs: Infinity }));
+      if (Date.now() - mtimeMs > ORPHAN_MS) await rm(path, { force: true });
     }
   }
 
@@ -360,7 +377,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
   }
 
   private async markerPath(uploadId: string): Promise<string> {
-    return `${await this.path(uploadId)}.unverified`;
+    return `${await this.path(uploadId)}${UNVERIFIED}`;
   }
 
   private state(row: UploadRow, offsetBytes: number, media: TakenMedia | undefined): UploadState {
@@ -373,4 +390,8 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       media,
     };
   }
+}
+
+function isUploadId(name: string): boolean {
+  return /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/.test(name);
 }

@@ -1,0 +1,162 @@
+import { createHash, randomBytes } from 'node:crypto';
+import { readdir } from 'node:fs/promises';
+import { request as httpRequest } from 'node:http';
+import { join } from 'node:path';
+import sharp from 'sharp';
+import { createPool, type PgPool } from '#libs/db';
+import { addSite, Client, firstKeeper, testEnvironment } from '../support/media-archive.js';
+import { type ServerProcess, startServerProcess } from '../support/server-process.js';
+
+const TUS = { 'Tus-Resumable': '1.0.0' };
+
+let place: Awaited<ReturnType<typeof testEnvironment>>;
+let server: ServerProcess;
+let keeper: Client;
+let pool: PgPool;
+let siteId: string;
+beforeAll(async () => {
+  place = await testEnvironment();
+  server = await startServerProcess(place.env);
+  keeper = await firstKeeper(server.url);
+  ({ siteId } = await addSite(keeper));
+  pool = createPool(place.env.DATABASE_URL, { max: 1 });
+}, 120_000);
+afterAll(async () => {
+  await server.kill();
+  await pool.end();
+  await place.drop();
+});
+
+async function restart(): Promise<void> {
+  await server.kill();
+  server = await startServerProcess(place.env);
+  keeper = new Client(server.url, keeper.cookie);
+}
+
+async function freshPicture(): Promise<{ bytes: Buffer; digest: string }> {
+  const raw = { width: 900, height: 900, channels: 3 as const };
+  const bytes = await sharp(randomBytes(900 * 900 * 3), { raw })
+    .png({ compressionLevel: 0 })
+    .toBuffer();
+  return { bytes, digest: `sha256:${createHash('sha256').update(bytes).digest('hex')}` };
+}
+
+async function begin(lengthBytes: number): Promise<string> {
+  const metadata = { siteId, fileName: 'a.png', kind: 'photograph', subjects: 'wI.1a' };
+  const response = await keeper.fetch('/v1/uploads', {
+    method: 'POST',
+    headers: {
+      ...TUS,
+      'Upload-Length': String(lengthBytes),
+      'Upload-Metadata': Object.entries(metadata)
+        .map(([key, value]) => `${key} ${Buffer.from(value).toString('base64')}`)
+        .join(','),
+    },
+  });
+  return response.headers.get('location')!;
+}
+
+function patch(where: string, offset: number, body: Uint8Array): Promise<Response> {
+  return keeper.fetch(where, {
+    method: 'PATCH',
+    headers: {
+      ...TUS,
+      'Content-Type': 'application/offset+octet-stream',
+      'Upload-Offset': String(offset),
+    },
+    body,
+  });
+}
+
+const head = (where: string) => keeper.fetch(where, { method: 'HEAD', headers: TUS });
+
+/** Sends a part whose end never comes. */
+async function hangingPatch(where: string, offset: number, bytes: Uint8Array): Promise<void> {
+  const url = new URL(server.url);
+  const request = httpRequest({
+    host: url.hostname,
+    port: url.port,
+    method: 'PATCH',
+    path: where,
+    headers: {
+      ...TUS,
+      Cookie: keeper.cookie,
+      'Content-Type': 'application/offset+octet-stream',
+      'Upload-Offset': String(offset),
+      'Content-Length': bytes.length + 1_000_000,
+    },
+  });
+  request.on('error', () => undefined);
+  await new Promise<void>((resolve) => {
+    request.write(bytes, () => setTimeout(resolve, 200));
+  });
+}
+
+async function mediaWith(digest: string): Promise<{ mediaId: string; entries: number }[]> {
+  const { rows } = await pool.query<{ mediaId: string; entries: number }>(
+    `SELECT media_id AS "mediaId",
+       (SELECT count(*)::int FROM entry e WHERE e.log_id = m.site_id::text AND e.seq = m.entry_seq) AS entries
+     FROM media m WHERE digest = $1`,
+    [digest],
+  );
+  return rows;
+}
+
+/** Ends an upload as a client does that lost its line: ask, send the rest, until it is attached. */
+async function resume(where: string, bytes: Uint8Array): Promise<string> {
+  for (let tries = 0; tries < 5; tries++) {
+    const state = await head(where);
+    expect(state.status).toBe(200);
+    const mediaId = state.headers.get('mullion-media-id');
+    if (mediaId !== null) return mediaId;
+    const offset = Number(state.headers.get('upload-offset'));
+    const answer = await patch(where, offset, bytes.subarray(offset));
+    expect(answer.status).toBe(204);
+  }
+  throw new Error('the upload never ended');
+}
+
+describe('kill -9 of the server', () => {
+  it('between and within parts loses nothing that was acknowledged', async () => {
+    const { bytes, digest } = await freshPicture();
+    const where = await begin(bytes.length);
+    expect((await patch(where, 0, bytes.subarray(0, 1_000_000))).status).toBe(204);
+    await restart();
+    expect((await head(where)).headers.get('upload-offset')).toBe('1000000');
+    await hangingPatch(where, 1_000_000, bytes.subarray(1_000_000, 1_400_000));
+    await restart();
+    const offset = Number((await head(where)).headers.get('upload-offset'));
+    expect(offset).toBeGreaterThanOrEqual(1_000_000);
+    const mediaId = await resume(where, bytes);
+    expect(await mediaWith(digest)).toEqual([{ mediaId, entries: 1 }]);
+  }, 120_000);
+
+  it.each([5, 25, 50, 90, 150])(
+    'about %i ms into the last part attaches once or not at all, and can be ended',
+    async (afterMs) => {
+      const { bytes, digest } = await freshPicture();
+      const where = await begin(bytes.length);
+      expect((await patch(where, 0, bytes.subarray(0, 2_000_000))).status).toBe(204);
+      const last = patch(where, 2_000_000, bytes.subarray(2_000_000)).then(
+        (response) => response.headers.get('mullion-media-id'),
+        () => null, // the line broke with the server
+      );
+      await new Promise((resolve) => setTimeout(resolve, afterMs));
+      await restart();
+      const acknowledged = await last;
+      if (acknowledged !== null) {
+        expect((await mediaWith(digest)).map((media) => media.mediaId)).toEqual([acknowledged]);
+      }
+      const mediaId = await resume(where, bytes);
+      expect(await mediaWith(digest)).toEqual([{ mediaId, entries: 1 }]);
+      const original = await keeper.fetch(`/v1/media/${mediaId}/original`);
+      expect(Buffer.from(await original.arrayBuffer()).equals(bytes)).toBe(true);
+    },
+    120_000,
+  );
+
+  it('leaves no half-written file once all uploads have ended', async () => {
+    expect(await readdir(join(place.home, 'uploads'))).toEqual([]);
+    expect(await readdir(join(place.home, 'objects', 'incoming'))).toEqual([]);
+  });
+});
