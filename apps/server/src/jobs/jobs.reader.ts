@@ -65,7 +65,10 @@ export class JobsReader {
 
 // A job without a site belongs to the studio and to who asked for it.
 function seenBy(actor: Actor) {
-  return { OR: [inReadableSites(actor), { siteId: null, askedBy: actor.personId }] };
+  const inSites = inReadableSites(actor);
+  // an empty condition among OR is dropped by Prisma instead of being true
+  if (inSites.siteId === undefined) return {};
+  return { OR: [inSites, { siteId: null, askedBy: actor.personId }] };
 }
 
 function view(row: {
