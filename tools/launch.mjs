@@ -74,13 +74,13 @@ class Launcher {
     const env = this.#environment(home, database, demo);
     const server = this.#child('apps/server/src/main.js', env);
     this.#running.server = server;
+    const url = await readyUrl(server);
     server.once('exit', (code, signal) => {
       this.#crashed(
         server,
         `The server ended unasked (${signal ?? code}); its last words are above.`,
       );
     });
-    const url = await readyUrl(server);
     this.#running.worker = this.#startWorker(env);
     this.#tell(url, home, demo);
     server.on('message', (message) => {
@@ -107,7 +107,7 @@ class Launcher {
     const running = this.#running;
     this.#running = undefined;
     if (running === undefined) return;
-    await Promise.all([ended(running.seeder), ended(running.server), ended(running.worker)]);
+    await Promise.all([ended(running.filler), ended(running.server), ended(running.worker)]);
     await running.database?.stop();
     running.home.release();
   }
@@ -175,9 +175,9 @@ class Launcher {
     const mark = join(home.path, 'demo-filled');
     if (existsSync(mark)) return;
     say('The demo is being filled by the same steps a studio takes; this takes a minute or two.');
-    const seeder = this.#child('apps/worker/src/seed-demo.js', env);
-    if (this.#running) this.#running.seeder = seeder;
-    const [code] = await once(seeder, 'exit');
+    const filler = this.#child('apps/worker/src/fill-demo-main.js', env);
+    if (this.#running) this.#running.filler = filler;
+    const [code] = await once(filler, 'exit');
     if (code === 0) {
       writeFileSync(mark, `${new Date().toISOString()}\n`);
       say('The demo is complete.');
