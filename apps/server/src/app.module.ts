@@ -2,6 +2,7 @@ import { type DynamicModule, Module } from '@nestjs/common';
 import { APP_GUARD } from '@nestjs/core';
 import type { MullionConfig } from '#libs/archive';
 import { DescriptionModule } from './description/description.module.js';
+import { DossiersModule } from './dossiers/dossiers.module.js';
 import { FindingsModule } from './findings/findings.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
 import { LedgerModule } from './ledger/ledger.module.js';
@@ -27,6 +28,7 @@ export class AppModule {
         WindowsModule,
         NetsModule,
         FindingsModule,
+        DossiersModule,
         MediaModule,
         JobsModule,
         LedgerModule,

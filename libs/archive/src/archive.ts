@@ -263,8 +263,9 @@ export class Archive {
       subject: decision.subject,
       actorId,
       happened: decision.happened,
+      ...(isClamped ? { happenedNote: clampNote(now) } : {}),
       recordedAt: recordedAt.toISOString(),
-      payload: plain({ ...decision.payload, ...(isClamped ? { clockClamped: true } : {}) }),
+      payload: plain(decision.payload),
       objects: objects.map(({ digest, role }) => ({ digest, role })),
       supersedes: decision.supersedes ?? null,
       refs: [],
@@ -408,6 +409,10 @@ function bytesOf(entry: Parameters<typeof entryBytes>[0]): Uint8Array {
       { cause },
     );
   }
+}
+
+function clampNote(now: Date): string {
+  return `recordedAt is that of the entry before: the server’s clock stood at ${now.toISOString()}`;
 }
 
 /** As JSON carries it: no undefined members, dates as text. */

@@ -13,17 +13,7 @@ export {
   type Target,
   type Written,
 } from './command.js';
-export * from './commands/findings.js';
-export * from './commands/interventions.js';
-export * from './commands/media.js';
-export * from './commands/nets.js';
-export * from './commands/panels.js';
-export * from './commands/people.js';
-export * from './commands/pieces.js';
-export * from './commands/placements.js';
-export * from './commands/rubbings.js';
-export * from './commands/sites.js';
-export * from './commands/windows.js';
+export * from './commands/index.js';
 export { CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { uuidOfName, uuidV7 } from './id.js';
@@ -33,6 +23,7 @@ export { parsed } from './parse-body.js';
 export { panelPoints } from './picture-points.js';
 export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace } from './place.js';
 export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName } from './queues.js';
+export { rebuildProjections } from './rebuild.js';
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
 export type * from './rows.js';
 export * from './shapes.js';
@@ -49,6 +40,7 @@ export {
 } from './tables.js';
 export { type SqlPool, type SqlPoolClient, Tx } from './tx.js';
 export { unknown } from './unknown.js';
+export * from './views/dossier-view.js';
 export * from './views/finding-view.js';
 export * from './views/intervention-view.js';
 export * from './views/media-view.js';

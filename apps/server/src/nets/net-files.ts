@@ -5,6 +5,7 @@ import { Db, type PgPool } from '#libs/db';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
 import { netDxf, netSvg, scheduleCsv } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
+import { netPdf } from '#libs/print';
 import { OBJECTS, POOL } from '../platform/tokens.js';
 import type { NET_FILES } from './nets.routes.js';
 
@@ -58,7 +59,6 @@ export class NetFiles {
       case 'schedule.csv':
         return { body: scheduleCsv(net), fileName };
       case 'net.pdf': {
-        const { netPdf } = await import('#libs/print');
         return {
           body: Buffer.from(await netPdf(net, { mark: fullMark, revision: row.revision })),
           fileName,
