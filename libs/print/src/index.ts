@@ -1,0 +1,3 @@
+/** Door of print: lead drawings at 1:1 and records, as PDF. */
+export { type NetPdfOptions, netPdf } from './net-pdf.js';
+export { PAPER_MM, type PaperName } from './paper.js';
