@@ -3,6 +3,14 @@ import { readFlatDescription } from './flat-description.js';
 const file = { fileName: 'a.jpg', kind: 'photograph' };
 
 describe('readFlatDescription', () => {
+  it('takes light without a direction', () => {
+    const { description } = readFlatDescription(
+      { fileName: 'a.jpg', kind: 'photograph', light: 'transmitted' },
+      'query',
+    );
+    expect(description.light).toEqual({ kind: 'transmitted' });
+  });
+
   it('gathers light and subjects', () => {
     const said = readFlatDescription(
       {

@@ -86,5 +86,6 @@ function lightOf(
       { field: 'clockHour' },
     );
   }
-  return { light: parsed(lightSchema, { kind, clockHour, elevationDeg }, 'light') };
+  const direction = kind === 'raking' ? { clockHour, elevationDeg } : {};
+  return { light: parsed(lightSchema, { kind, ...direction }, 'light') };
 }
