@@ -34,7 +34,9 @@ function slide(
       dst[o + k * step] = sum * scale;
       const add = k + radius + 1;
       const drop = k - radius;
-      sum += (add < n ? src[o + add * step]! : src[last]!) - (drop > 0 ? src[o + drop * step]! : src[o]!);
+      sum +=
+        (add < n ? src[o + add * step]! : src[last]!) -
+        (drop > 0 ? src[o + drop * step]! : src[o]!);
     }
   }
 }
@@ -82,7 +84,8 @@ function convolve(
       const i = o + k * step;
       let s = src[i]! * kernel[0]!;
       if (k >= radius && k < n - radius) {
-        for (let j = 1; j <= radius; j++) s += kernel[j]! * (src[i - j * step]! + src[i + j * step]!);
+        for (let j = 1; j <= radius; j++)
+          s += kernel[j]! * (src[i - j * step]! + src[i + j * step]!);
       } else {
         for (let j = 1; j <= radius; j++) {
           const a = Math.max(0, k - j);

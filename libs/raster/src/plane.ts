@@ -14,7 +14,9 @@ export function makePlane(width: number, height: number, data?: Float32Array): P
   }
   const d = data ?? new Float32Array(width * height);
   if (d.length !== width * height) {
-    throw new Error(`a plane of ${width} x ${height} needs ${width * height} values, got ${d.length}`);
+    throw new Error(
+      `a plane of ${width} x ${height} needs ${width * height} values, got ${d.length}`,
+    );
   }
   return { width, height, data: d };
 }

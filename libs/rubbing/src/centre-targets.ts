@@ -3,16 +3,11 @@ import { type Draft, lengthOf, pointOf } from './draft.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import { normals, type PointTargets } from './settle.js';
 
-
 /**
  * Where the network's centre line lies across each point of the draft: centroid of the squared evidence within
  * `reachMm`, tapered towards the ends of the reach so that a neighbour's line does not pull.
  */
-export function centreTargets(
-  draft: Draft,
-  evidence: LeadEvidence,
-  reachMm: number,
-): PointTargets {
+export function centreTargets(draft: Draft, evidence: LeadEvidence, reachMm: number): PointTargets {
   const n = draft.xy.length / 2;
   const offsetMm = new Float64Array(n);
   const weight = new Float64Array(n);

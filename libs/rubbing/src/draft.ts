@@ -98,7 +98,8 @@ function inner(line: Float64Array): number[] {
   const n = line.length / 2;
   const s = new Float64Array(n);
   for (let k = 1; k < n; k++) {
-    s[k] = s[k - 1]! + Math.hypot(line[2 * k]! - line[2 * k - 2]!, line[2 * k + 1]! - line[2 * k - 1]!);
+    s[k] =
+      s[k - 1]! + Math.hypot(line[2 * k]! - line[2 * k - 2]!, line[2 * k + 1]! - line[2 * k - 1]!);
   }
   const total = s[n - 1]!;
   const count = Math.max(1, Math.round(total / SPACING_MM) - 1);
@@ -121,7 +122,8 @@ function rounded(line: Float64Array): Float64Array {
   let now = line;
   for (let pass = 0; pass < 4; pass++) {
     const next = now.slice();
-    for (let k = 2; k < now.length - 2; k++) next[k] = (now[k - 2]! + 2 * now[k]! + now[k + 2]!) / 4;
+    for (let k = 2; k < now.length - 2; k++)
+      next[k] = (now[k - 2]! + 2 * now[k]! + now[k + 2]!) / 4;
     now = next;
   }
   return now;

@@ -176,7 +176,9 @@ function judgeMarks(
     let best = Infinity;
     let suspect = -1;
     let off = 0;
-    const all = isScan ? similarityMisfitMm(marks.xyMm, px, -1) : homographyMisfitMm(marks.xyMm, px, -1);
+    const all = isScan
+      ? similarityMisfitMm(marks.xyMm, px, -1)
+      : homographyMisfitMm(marks.xyMm, px, -1);
     if (all.worst > limit) {
       for (let k = 0; k < n; k++) {
         const without = isScan

@@ -45,12 +45,26 @@ export function fitHomography(from: ArrayLike<number>, to: ArrayLike<number>): H
 
 export function invertHomography(h: Homography): Homography {
   const [a, b, c, d, e, f, g, i, k] = h as [
-    number, number, number, number, number, number, number, number, number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
   ];
   const r = [
-    e * k - f * i, c * i - b * k, b * f - c * e,
-    f * g - d * k, a * k - c * g, c * d - a * f,
-    d * i - e * g, b * g - a * i, a * e - b * d,
+    e * k - f * i,
+    c * i - b * k,
+    b * f - c * e,
+    f * g - d * k,
+    a * k - c * g,
+    c * d - a * f,
+    d * i - e * g,
+    b * g - a * i,
+    a * e - b * d,
   ];
   return r.map((value) => value / r[8]!);
 }

@@ -126,7 +126,11 @@ export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
     const face = others.reduce((m, end) => Math.max(m, end.lead.faceWidthMm), 0);
     if (length > 1.3 * face + 1 || others.length < 2) continue;
     // regions on both sides of the wall must keep other walls
-    const meet = meetingPoint(others, (xy[2 * a]! + xy[2 * b]!) / 2, (xy[2 * a + 1]! + xy[2 * b + 1]!) / 2);
+    const meet = meetingPoint(
+      others,
+      (xy[2 * a]! + xy[2 * b]!) / 2,
+      (xy[2 * a + 1]! + xy[2 * b + 1]!) / 2,
+    );
     if (meet.worst > toleranceMm && length > 1.2) continue;
     gone.add(lead);
     target[b] = a;

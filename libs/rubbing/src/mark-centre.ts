@@ -1,4 +1,4 @@
-import { greyAt, type GreyImage } from './grey-image.js';
+import { type GreyImage, greyAt } from './grey-image.js';
 
 /**
  * Centre of a drawn mark near a tap, in pixels, or undefined when there is no dark symmetric figure.
@@ -18,7 +18,13 @@ export function markCentre(
   let x = tapX;
   let y = tapY;
   for (let round = 0; round < 3; round++) {
-    const found = peak(grey, x, y, window, round === 0 ? Math.max(6, Math.ceil(1.2 * scalePxPerMm)) : 2);
+    const found = peak(
+      grey,
+      x,
+      y,
+      window,
+      round === 0 ? Math.max(6, Math.ceil(1.2 * scalePxPerMm)) : 2,
+    );
     if (!found) return undefined;
     [x, y] = found;
   }

@@ -79,9 +79,13 @@ function fromSixDistances(c: Extract<RubbingControl, { kind: 'sides_diagonals' }
   ];
   for (const [, , d, name] of pairs) {
     if (!(d > 0)) {
-      throw new RubbingError('marks-disagree', `Distance ${name} must be above zero, got ${d} mm.`, {
-        distance: name,
-      });
+      throw new RubbingError(
+        'marks-disagree',
+        `Distance ${name} must be above zero, got ${d} mm.`,
+        {
+          distance: name,
+        },
+      );
     }
   }
   const p = Float64Array.from([0, 0, c.AB_mm, 0, c.AB_mm, c.BC_mm, 0, c.DA_mm]);

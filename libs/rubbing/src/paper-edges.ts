@@ -227,17 +227,26 @@ function fineEdge(
   const one = new Float32Array(3);
   for (let j = -half; j <= half; j++) {
     for (let along = -2; along <= 2; along++) {
-      rgbAt(image, x + nx * (o + j - 0.5) - ny * along, y + ny * (o + j - 0.5) + nx * along, one, 0);
+      rgbAt(
+        image,
+        x + nx * (o + j - 0.5) - ny * along,
+        y + ny * (o + j - 0.5) + nx * along,
+        one,
+        0,
+      );
       for (let c = 0; c < 3; c++) sum[(j + half) * 3 + c]! += one[c]! / 5;
     }
   }
   // along the colour difference of both ends, so that wood grain and wax specks count little
-  const d = [0, 1, 2].map((c) => sum[2 * half * 3 + c]! + sum[(2 * half - 1) * 3 + c]! - sum[c]! - sum[3 + c]!);
+  const d = [0, 1, 2].map(
+    (c) => sum[2 * half * 3 + c]! + sum[(2 * half - 1) * 3 + c]! - sum[c]! - sum[3 + c]!,
+  );
   let weight = 0;
   let moment = 0;
   for (let j = -4; j < 4; j++) {
     let g = 0;
-    for (let c = 0; c < 3; c++) g += (sum[(j + 1 + half) * 3 + c]! - sum[(j + half) * 3 + c]!) * d[c]!;
+    for (let c = 0; c < 3; c++)
+      g += (sum[(j + 1 + half) * 3 + c]! - sum[(j + half) * 3 + c]!) * d[c]!;
     if (g <= 0) continue;
     const w = g * g;
     weight += w;

@@ -81,6 +81,7 @@ export function settle(
   const p = new Float64Array(2 * n);
   const q = new Float64Array(2 * n);
   const diagonal = new Float64Array(2 * n);
+  let enough = 0; // a three-thousandth of the first step's size: some microns
   for (let round = 0; round < options.rounds; round++) {
     if (round > 0) {
       for (let t = 0; t < count; t++) {
@@ -106,7 +107,6 @@ export function settle(
     // residual of the normal equations at the present x
     apply(x, q);
     let rz = 0;
-    let first = 0;
     for (let i = 0; i < n; i++) {
       const at = nx[i]! * start[2 * i]! + ny[i]! * start[2 * i + 1]! + targets.offsetMm[i]!;
       const c = weight[i]! * at;
@@ -118,8 +118,8 @@ export function settle(
       p[i] = z[i]!;
       rz += r[i]! * z[i]!;
     }
-    first = rz;
-    for (let step = 0; step < 400 && rz > 1e-9 * first && rz > 1e-12; step++) {
+    if (round === 0) enough = 1e-7 * rz;
+    for (let step = 0; step < 400 && rz > enough; step++) {
       apply(p, q);
       let pq = 0;
       for (let i = 0; i < 2 * n; i++) pq += p[i]! * q[i]!;

@@ -15,11 +15,7 @@ interface Wall {
  * Joins regions over walls that no lead explains, weakest first, pooling the evidence of both parts after each join.
  * The outside is the region along the picture's border.
  */
-export function joinWeakWalls(
-  labels: Int32Array,
-  count: number,
-  evidence: LeadEvidence,
-): Regions {
+export function joinWeakWalls(labels: Int32Array, count: number, evidence: LeadEvidence): Regions {
   const { width, height } = evidence.face;
   const parent = Int32Array.from({ length: count + 1 }, (_, k) => k);
   const find = (a: number): number => {

@@ -1,4 +1,4 @@
-import { closing, gaussianBlur, makePlane, percentileFilter, type Plane } from '#libs/raster';
+import { closing, gaussianBlur, makePlane, type Plane, percentileFilter } from '#libs/raster';
 import type { RectifiedSheet } from './rectify.js';
 
 /**

@@ -1,0 +1,116 @@
+/** How sure each lead is, and why a person should look at it. */
+import type { DoubtReason } from '#libs/net';
+import { bilinear } from '#libs/raster';
+import { type Draft, type DraftLead, lengthOf, pointOf } from './draft.js';
+import type { LeadEvidence } from './lead-evidence.js';
+import { type DensitySheet, edgeIn, leadProfiles } from './lead-profiles.js';
+import { normals } from './settle.js';
+
+export interface LeadFeatures {
+  /** Mean centre-line evidence within 1 mm of the line. */
+  readonly meanHeat: number;
+  /** Share of the length with evidence below 0.45. */
+  readonly weakShare: number;
+  /** Longest run without wax edges, mm. */
+  readonly gapMm: number;
+  /** Step of density at the weaker edge, mean over the length. */
+  readonly edgeStep: number;
+  readonly lengthMm: number;
+  /** Root mean square of the second difference, mm at 1 mm spacing. */
+  readonly crookednessMm: number;
+}
+
+export function leadFeatures(
+  draft: Draft,
+  evidence: LeadEvidence,
+  sheet: DensitySheet,
+): LeadFeatures[] {
+  const normal = normals(draft);
+  return draft.leads.map((lead) => {
+    let heat = 0;
+    let weak = 0;
+    let bend = 0;
+    for (let k = 1; k <= lead.count; k++) {
+      const p = pointOf(lead, k);
+      const h = heatAt(draft, evidence, p, normal.nx[p]!, normal.ny[p]!);
+      heat += h;
+      if (h < 0.45) weak++;
+      const a = pointOf(lead, k - 1);
+      const b = pointOf(lead, k + 1);
+      bend +=
+        (draft.xy[2 * a]! - 2 * draft.xy[2 * p]! + draft.xy[2 * b]!) ** 2 +
+        (draft.xy[2 * a + 1]! - 2 * draft.xy[2 * p + 1]! + draft.xy[2 * b + 1]!) ** 2;
+    }
+    const { gapMm, edgeStep } = edgeStrength(draft, lead, sheet, normal);
+    return {
+      meanHeat: heat / lead.count,
+      weakShare: weak / lead.count,
+      gapMm,
+      edgeStep,
+      lengthMm: lengthOf(draft, lead),
+      crookednessMm: Math.sqrt(bend / lead.count),
+    };
+  });
+}
+
+function heatAt(draft: Draft, evidence: LeadEvidence, p: number, nx: number, ny: number): number {
+  let best = 0;
+  for (let o = -1; o <= 1; o += 0.5) {
+    const x = (draft.xy[2 * p]! + nx * o - evidence.originMm[0]) * evidence.cellsPerMm;
+    const y = (draft.xy[2 * p + 1]! + ny * o - evidence.originMm[1]) * evidence.cellsPerMm;
+    best = Math.max(best, bilinear(evidence.centre, x, y));
+  }
+  return best;
+}
+
+function edgeStrength(
+  draft: Draft,
+  lead: DraftLead,
+  sheet: DensitySheet,
+  normal: { nx: Float64Array; ny: Float64Array },
+): { gapMm: number; edgeStep: number } {
+  const halfFace = lead.faceWidthMm / 2;
+  const { half, data, rows } = leadProfiles(draft, lead, sheet, halfFace + 3, normal);
+  const columns = 2 * half + 1;
+  const running = new Float64Array(columns);
+  let sum = 0;
+  let run = 0;
+  let gapMm = 0;
+  for (let k = 0; k < rows; k++) {
+    running.fill(0);
+    const a = Math.max(0, k - 1);
+    const b = Math.min(rows - 1, k + 1);
+    for (let j = a; j <= b; j++) {
+      for (let c = 0; c < columns; c++) running[c]! += data[j * columns + c]! / (b - a + 1);
+    }
+    const left = edgeIn(running, 0, half, -halfFace, -1, 1);
+    const right = edgeIn(running, 0, half, halfFace, 1, 1);
+    const step = left && right ? Math.min(left.step, right.step) : 0;
+    sum += step;
+    run = step < 0.05 ? run + 1 : 0;
+    gapMm = Math.max(gapMm, run);
+  }
+  return { gapMm, edgeStep: sum / Math.max(1, rows) };
+}
+
+/** Probability that the lead is there and runs as drawn; weights fitted on the tuning rubbings by logistic regression. */
+export function confidenceP(f: LeadFeatures): number {
+  const z =
+    -3 +
+    7 * f.meanHeat -
+    2.5 * f.weakShare -
+    0.06 * Math.min(30, f.gapMm) +
+    4 * Math.min(0.4, f.edgeStep) +
+    0.02 * Math.min(40, f.lengthMm) -
+    6 * Math.min(0.3, f.crookednessMm);
+  return 1 / (1 + Math.exp(-z));
+}
+
+export function doubtsOf(f: LeadFeatures, widthSpreadMm: number, p: number): DoubtReason[] {
+  const out: DoubtReason[] = [];
+  if (f.gapMm >= 8) out.push('gap-bridged');
+  if (f.meanHeat < 0.55 || f.edgeStep < 0.07) out.push('weak-wax');
+  if (widthSpreadMm > 0.8) out.push('width-uneven');
+  if (out.length === 0 && p < 0.8) out.push('runs-disagree');
+  return out;
+}
