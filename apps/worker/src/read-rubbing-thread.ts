@@ -1,6 +1,7 @@
 /** Thread that reads one sheet: wax → sketch → net. Ends with its one message. */
 import { parentPort, workerData } from 'node:worker_threads';
-import { buildNet, NetError } from '#libs/net';
+import { buildNet, type Net, NetError } from '#libs/net';
+import { fitHomography, RegisterError } from '#libs/register';
 import { extractRubbing, RubbingError, type RubbingSheet } from '#libs/rubbing';
 import type { ReadRubbing, RubbingRequest, ThreadMessage } from './read-rubbing.js';
 
@@ -11,6 +12,36 @@ const VERSION = '1';
 
 function tell(message: ThreadMessage): void {
   parentPort!.postMessage(message);
+}
+
+/**
+ * How the original lies on the panel, from the marks as they were measured. Only where the marks are
+ * places in the panel's own frame: not for sheets scaled by lengths, nor for the other face.
+ */
+function placementOf(sheet: RubbingSheet, face: Net['face']): ReadRubbing['placement'] {
+  const { control, taps } = sheet;
+  if (control.kind !== 'control_points' || face === 'outside') return null;
+  const pairs = control.points.map(({ name, mm }, i) => ({
+    name,
+    panelMm: mm,
+    imagePx: taps[i]!,
+  }));
+  try {
+    const fitted = fitHomography(pairs);
+    return {
+      imageFromPanel: [...fitted.imageFromPanel],
+      points: pairs.map(({ panelMm, imagePx }, i) => ({
+        imageXyPx: [imagePx[0], imagePx[1]],
+        panelXyMm: [panelMm[0], panelMm[1]],
+        residualMm: fitted.residuals[i]!.residualMm,
+      })),
+      rmsMm: fitted.rmsMm,
+    };
+  } catch (error) {
+    // the drawing stands without it: a person can place the picture by hand
+    if (error instanceof RegisterError) return null;
+    throw error;
+  }
 }
 
 function read(): ReadRubbing {
@@ -24,7 +55,7 @@ function read(): ReadRubbing {
     layer,
     surface: 'developed',
     flatten: found.flatten,
-    doubtfulPlaces: found.doubtfulPlaces,
+    doubtfulPlaces: found.doubtfulPlaces.map((place) => ({ ...place, leadIndex: null })),
     madeBy: { name: 'rubbing', version: VERSION },
   });
   const { widthPx, heightPx, pxPerMm, originMm, grey } = found.rectified;
@@ -47,7 +78,7 @@ function read(): ReadRubbing {
         1,
       ],
     },
-    placement: null,
+    placement: placementOf(sheet, face),
   };
 }
 

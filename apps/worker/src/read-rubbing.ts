@@ -30,7 +30,15 @@ export type ThreadMessage =
   | { kind: 'refused'; message: string; members: Record<string, string | number> }
   | { kind: 'broken'; stack: string };
 
-const THREAD = new URL('./read-rubbing-thread.js', import.meta.url);
+/** How the thread is started; tests run it from source. */
+export interface ThreadProgram {
+  script: URL;
+  execArgv?: string[];
+}
+
+export const RUBBING_THREAD: ThreadProgram = {
+  script: new URL('./read-rubbing-thread.js', import.meta.url),
+};
 
 /**
  * Reads the sheet in a thread of its own, so that the worker stays awake for its queue; the pixels
@@ -40,13 +48,16 @@ const THREAD = new URL('./read-rubbing-thread.js', import.meta.url);
  */
 export async function readRubbingInThread(
   request: RubbingRequest,
+  program: ThreadProgram,
   onProgress: (stage: string, ratio: number) => void,
   signal: AbortSignal,
 ): Promise<ReadRubbing> {
   signal.throwIfAborted();
   // a Buffer from a pool cannot be handed over
   const rgb = request.picture.rgb.slice();
-  const thread = new Worker(THREAD, {
+  const { script, ...options } = program;
+  const thread = new Worker(script, {
+    ...options,
     workerData: { ...request, picture: { ...request.picture, rgb } },
     transferList: [rgb.buffer],
   });

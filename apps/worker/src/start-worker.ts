@@ -14,6 +14,7 @@ import { Imaging } from '#libs/imaging';
 import { openObjectStore } from '#libs/objects';
 import { mediaDerive } from './jobs/media-derive.job.js';
 import { rubbingExtract } from './jobs/rubbing-extract.job.js';
+import { RUBBING_THREAD, type ThreadProgram } from './read-rubbing.js';
 import { runJob } from './run-job.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
 
@@ -28,7 +29,10 @@ export interface RunningWorker {
 }
 
 /** Opens the adapters and takes jobs until closed. */
-export async function startWorker(config: MullionConfig): Promise<RunningWorker> {
+export async function startWorker(
+  config: MullionConfig,
+  { rubbingThread = RUBBING_THREAD }: { rubbingThread?: ThreadProgram } = {},
+): Promise<RunningWorker> {
   const scratchFolder = join(config.home, 'scratch', 'worker');
   // one worker a home: what lies here was left by one that was killed
   await rm(scratchFolder, { recursive: true, force: true });
@@ -68,7 +72,7 @@ export async function startWorker(config: MullionConfig): Promise<RunningWorker>
   });
 
   const stopping = new AbortController();
-  const ports: WorkerPorts = { archive, objects, imaging, scratchFolder };
+  const ports: WorkerPorts = { archive, objects, imaging, scratchFolder, rubbingThread };
   const deadLetter = {
     add: async (letter: object) => {
       await boss.send(DEAD_LETTER_QUEUE, letter);

@@ -1,6 +1,7 @@
 import type { Archive, QueueName } from '#libs/archive';
 import type { Imaging } from '#libs/imaging';
 import type { ObjectStore } from '#libs/objects';
+import type { ThreadProgram } from './read-rubbing.js';
 
 /** What jobs need from the world. */
 export interface WorkerPorts {
@@ -9,6 +10,7 @@ export interface WorkerPorts {
   readonly imaging: Imaging;
   /** private folder for files on their way; emptied at start */
   readonly scratchFolder: string;
+  readonly rubbingThread: ThreadProgram;
 }
 
 /** One run of one job. */

@@ -55,6 +55,7 @@ export const rubbingExtract: WorkerJob = {
         face: sheet?.face === 'outside' ? 'outside' : 'inside',
         layer: sheet?.layer === 'back' ? 'back' : 'front',
       },
+      ports.rubbingThread,
       (stage, ratio) => {
         run.progress(stage, DECODED_RATIO + ratio * (READ_RATIO - DECODED_RATIO));
       },
