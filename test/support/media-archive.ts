@@ -120,7 +120,7 @@ export interface MediaArchive {
   pool: PgPool;
   /** Rows and objects that an intake may leave behind. */
   counts(): Promise<Record<string, number>>;
-  startWorker(): Promise<RunningWorker>;
+  startWorker(options?: Parameters<typeof startWorker>[1]): Promise<RunningWorker>;
   close(): Promise<void>;
 }
 
@@ -155,7 +155,7 @@ export async function startMediaArchive(extra: Record<string, string> = {}): Pro
           (await countFiles(join(place.home, 'scratch'))),
       };
     },
-    startWorker: () => startWorker(config),
+    startWorker: (options) => startWorker(config, options),
     async close() {
       await server.close();
       await pool.end();
@@ -163,6 +163,12 @@ export async function startMediaArchive(extra: Record<string, string> = {}): Pro
     },
   };
 }
+
+/** The thread that reads a rubbing, without a build. */
+export const RUBBING_THREAD_FROM_SOURCE = {
+  script: new URL('../../apps/worker/src/read-rubbing-thread.ts', import.meta.url),
+  execArgv: ['--import', new URL('../run-source.mjs', import.meta.url).href],
+};
 
 export function imageBytes(name: string): Buffer {
   return readFileSync(new URL(`../../fixtures/images/${name}`, import.meta.url));
