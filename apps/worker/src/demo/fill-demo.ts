@@ -34,6 +34,7 @@ interface Window {
 }
 interface Panel extends Thing {
   panelId: string;
+  shows: string | null;
   mark: string;
 }
 interface Media {
@@ -112,13 +113,15 @@ class PanelFiller {
       this.ports.step(`${WINDOW_MARK}.${mark}: ${stage}`, ratio + part / DEMO_PANELS.length);
 
     await step('the panel', 0);
-    const { version } = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
-    await surveyor.put(
-      `/v1/panels/${panelId}`,
-      `demo-panel-${mark}`,
-      { shows, workState: 'on-bench' },
-      version,
-    );
+    const panel = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
+    if (panel.shows !== shows) {
+      await surveyor.put(
+        `/v1/panels/${panelId}`,
+        `demo-panel-${mark}`,
+        { shows, workState: 'on-bench' },
+        panel.version,
+      );
+    }
 
     await step('rubbing', 0.1);
     const sheet = await this.send(mark, join(folder, 'rubbing.jpg'), {
