@@ -50,3 +50,4 @@ export * from './views/placement-view.js';
 export * from './views/rubbing-view.js';
 export * from './views/site-view.js';
 export * from './views/window-view.js';
+export { without } from './without.js';

@@ -24,7 +24,8 @@ function projectors(): ReadonlyMap<string, Project> {
   const found = new Map<string, Project>();
   for (const command of Object.values(commands)) {
     if (typeof command !== 'object' || !('project' in command)) continue;
-    found.set(command.type, command.project as Project);
+    const known = command as { type: string; project: Project };
+    found.set(known.type, (entry, tx, ports) => known.project(entry, tx, ports));
   }
   return found;
 }

@@ -1,5 +1,6 @@
 /** OpenAPI 3.1 out of the registered routes: the zod schemas are JSON Schema 2020-12 already. */
 import { z } from 'zod';
+import { without } from '#libs/archive';
 import { PROBLEMS, type ProblemCode } from '#libs/problem';
 import { idParams, type RegisteredRoute, registeredRoutes } from './route.js';
 import { PROGRAM_VERSION } from './version.js';
@@ -172,6 +173,5 @@ function headersOf(one: RegisteredRoute): Record<string, unknown>[] {
 }
 
 function jsonSchema(schema: z.ZodType, io: 'input' | 'output'): Record<string, unknown> {
-  const { $schema: _, ...rest } = z.toJSONSchema(schema, { io, unrepresentable: 'any' });
-  return rest;
+  return without(z.toJSONSchema(schema, { io, unrepresentable: 'any' }), '$schema');
 }

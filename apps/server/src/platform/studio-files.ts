@@ -10,7 +10,7 @@ import type { FastifyInstance } from 'fastify';
  */
 export async function serveStudio(app: NestFastifyApplication, studioDir: string): Promise<void> {
   await access(join(studioDir, 'index.html'));
-  const fastify = app.getHttpAdapter().getInstance() as unknown as FastifyInstance;
+  const fastify: FastifyInstance = app.getHttpAdapter().getInstance();
   await app.register(fastifyStatic, {
     root: studioDir,
     wildcard: false,
@@ -26,11 +26,17 @@ export async function serveStudio(app: NestFastifyApplication, studioDir: string
   };
   fastify.get('/*', async (request, reply) => {
     const path = decodeURIComponent(request.url.split('?')[0]!);
-    if (path.startsWith('/v1/') || path.startsWith('/iiif/')) return reply.callNotFound();
+    if (path.startsWith('/v1/') || path.startsWith('/iiif/')) {
+      reply.callNotFound();
+      return reply;
+    }
     const file = path.slice(1);
     const isFile = /\.[a-z0-9]+$/i.test(file) && !file.split('/').includes('..');
     if (!isFile) return page(reply);
-    if (!(await exists(join(studioDir, file)))) return reply.callNotFound();
+    if (!(await exists(join(studioDir, file)))) {
+      reply.callNotFound();
+      return reply;
+    }
     if (file.startsWith('assets/')) {
       return reply.sendFile(file, { maxAge: '365d', immutable: true, cacheControl: true });
     }

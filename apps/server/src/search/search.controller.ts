@@ -1,5 +1,5 @@
 import { Controller } from '@nestjs/common';
-import { siteMarkOf } from '#libs/archive';
+import { siteMarkOf, without } from '#libs/archive';
 import { Db } from '#libs/db';
 import { type Actor, inReadableSites } from '../platform/actor.js';
 import { page, readCursor } from '../platform/paging.js';
@@ -38,7 +38,7 @@ export class SearchController {
     const { items, next } = page(found, limit, (row) => [row.recordedAt.toISOString(), row.rowId]);
     return {
       jump: jump ?? null,
-      items: items.map(({ recordedAt: _, ...shown }) => shown),
+      items: items.map((row) => without(row, 'recordedAt')),
       next,
     };
   }

@@ -38,6 +38,7 @@ import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { findingView, GEOMETRY_KINDS } from '../views/finding-view.js';
+import { without } from '../without.js';
 import { netOf } from './nets.js';
 
 const kind = z.enum(GEOMETRY_KINDS);
@@ -294,7 +295,7 @@ async function projectFinding(
   tx: Tx,
   { objects }: ProjectionPorts,
 ): Promise<void> {
-  const { geometry, geometryDigest, drawnOn: _, ...payload } = entry.payload;
+  const { geometry, geometryDigest, ...payload } = without(entry.payload, 'drawnOn');
   const before = await findRow(tx, 'finding', { findingId: payload.findingId });
   await putRow(tx, 'finding', {
     siteId: entry.siteId!,

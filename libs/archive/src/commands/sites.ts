@@ -9,6 +9,7 @@ import { idSchema, markText, shortText } from '../shapes.js';
 import { checkedSubjects } from '../subjects.js';
 import { changeRows, findRow, putRow } from '../tables.js';
 import { siteView } from '../views/site-view.js';
+import { without } from '../without.js';
 
 export const addSiteBody = z.strictObject({
   code: z.string().describe('2 to 8 capitals or digits, e.g. SLM'),
@@ -120,7 +121,7 @@ export const addAlias = defineCommand({
     });
   },
   answer: (entry) => {
-    const { windowMark: _, ...alias } = entry.payload;
+    const alias = without(entry.payload, 'windowMark');
     return Promise.resolve({ siteId: entry.siteId!, ...alias });
   },
 });

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { PanelRow } from '../rows.js';
 import { idSchema, versionSchema } from '../shapes.js';
+import { without } from '../without.js';
 import { flatRing, sizesSchema, WORK_STATES } from './window-view.js';
 
 export const panelAnswer = z.object({
@@ -20,7 +21,7 @@ export const panelAnswer = z.object({
 });
 
 export function panelView(row: PanelRow, fullMark: string): z.infer<typeof panelAnswer> {
-  const { sortKey: _, version, sizes, workState, ...shown } = row;
+  const { version, sizes, workState, ...shown } = without(row, 'sortKey');
   return {
     ...shown,
     fullMark,

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { PieceRow, WindowRow } from '../rows.js';
 import { idSchema, versionSchema } from '../shapes.js';
+import { without } from '../without.js';
 
 export const flatRing = z
   .array(z.number())
@@ -76,6 +77,6 @@ export const pieceAnswer = z.object({
 });
 
 export function pieceView(row: PieceRow): z.infer<typeof pieceAnswer> {
-  const { sortKey: _, siteId: __, version, ...shown } = row;
+  const { version, ...shown } = without(row, 'sortKey', 'siteId');
   return { ...shown, version: Number(version) };
 }

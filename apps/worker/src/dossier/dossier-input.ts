@@ -1,0 +1,314 @@
+/** Gathers what goes into one dossier. */
+import {
+  type Archive,
+  type DossierRow,
+  type FindingRow,
+  findingView,
+  getNet,
+  type InterventionRow,
+  interventionView,
+  type MediaRow,
+  mediaViews,
+  type NetRevisionRow,
+  type SiteRow,
+  without,
+} from '#libs/archive';
+import { type DossierFile, type DossierInput, type DossierObject } from '#libs/dossier';
+import { canonicalText, formatVerifierKey, parseEntry, verifierKey } from '#libs/ledger';
+import { fileForm, parseMark, type Scheme } from '#libs/marks';
+import { netDxf, netSvg, scheduleCsv } from '#libs/net';
+import { netPdf } from '#libs/print';
+
+const PROGRAM = 'mullion 0.1.0';
+
+interface Scope {
+  readonly archive: Archive;
+  readonly row: DossierRow;
+  readonly site: SiteRow;
+  readonly logSize: number;
+  readonly isKeepers: boolean;
+}
+
+/** @param onRatio told how far gathering is, 0 to 1 */
+export async function dossierInput(
+  archive: Archive,
+  row: DossierRow,
+  onRatio: (ratio: number) => void,
+): Promise<DossierInput> {
+  const { reads, signer } = archive;
+  const site = (await reads.first<SiteRow>('SELECT * FROM site WHERE site_id = $1', [row.siteId]))!;
+  const head = await closingHead(archive, row);
+  const scope: Scope = {
+    archive,
+    row,
+    site,
+    logSize: head.size,
+    isKeepers: row.kind === 'keepers',
+  };
+  const place = fileForm(parseMark(row.subject, site.scheme as Scheme));
+  const objects = await namedObjects(scope);
+  onRatio(0.3);
+  const files = [
+    ...(await netFiles(scope)),
+    ...(await pictureFiles(scope)),
+    ...(await dataFiles(scope)),
+  ];
+  onRatio(1);
+  return {
+    kind: scope.isKeepers ? 'keepers' : 'handed-out',
+    bagName: `${place}-${row.kind}`,
+    subject: row.subject,
+    archive: `mullion/${archive.archiveId}`,
+    signer,
+    about: { title: `${row.subject}, ${site.name}`, studio: '' },
+    madeAt: row.askedAt.toISOString(),
+    program: PROGRAM,
+    logs: [
+      {
+        checkpointNote: head.note,
+        key: formatVerifierKey(verifierKey(head.origin, signer.publicKey)),
+        entries: () => entries(scope),
+      },
+    ],
+    files,
+    objects,
+  };
+}
+
+/** The first signed head that holds the asking entry: the same one whenever the job runs. */
+async function closingHead(
+  { reads }: Archive,
+  row: DossierRow,
+): Promise<{ size: number; note: string; origin: string }> {
+  const head = await reads.first<{ size: number; note: string; origin: string }>(
+    `SELECT c.size, c.note, l.origin
+     FROM entry e JOIN checkpoint c ON c.log_id = e.log_id AND c.size > e.seq
+     JOIN log l ON l.log_id = e.log_id
+     WHERE e.log_id = $1 AND e.type = 'dossier.ask' AND e.subject = $2
+       AND convert_from(e.bytes, 'UTF8')::jsonb -> 'payload' ->> 'dossierId' = $3
+     ORDER BY c.size LIMIT 1`,
+    [row.siteId, row.subject, row.dossierId],
+  );
+  if (head === undefined)
+    throw new Error(`no checkpoint holds the asking of dossier ${row.dossierId}`);
+  return head;
+}
+
+const ENTRIES_AT_ONCE = 500;
+
+interface StoredEntry {
+  seq: number;
+  type: string;
+  subject: string | null;
+  bytes: Buffer;
+  leafHash: Buffer;
+}
+
+async function* stored({ archive, row, logSize }: Scope): AsyncGenerator<StoredEntry> {
+  for (let from = 0; from < logSize; from += ENTRIES_AT_ONCE) {
+    yield* await archive.reads.query<StoredEntry>(
+      `SELECT seq, type, subject, bytes, leaf_hash FROM entry
+       WHERE log_id = $1 AND seq >= $2 AND seq < $3 ORDER BY seq`,
+      [row.siteId, from, Math.min(logSize, from + ENTRIES_AT_ONCE)],
+    );
+  }
+}
+
+async function* entries(
+  scope: Scope,
+): AsyncGenerator<{ bytes: Uint8Array } | { leafHash: Uint8Array }> {
+  for await (const entry of stored(scope)) {
+    yield isGiven(entry, scope)
+      ? { bytes: new Uint8Array(entry.bytes) }
+      : { leafHash: new Uint8Array(entry.leafHash) };
+  }
+}
+
+/**
+ * The keeper's dossier gives every entry. Handed out are those about the place, what lies in it and
+ * the windows it is part of; not what tells where the building stands.
+ */
+function isGiven({ type, subject }: StoredEntry, { isKeepers, row }: Scope): boolean {
+  if (isKeepers) return true;
+  if (subject === null || type.startsWith('site.')) return false;
+  return (
+    isWithin(subject, row.subject) || (type.startsWith('window.') && isWithin(row.subject, subject))
+  );
+}
+
+function isWithin(mark: string, place: string): boolean {
+  return mark === place || mark.startsWith(`${place}.`);
+}
+
+/** Folder and ending under which objects lie, by what they are to their entry. */
+const PLACES: Readonly<Record<string, { folder: string; ending: string }>> = {
+  net: { folder: 'nets', ending: '.json' },
+  drawing: { folder: 'drawings', ending: '.json' },
+  geometry: { folder: 'geometry', ending: '.json' },
+  rectified: { folder: 'rectified', ending: '.jpg' },
+};
+
+async function namedObjects(scope: Scope): Promise<DossierObject[]> {
+  const { archive, isKeepers } = scope;
+  const roles = new Map<string, string>();
+  for await (const entry of stored(scope)) {
+    if (!isGiven(entry, scope)) continue;
+    for (const { digest, role } of parseEntry(new Uint8Array(entry.bytes)).objects) {
+      if (!roles.has(digest)) roles.set(digest, role);
+    }
+  }
+  const sizes = await archive.reads.query<{ digest: string; sizeBytes: number }>(
+    'SELECT digest, size_bytes FROM stored_object WHERE digest = ANY($1) ORDER BY digest',
+    [[...roles.keys()]],
+  );
+  const names = await originalNames(scope);
+  return sizes.map(({ digest, sizeBytes }): DossierObject => {
+    const role = roles.get(digest)!;
+    const known = { digest, sizeBytes, role };
+    const short = digest.slice('sha256:'.length, 'sha256:'.length + 16);
+    if (role === 'dossier') {
+      return { ...known, state: 'listed-only', reason: 'an earlier dossier' };
+    }
+    if (role === 'original' && !isKeepers) {
+      return { ...known, state: 'listed-only', reason: 'originals stay with the keeper' };
+    }
+    const { folder, ending } = PLACES[role] ?? { folder: 'originals', ending: '' };
+    const name = role === 'original' ? names.get(digest) : undefined;
+    return {
+      ...known,
+      state: 'present',
+      path: `${folder}/${short}${name === undefined ? ending : `-${name}`}`,
+      ...(name === undefined ? {} : { title: name }),
+      open: () => archive.objects.read(digest),
+    };
+  });
+}
+
+/** File names made safe for any file system, by digest. */
+async function originalNames({ archive, row }: Scope): Promise<Map<string, string>> {
+  const rows = await archive.reads.query<{ digest: string; fileName: string }>(
+    'SELECT digest, file_name FROM media WHERE site_id = $1 ORDER BY entry_seq DESC',
+    [row.siteId],
+  );
+  return new Map(
+    rows.map(({ digest, fileName }) => [
+      digest,
+      fileName
+        .normalize('NFKD')
+        .replace(/[^A-Za-z0-9._-]+/g, '-')
+        .replace(/^[.-]+/, '')
+        .slice(-80) || 'file',
+    ]),
+  );
+}
+
+/** Lead drawings as files for the bench and for other programs, newest and signed revisions. */
+async function netFiles({ archive, row, site }: Scope): Promise<DossierFile[]> {
+  const rows = await archive.reads.query<NetRevisionRow & { mark: string }>(
+    `SELECT n.*, s.code || CASE WHEN coalesce(s.unit, '') = '' THEN '' ELSE ':' || s.unit END
+            || '.' || w.mark || '.' || p.mark AS mark
+     FROM net_revision n JOIN panel p ON p.panel_id = n.panel_id
+     JOIN "window" w ON w.window_id = p.window_id JOIN site s ON s.site_id = n.site_id
+     WHERE n.site_id = $1 AND (n.revision = p.net_revision OR n.revision = p.signed_revision)
+     ORDER BY w.sort_key, p.sort_key, n.revision`,
+    [row.siteId],
+  );
+  const files: DossierFile[] = [];
+  for (const one of rows.filter(
+    ({ mark }) => isWithin(mark, row.subject) || isWithin(row.subject, mark),
+  )) {
+    const { mark, revision } = one;
+    const net = await getNet(archive.objects, one.objectDigest);
+    const name = `lead-drawings/${fileForm(parseMark(mark, site.scheme as Scheme))}-r${revision}`;
+    const title = `${mark}, lead drawing, revision ${revision}`;
+    files.push(
+      inMemory(`${name}.svg`, netSvg(net, { title }), `${title} (SVG, 1:1)`),
+      inMemory(`${name}.dxf`, netDxf(net), `${title} (DXF)`),
+      inMemory(`${name}.csv`, scheduleCsv(net), `${title}: came list`),
+      inMemory(
+        `${name}.pdf`,
+        await netPdf(net, { mark, revision }),
+        `${title} (PDF, print at 100 %)`,
+      ),
+    );
+  }
+  return files;
+}
+
+async function mediaOf({ archive, row }: Scope): Promise<MediaRow[]> {
+  return archive.reads.query<MediaRow>(
+    `SELECT * FROM media WHERE site_id = $1
+       AND EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.'))
+     ORDER BY entry_seq`,
+    [row.siteId, row.subject],
+  );
+}
+
+/** Previews: made anew from the pixels, they hold no place and no serial number. */
+async function pictureFiles(scope: Scope): Promise<DossierFile[]> {
+  const { archive } = scope;
+  const rows = await mediaOf(scope);
+  const previews = await archive.reads.query<{ sourceDigest: string; digest: string }>(
+    `SELECT source_digest, digest FROM derivative WHERE kind = 'preview' AND source_digest = ANY($1)`,
+    [rows.map((media) => media.digest)],
+  );
+  const byDigest = new Map(previews.map((preview) => [preview.sourceDigest, preview.digest]));
+  return rows.flatMap((media) => {
+    const digest = byDigest.get(media.digest);
+    if (digest === undefined) return [];
+    return [
+      {
+        path: `pictures/${media.mediaId}.jpg`,
+        title: `${media.fileName}: ${media.kind}, ${media.stage}`,
+        open: () => archive.objects.read(digest),
+      },
+    ];
+  });
+}
+
+/** Findings, interventions and what is said of the pictures, for programs. */
+async function dataFiles(scope: Scope): Promise<DossierFile[]> {
+  const { archive, row } = scope;
+  const findings = await archive.reads.query<FindingRow & { mark: string }>(
+    `SELECT f.*, s.code || CASE WHEN coalesce(s.unit, '') = '' THEN '' ELSE ':' || s.unit END
+            || '.' || w.mark || '.' || p.mark || coalesce('.' || f.in_panel, '') AS mark
+     FROM finding f JOIN panel p ON p.panel_id = f.panel_id
+     JOIN "window" w ON w.window_id = p.window_id JOIN site s ON s.site_id = f.site_id
+     WHERE f.site_id = $1 ORDER BY f.entry_seq`,
+    [row.siteId],
+  );
+  const interventions = await archive.reads.query<InterventionRow>(
+    `SELECT * FROM intervention WHERE site_id = $1
+       AND EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.'))
+     ORDER BY entry_seq`,
+    [row.siteId, row.subject],
+  );
+  const media = await mediaViews(archive.reads, await mediaOf(scope));
+  return [
+    inMemory(
+      'lists/findings.json',
+      canonicalText(
+        findings
+          .filter(({ mark }) => isWithin(mark, row.subject))
+          .map(({ mark, ...finding }) => ({ mark, ...findingView(finding) })),
+      ),
+      'Findings (JSON)',
+    ),
+    inMemory(
+      'lists/interventions.json',
+      canonicalText(interventions.map(interventionView)),
+      'Interventions (JSON)',
+    ),
+    inMemory(
+      'lists/pictures.json',
+      // whether a pyramid is ready is the server's affair, and may change between two runs
+      canonicalText(media.map((one) => without(one, 'pyramid'))),
+      'What is said of the pictures (JSON)',
+    ),
+  ];
+}
+
+function inMemory(path: string, content: string | Uint8Array, title: string): DossierFile {
+  const bytes = typeof content === 'string' ? new TextEncoder().encode(content) : content;
+  return { path, title, open: () => [bytes] };
+}
