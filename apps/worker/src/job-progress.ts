@@ -1,9 +1,6 @@
 import type { Tx } from '#libs/archive';
 import { type Problem, problemBody } from '#libs/problem';
 
-/** Channel on which every change of a job is told; the payload is the job's id. */
-export const JOB_CHANNEL = 'job_progress';
-
 /** A person does not read faster; each step is a small transaction. */
 const EVERY_MS = 250;
 
@@ -52,11 +49,9 @@ export class JobProgress {
   }
 
   private async write(set: string, values: readonly unknown[]): Promise<void> {
-    await this.tx.query(
-      `WITH changed AS (
-         UPDATE job_progress SET ${set}, changed_at = now() WHERE job_id = $1 RETURNING job_id
-       ) SELECT pg_notify('${JOB_CHANNEL}', job_id) FROM changed`,
-      [this.jobId, ...values],
-    );
+    await this.tx.run(`UPDATE job_progress SET ${set}, changed_at = now() WHERE job_id = $1`, [
+      this.jobId,
+      ...values,
+    ]);
   }
 }
