@@ -70,7 +70,13 @@ export class TapBoard {
     this.#loupe = new Loupe(target, plan.layers());
     this.map.addInteraction(this.#dragging());
     this.map.on('singleclick', (event) => {
-      this.#set(this.#active, this.#pulled(fromMap(event.coordinate)));
+      // A tap sets a point that is not set yet; set points are moved by dragging or by the keys, so
+      // that a stray tap spoils nothing.
+      const open = this.#points[this.#active]?.xy
+        ? this.#points.findIndex((point) => point.xy === null)
+        : this.#active;
+      if (open >= 0 && this.#near(event.pixel) < 0)
+        this.#set(open, this.#pulled(fromMap(event.coordinate)));
     });
     this.map.on('pointermove', (event) => {
       if (!event.dragging && (event.originalEvent as PointerEvent).pointerType === 'mouse')

@@ -102,7 +102,7 @@ function FindingDetail({
           onSubmit={(event) => {
             event.preventDefault();
             void run(async () => {
-              await withdrawFinding(finding.findingId, because);
+              await withdrawFinding(finding.findingId, because, finding.version);
               onGone();
               bench.again();
             });

@@ -33,9 +33,11 @@ export function WorkPaper({
   const [note, setNote] = useState('');
   const { busy, why, field, run } = useAct();
   const words = (key: string) => {
-    return operations.value?.find((known) => known.key === key)?.label ?? key.replaceAll('.', ' ');
+    return (
+      operations.value?.find((known) => known.operation === key)?.label ?? key.replaceAll('.', ' ')
+    );
   };
-  const chosen = operations.value?.find((known) => known.key === operation);
+  const chosen = operations.value?.find((known) => known.operation === operation);
   const record = (event: FormEvent) => {
     event.preventDefault();
     void run(async () => {
@@ -108,7 +110,7 @@ export function WorkPaper({
                   {(operations.value ?? [])
                     .filter((known) => known.group === group)
                     .map((known) => (
-                      <option key={known.key} value={known.key}>
+                      <option key={known.operation} value={known.operation}>
                         {known.label}
                       </option>
                     ))}
@@ -117,7 +119,9 @@ export function WorkPaper({
             </select>
           )}
         </Field>
-        {chosen && chosen.cautions.length > 0 ? <Cautions keys={chosen.cautions} /> : null}
+        {chosen && chosen.cautions.length > 0 ? (
+          <Cautions keys={chosen.cautions.map((caution) => caution.key)} />
+        ) : null}
         {chosen?.needsStatedReason ? (
           <p className="hint">
             This is done only for a stated reason and with a consent that names it: say both in the

@@ -71,8 +71,7 @@ export function LayRoom({ bench }: { bench: Bench }) {
   const whole = pairs.filter((pair) => pair.picture && pair.panel);
   const worstMm = laid ? Math.max(...laid.points.map((point) => point.residualMm)) : 0;
   const name = (index: number) => String(index + 1);
-  const worst = (index: number) =>
-    laid !== null && laid.points.length > 4 && laid.points[index]?.residualMm === worstMm;
+  const worst = (index: number) => laid !== null && laid.worst === index;
 
   const set = (which: 'picture' | 'panel', index: number, xy: Xy) => {
     setLaid(null);
@@ -241,6 +240,7 @@ export function LayRoom({ bench }: { bench: Bench }) {
                             imageXyPx: pair.picture!,
                             panelXyMm: pair.panel!,
                           })),
+                          (laid ?? before)?.version,
                         ),
                       );
                       bench.again();

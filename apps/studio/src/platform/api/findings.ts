@@ -1,5 +1,5 @@
-import type { FindingTerm, Operation } from '#libs/vocabulary';
-import { everyPage, get, post, put, type Written } from './request.js';
+import type { FindingTerm } from '#libs/vocabulary';
+import { everyPage, get, type Page, post, put, type Written } from './request.js';
 
 export type GeometryKind = 'point' | 'line' | 'area';
 
@@ -62,17 +62,41 @@ export const reviseFinding = (
   version: number | string,
 ): Promise<Finding & Written> => put(`/v1/findings/${findingId}`, body, version);
 
-export const withdrawFinding = (findingId: string, why: string): Promise<Written> =>
-  post(`/v1/findings/${findingId}/withdraw`, { reason: why });
+export const withdrawFinding = (
+  findingId: string,
+  why: string,
+  version: number | string,
+): Promise<Written> => post(`/v1/findings/${findingId}/withdraw`, { reason: why }, version);
+
+/** A term as the archive answers it; the names differ from the vocabulary's own. */
+type TermAnswer = Omit<FindingTerm, 'key' | 'geometries' | 'quantities'> & {
+  readonly term: string;
+  readonly geometry: FindingTerm['geometries'];
+  readonly measure: FindingTerm['quantities'];
+};
 
 /** The studio's vocabulary: finding terms with definition, geometry, measure and sign. */
 export async function readTerms(signal?: AbortSignal): Promise<readonly FindingTerm[]> {
-  return listOf(await get<List<FindingTerm>>('/v1/terms', {}, signal));
+  const { items } = await get<Page<TermAnswer>>('/v1/terms', {}, signal);
+  return items.map(({ term, geometry, measure, ...rest }) => ({
+    ...rest,
+    key: term,
+    geometries: geometry,
+    quantities: measure,
+  }));
+}
+
+export interface Operation {
+  readonly operation: string;
+  readonly label: string;
+  readonly group: string;
+  readonly groupLabel: string;
+  readonly definition: string;
+  readonly reversibility: string;
+  readonly needsStatedReason: boolean;
+  readonly cautions: readonly { readonly key: string }[];
 }
 
 export async function readOperations(signal?: AbortSignal): Promise<readonly Operation[]> {
-  return listOf(await get<List<Operation>>('/v1/operations', {}, signal));
+  return (await get<Page<Operation>>('/v1/operations', {}, signal)).items;
 }
-
-type List<T> = { readonly items: readonly T[] } | readonly T[];
-const listOf = <T>(answer: List<T>): readonly T[] => ('items' in answer ? answer.items : answer);

@@ -21,8 +21,10 @@ export interface Placement {
     readonly residualMm: number;
   }[];
   readonly rmsMm: number;
-  readonly worst?: number | null;
-  readonly source?: string;
+  /** place in points of the one that fits worst */
+  readonly worst: number | null;
+  readonly source: string;
+  readonly version: number | string;
 }
 
 export interface Rubbing {

@@ -26,6 +26,7 @@ export interface WindowPanel {
   readonly signedRevision: number | null;
   readonly netRevision: number | null;
   readonly lastHappened: string | null;
+  readonly retired: boolean;
 }
 
 export interface WindowAnswer extends WindowRow {
@@ -36,8 +37,11 @@ export interface WindowAnswer extends WindowRow {
 export const readWindows = (siteId: string, signal?: AbortSignal): Promise<readonly WindowRow[]> =>
   everyPage<WindowRow>(`/v1/sites/${siteId}/windows`, {}, signal);
 
-export const readWindow = (windowId: string, signal?: AbortSignal): Promise<WindowAnswer> =>
-  get<WindowAnswer>(`/v1/windows/${windowId}`, {}, signal);
+/** With the panels of its drawing; those that fell out of it are left out here. */
+export async function readWindow(windowId: string, signal?: AbortSignal): Promise<WindowAnswer> {
+  const answer = await get<WindowAnswer>(`/v1/windows/${windowId}`, {}, signal);
+  return { ...answer, panels: answer.panels.filter((panel) => !panel.retired) };
+}
 
 export const addWindow = (
   siteId: string,
