@@ -1,0 +1,34 @@
+/** Door of the records: the model, its layout, and the HTML page. The PDF is made by libs/print. */
+export {
+  type Block,
+  type Fact,
+  layOutRecord,
+  NOT_RECORDED,
+  type ObservationRow,
+  personText,
+  type RecordLayout,
+  type RecordOptions,
+  type StepRow,
+} from './blocks.js';
+export { type DrawingPlan, drawingSvg, fittingScale, planDrawing } from './drawing-svg.js';
+export {
+  blankConditionRecord,
+  blankTreatmentRecord,
+  type ClassReason,
+  type ConditionRecord,
+  type EarlierWork,
+  type FigureSource,
+  type LedgerPlace,
+  type MullionRecord,
+  type Observation,
+  type RecordDimension,
+  type RecordDrawing,
+  type RecordImage,
+  type RecordPerson,
+  type RecordSubject,
+  type RecordVersion,
+  recordJson,
+  type TreatmentRecord,
+  type TreatmentStep,
+} from './record.js';
+export { recordHtml } from './record-html.js';
