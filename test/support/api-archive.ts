@@ -1,0 +1,151 @@
+import supertest from 'supertest';
+import { type MullionConfig, type Role, readConfig } from '#libs/archive';
+import { createPool, type PgPool } from '#libs/db';
+import { type RunningServer, startServer } from '../../apps/server/src/start-server.js';
+import { type RunningWorker, startWorker } from '../../apps/worker/src/start-worker.js';
+import { firstKeeper, testEnvironment } from './media-archive.js';
+
+export const PASSWORD = 'a long pass phrase for a test';
+
+/** Width and height of every light below, mm. */
+export const LIGHT = { kind: 'rectangular', widthMm: 480, heightMm: 1200 } as const;
+
+/** Two lights of two rows: panels 1a, 1b, 2a, 2b. */
+export const TWO_LIGHTS = {
+  opening: { kind: 'rectangular', widthMm: 1000, heightMm: 1200 },
+  lights: [
+    { letter: 'a', xMm: 0, yMm: 0, opening: LIGHT, rowHeightsMm: [600, 600] },
+    { letter: 'b', xMm: 520, yMm: 0, opening: LIGHT, rowHeightsMm: [600, 600] },
+  ],
+  tracery: [],
+  bars: [],
+};
+
+/** Two pieces side by side, 200 × 300 mm each along the centre lines. */
+export function twoPieces() {
+  const places = [
+    [0, 0],
+    [200, 0],
+    [400, 0],
+    [400, 300],
+    [200, 300],
+    [0, 300],
+  ] as const;
+  const lead = (from: number, to: number, kind = 'outer') => ({
+    from,
+    to,
+    kind,
+    lineMm: [places[from], places[to]],
+    faceWidthMm: 6,
+  });
+  return {
+    nodes: places.map((xyMm) => ({ xyMm })),
+    leads: [
+      lead(0, 1),
+      lead(1, 2),
+      lead(2, 3),
+      lead(3, 4),
+      lead(4, 5),
+      lead(5, 0),
+      lead(1, 4, 'came'),
+    ],
+  };
+}
+
+export interface ApiArchive {
+  readonly config: MullionConfig;
+  readonly url: string;
+  /** as the application's role */
+  readonly pool: PgPool;
+  readonly keeper: Person;
+  /** Nobody: no cookie, no token. */
+  readonly anyone: Person;
+  /** Adds a person with a role (null: nowhere) and signs in. */
+  person(login: string, role: Role | null, siteId?: string | null): Promise<Person>;
+  /** A site with one window of four panels. */
+  site(code: string): Promise<{ siteId: string; windowId: string; panels: Record<string, string> }>;
+  startWorker(): Promise<RunningWorker>;
+  close(): Promise<void>;
+}
+
+/** One person's way to the server, by supertest. */
+export class Person {
+  constructor(
+    private readonly url: string,
+    private readonly headers: Readonly<Record<string, string>>,
+  ) {}
+
+  get(path: string): supertest.Test {
+    return supertest(this.url).get(path).set(this.headers);
+  }
+
+  post(path: string, body: object = {}, headers: Record<string, string> = {}): supertest.Test {
+    return supertest(this.url).post(path).set(this.headers).set(headers).send(body);
+  }
+
+  put(path: string, body: object, headers: Record<string, string> = {}): supertest.Test {
+    return supertest(this.url).put(path).set(this.headers).set(headers).send(body);
+  }
+
+  delete(path: string): supertest.Test {
+    return supertest(this.url).delete(path).set(this.headers);
+  }
+}
+
+/** A running server with a database and home of its own, and its keeper. */
+export async function startApiArchive(extra: Record<string, string> = {}): Promise<ApiArchive> {
+  const place = await testEnvironment(extra);
+  const config = readConfig(place.env);
+  const server: RunningServer = await startServer(config);
+  const { url } = server;
+  const { cookie } = await firstKeeper(url);
+  const keeper = new Person(url, { Cookie: cookie });
+  const pool = createPool(config.databaseUrl, { max: 2 });
+  return {
+    config,
+    url,
+    pool,
+    keeper,
+    anyone: new Person(url, {}),
+    async person(login, role, siteId = null) {
+      const roles = role === null ? [] : [{ siteId, role }];
+      const added = await keeper
+        .post('/v1/people', { displayName: login, login, password: PASSWORD, roles })
+        .expect(201);
+      expect(added.body).toMatchObject({ login });
+      const session = await supertest(url)
+        .post('/v1/session')
+        .send({ login, password: PASSWORD })
+        .expect(201);
+      const [sent] = session.headers['set-cookie'] as unknown as string[];
+      return new Person(url, { Cookie: sent!.split(';')[0]! });
+    },
+    async site(code) {
+      const site = await keeper
+        .post('/v1/sites', { code, name: `Chapel ${code}`, scheme: 'church' })
+        .expect(201);
+      const { siteId } = site.body as { siteId: string };
+      const window = await keeper
+        .post(`/v1/sites/${siteId}/windows`, {
+          mark: 'wI',
+          title: 'West window',
+          drawing: TWO_LIGHTS,
+        })
+        .expect(201);
+      const { windowId } = window.body as { windowId: string };
+      const shown = await keeper.get(`/v1/windows/${windowId}`).expect(200);
+      const { panels } = shown.body as { panels: { mark: string; panelId: string }[] };
+      return {
+        siteId,
+        windowId,
+        panels: Object.fromEntries(panels.map(({ mark, panelId }) => [mark, panelId])),
+      };
+    },
+    startWorker: () => startWorker(config),
+    async close() {
+      await server.close();
+      await pool.end();
+      await place.drop();
+    },
+  };
+}
