@@ -116,6 +116,18 @@ export const Asked = createParamDecorator((_: unknown, context: ExecutionContext
 
 /** Path parameters that end in Id are UUIDs, unless a definition says otherwise. */
 export function idParams(path: string): z.ZodObject {
+  let schema = idParamsOf.get(path);
+  if (schema === undefined) {
+    schema = makeIdParams(path);
+    idParamsOf.set(path, schema);
+  }
+  return schema;
+}
+
+// made once a path: zod compiles a schema, which for a tile took longer than reading it
+const idParamsOf = new Map<string, z.ZodObject>();
+
+function makeIdParams(path: string): z.ZodObject {
   const names = [...path.matchAll(/\{(\w+)\}/g)].map((found) => found[1]!);
   return z.object(
     Object.fromEntries(
