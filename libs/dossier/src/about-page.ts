@@ -94,7 +94,7 @@ function history(logs: AboutInput['logs']): string {
     ({ origin, folder, size, withheld }) =>
       `<tr><td><code>${escapeHtml(origin)}</code></td><td class="n">${size}</td><td class="n">${withheld}</td><td><a href="${escapeHtml(folder.slice('data/'.length))}entries.jsonl">entries</a></td></tr>`,
   );
-  return `<table><tr><th>log</th><th>entries</th><th>withheld</th><th></th></tr>
+  return `<table><tr><th>log</th><th class="n">entries</th><th class="n">withheld</th><th></th></tr>
 ${rows.join('\n')}</table>
 <p>A withheld entry is not given here (it names places, prices or persons that are not this reader's business), but its leaf hash is, so
 that the history as a whole can still be checked.</p>`;
@@ -111,7 +111,7 @@ function objectsSection(objects: readonly ListedObject[]): string {
     );
   const more = absent.length - rows.length;
   return `<h2>Named, but not here</h2>
-<table><tr><th>what</th><th>why</th><th>size</th><th>digest</th></tr>
+<table><tr><th>what</th><th>why</th><th class="n">size</th><th>digest</th></tr>
 ${rows.join('\n')}</table>${more > 0 ? `\n<p>${more} more are in ${OBJECTS_JSON.slice('data/'.length)}.</p>` : ''}`;
 }
 

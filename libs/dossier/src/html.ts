@@ -17,7 +17,7 @@ export const PAGE_STYLE = `
   h2 { margin-top: 2.5rem; font-size: 1.15rem; }
   table { border-collapse: collapse; width: 100%; font-size: 0.9rem; font-variant-numeric: tabular-nums; }
   th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.75rem 0.25rem 0; border-bottom: 1px solid #d8d4c8; }
-  td.n { text-align: right; }
+  td.n, th.n { text-align: right; white-space: nowrap; }
   code, .key { font-family: ui-monospace, "DejaVu Sans Mono", monospace; font-size: 0.9em; overflow-wrap: anywhere; }
   .key { font-size: 1.05rem; letter-spacing: 0.03em; }
   a { color: #274b6d; }

@@ -96,11 +96,21 @@ describe('parseCanonical', () => {
     );
   });
 
+  it('reads index-like keys in the order of their text', () => {
+    expect(parseCanonical(new TextEncoder().encode('{"10":1,"2":1,"a":1}'))).toEqual({
+      2: 1,
+      10: 1,
+      a: 1,
+    });
+  });
+
   it.each([
     ['white space', '{"a": 1}'],
     ['a final newline', '{"a":1}\n'],
     ['duplicate keys', '{"a":1,"a":1}'],
     ['keys out of order', '{"b":1,"a":1}'],
+    ['keys out of order deep inside', '[{"a":[{"b":1,"a":1}]}]'],
+    ['index-like keys in the order of their values', '{"2":1,"10":1}'],
     ['another number form', '{"a":1.0}'],
     ['an exponent that is not needed', '{"a":1e3}'],
     ['an escape that is not needed', '{"a":"\\u0041"}'],
@@ -116,6 +126,7 @@ describe('parseCanonical', () => {
     ['bytes that are not UTF-8', Uint8Array.of(0x22, 0xff, 0x22)],
     ['a cut value', new TextEncoder().encode('{"a":')],
     ['nothing', new Uint8Array(0)],
+    ['half a surrogate pair', new TextEncoder().encode('"\\ud800"')],
   ])('refuses %s', (_name, bytes) => {
     expect(() => parseCanonical(bytes)).toThrow(CanonicalError);
   });

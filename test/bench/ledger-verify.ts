@@ -1,0 +1,139 @@
+/**
+ * How fast a log is verified, against the same SHA-256 calls alone, in one run on one core.
+ *
+ * Bar (computation.md, History): 1 M entries at ≥ 0.7 of the speed of the hash calls. What is
+ * verified is the tree over the entries, the checkpoint's root and its signature. The check of each
+ * entry's form (canonical JSON, place, origin) is measured beside it.
+ *
+ * node --import ./test/run-source.mjs test/bench/ledger-verify.ts [entries]
+ */
+
+import { createPrivateKey, createPublicKey, hash, sign } from 'node:crypto';
+import {
+  entryBytes,
+  Frontier,
+  formatVerifierKey,
+  LogCheck,
+  type LogVerdict,
+  signCheckpoint,
+  treeHasher,
+  verifierKey,
+} from '#libs/ledger';
+
+const ENTRIES = Number(process.argv[2] ?? 1_000_000);
+const BAR = 0.7;
+const RUNS = 3;
+const ORIGIN = 'mullion/bench-archive/site/slm';
+
+const sha256 = (bytes: Uint8Array): Uint8Array => hash('sha256', bytes, 'buffer');
+
+function madeEntry(seq: number): Uint8Array {
+  return entryBytes({
+    v: 1,
+    log: ORIGIN,
+    seq,
+    type: 'finding.record',
+    subject: `SLM.wI.${(seq % 28) + 1}b.${(seq % 90) + 1}`,
+    actorId: '0190a0c4-0000-7000-8000-000000000001',
+    happened: '2026-11-24',
+    recordedAt: '2026-11-25T08:30:00.000Z',
+    payload: {
+      term: 'glass.crack.simple',
+      lengthMm: (seq % 900) / 10,
+      geometry: { kind: 'line', xyMm: [1.5, 2, 30, seq % 97] },
+    },
+    objects: [{ digest: `sha256:${'ab'.repeat(32)}`, role: 'evidence' }],
+    supersedes: null,
+    refs: [],
+  });
+}
+
+async function madeLog(): Promise<{ entries: Uint8Array[]; note: string; key: string }> {
+  const hasher = treeHasher(sha256);
+  const frontier = new Frontier(hasher);
+  const entries: Uint8Array[] = [];
+  for (let seq = 0; seq < ENTRIES; seq++) {
+    const bytes = madeEntry(seq);
+    entries.push(bytes);
+    frontier.append(hasher.leaf(bytes));
+  }
+  // Any key will do: PKCS #8 head of an Ed25519 key and 32 bytes of it.
+  const secret = createPrivateKey({
+    key: Buffer.concat([
+      Buffer.from('302e020100300506032b657004220420', 'hex'),
+      Buffer.alloc(32, 7),
+    ]),
+    format: 'der',
+    type: 'pkcs8',
+  });
+  const publicKey = new Uint8Array(
+    Buffer.from(createPublicKey(secret).export({ format: 'jwk' }).x!, 'base64url'),
+  );
+  const note = await signCheckpoint(
+    { origin: ORIGIN, size: ENTRIES, root: frontier.root() },
+    { publicKey, sign: (message) => sign(null, message, secret) },
+  );
+  return { entries, note, key: formatVerifierKey(verifierKey(ORIGIN, publicKey)) };
+}
+
+/** The floor: a hash over each entry with its prefix and, all but once, one over two hashes. */
+function hashCalls(entries: readonly Uint8Array[]): number {
+  const room = new Uint8Array(16_385);
+  const pair = new Uint8Array(65);
+  let sum = 0;
+  for (let seq = 0; seq < entries.length; seq++) {
+    const entry = entries[seq]!;
+    sum += sha256(room.subarray(0, entry.length + 1))[0]!;
+    if (seq > 0) sum += sha256(pair)[0]!;
+  }
+  return sum;
+}
+
+function verified(
+  log: { entries: readonly Uint8Array[]; note: string; key: string },
+  checkForm: boolean,
+): LogVerdict {
+  const check = new LogCheck(log.note, { key: log.key, hash: sha256, checkForm });
+  for (const bytes of log.entries) check.add(bytes);
+  return check.finish();
+}
+
+function seconds(run: () => unknown): number {
+  const begin = process.hrtime.bigint();
+  run();
+  return Number(process.hrtime.bigint() - begin) / 1e9;
+}
+
+function median(values: readonly number[]): number {
+  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
+}
+
+const log = await madeLog();
+const bytes = log.entries.reduce((sum, entry) => sum + entry.length, 0);
+const times = { hashes: [] as number[], tree: [] as number[], form: [] as number[] };
+for (let run = 0; run < RUNS; run++) {
+  times.hashes.push(seconds(() => hashCalls(log.entries)));
+  times.tree.push(
+    seconds(() => {
+      const { result } = verified(log, false);
+      if (result !== 'consistent-key-unknown') throw new Error(`a sound log came out ${result}`);
+    }),
+  );
+  times.form.push(
+    seconds(() => {
+      const { result } = verified(log, true);
+      if (result !== 'consistent-key-unknown') throw new Error(`a sound log came out ${result}`);
+    }),
+  );
+}
+const [hashes, tree, form] = [median(times.hashes), median(times.tree), median(times.form)];
+const ratio = hashes / tree;
+console.log(
+  `${ENTRIES} entries of ${Math.round(bytes / ENTRIES)} bytes, median of ${RUNS} runs, one core`,
+);
+console.log(`SHA-256 calls alone     ${hashes.toFixed(2)} s`);
+console.log(
+  `tree and checkpoint     ${tree.toFixed(2)} s   ratio ${ratio.toFixed(2)} (bar ${BAR})`,
+);
+console.log(`with each entry's form  ${form.toFixed(2)} s   ratio ${(hashes / form).toFixed(2)}`);
+if (ratio < BAR) process.exitCode = 1;
