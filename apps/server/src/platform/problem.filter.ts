@@ -45,7 +45,9 @@ function asProblem(error: unknown, request: FastifyRequest): Problem {
       `Nothing answers ${request.method} at this address. /v1/openapi.json lists what there is.`,
     );
   }
-  const fromFastify = ofFastify(error);
+  // Nest wraps what Fastify threw and keeps it as the cause.
+  const fromFastify =
+    ofFastify(error) ?? (error instanceof HttpException ? ofFastify(error.cause) : undefined);
   if (fromFastify !== undefined) return fromFastify;
   if (error instanceof HttpException && error.getStatus() < 500) {
     return new Problem('request-invalid', error.message, {}, { cause: error });
@@ -69,6 +71,7 @@ function asProblem(error: unknown, request: FastifyRequest): Problem {
 
 // Fastify lib/errors.js: what its body reader and router throw.
 function ofFastify(error: unknown): Problem | undefined {
+  if (!(error instanceof Error)) return undefined;
   const code = (error as { code?: unknown }).code;
   switch (code) {
     case 'FST_ERR_CTP_BODY_TOO_LARGE':
@@ -100,7 +103,7 @@ function ofFastify(error: unknown): Problem | undefined {
       field: 'body',
     });
   }
-  if (error instanceof Error && typeof status === 'number' && status >= 400 && status < 500) {
+  if (typeof status === 'number' && status >= 400 && status < 500) {
     return new Problem('request-invalid', error.message, {}, { cause: error });
   }
   return undefined;
