@@ -12,6 +12,7 @@ import {
 } from './demo-texts.js';
 import { SALLOWMERE_WINDOWS } from './sallowmere-windows.js';
 import { crackLine, lossPatch } from './shapes-in-ring.js';
+import { westWork } from './west-window-work.js';
 
 export interface DemoPorts {
   /** address of the running server */
@@ -79,6 +80,7 @@ export async function fillDemo(ports: DemoPorts): Promise<void> {
 /** All windows; answers the panels of the populated one by mark. */
 async function addWindows(surveyor: DemoClient, siteId: string): Promise<Map<string, string>> {
   let populated: Window | undefined;
+  let west: Window | undefined;
   for (const window of SALLOWMERE_WINDOWS) {
     const added = await surveyor.post<Window>(
       `/v1/sites/${siteId}/windows`,
@@ -86,9 +88,22 @@ async function addWindows(surveyor: DemoClient, siteId: string): Promise<Map<str
       window,
     );
     if (window.mark === WINDOW_MARK) populated = added;
+    if (window.mark === 'wI') west = added;
   }
+  await recordCampaign(surveyor, west!);
   const { panels } = await surveyor.get<{ panels: Panel[] }>(`/v1/windows/${populated!.windowId}`);
   return new Map(panels.map(({ mark, panelId }) => [mark, panelId]));
+}
+
+/** The west window, taken out from the top down: where each panel is today. */
+async function recordCampaign(surveyor: DemoClient, { windowId }: Window): Promise<void> {
+  const { panels } = await surveyor.get<{ panels: Panel[] }>(`/v1/windows/${windowId}`);
+  for (const { panelId, mark } of panels) {
+    const work = westWork(mark);
+    if (work === undefined) continue;
+    const { version } = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
+    await surveyor.put(`/v1/panels/${panelId}`, `demo-west-${mark}`, work, version);
+  }
 }
 
 async function recordWork(glazier: DemoClient, siteId: string): Promise<void> {
