@@ -10,23 +10,27 @@ import { type RunningWorker, startWorker } from '../../apps/worker/src/start-wor
 
 const TOKEN = 'one-time-token-of-the-test';
 
-/** Environment of a server with a home and a database of its own. */
-export async function testEnvironment(extra: Record<string, string> = {}) {
-  const home = mkdtempSync(join(tmpdir(), 'mullion-home-'));
-  const database = await createTestDatabase();
-  const keyFile = join(home, 'archive-key.pem');
+/** Environment of a server on a home folder that is there. */
+export function environmentOf(home: string, databaseUrl: string) {
+  const keyFile = join(home, 'test-key.pem');
   const { privateKey } = generateKeyPairSync('ed25519');
   writeFileSync(keyFile, privateKey.export({ type: 'pkcs8', format: 'pem' }), { mode: 0o600 });
   return {
+    DATABASE_URL: databaseUrl,
+    MULLION_HOME: home,
+    MULLION_PORT: '0',
+    MULLION_KEY_FILE: keyFile,
+    MULLION_ONE_TIME_TOKEN_DIGEST: createHash('sha256').update(TOKEN).digest('hex'),
+  };
+}
+
+/** The same with a home and a database of its own. */
+export async function testEnvironment(extra: Record<string, string> = {}) {
+  const home = mkdtempSync(join(tmpdir(), 'mullion-home-'));
+  const database = await createTestDatabase();
+  return {
     home,
-    env: {
-      DATABASE_URL: database.applicationUrl,
-      MULLION_HOME: home,
-      MULLION_PORT: '0',
-      MULLION_KEY_FILE: keyFile,
-      MULLION_ONE_TIME_TOKEN_DIGEST: createHash('sha256').update(TOKEN).digest('hex'),
-      ...extra,
-    },
+    env: { ...environmentOf(home, database.applicationUrl), ...extra },
     async drop() {
       await database.drop();
       rmSync(home, { recursive: true, force: true });

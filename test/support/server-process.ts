@@ -7,6 +7,7 @@ const HOOKS = new URL('../run-source.mjs', import.meta.url).href;
 export interface ServerProcess {
   /** of a server; empty for a worker */
   url: string;
+  pid: number;
   /** SIGKILL: no handler of the server runs */
   kill(): Promise<void>;
 }
@@ -30,6 +31,7 @@ export async function startServerProcess(
   if (ready?.kind !== 'ready') throw new Error(`the ${app} ended before it was ready`);
   return {
     url: ready.url ?? '',
+    pid: child.pid!,
     async kill() {
       child.kill('SIGKILL');
       await ended;
