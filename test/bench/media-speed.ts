@@ -209,7 +209,7 @@ async function tiles(keeper: Client, mediaId: string, folder: string, pid: numbe
 }
 
 const folder = mkdtempSync(join(tmpdir(), 'mullion-media-speed-'));
-const home = await openHome(join(folder, 'home'));
+const home = openHome(join(folder, 'home'));
 const database = await startArchiveDatabase(home);
 const env = environmentOf(join(folder, 'home'), database.applicationUrl);
 const server = await startServerProcess(env);
