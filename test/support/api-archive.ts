@@ -68,6 +68,20 @@ export interface ApiArchive {
   close(): Promise<void>;
 }
 
+/** An answer whose body is not believed before it is looked at. */
+export type Told = Omit<supertest.Response, 'body' | 'headers'> & {
+  readonly body: unknown;
+  readonly headers: Readonly<Record<string, string>>;
+};
+
+/** A request of supertest that answers {@link Told}. */
+export interface Ask extends PromiseLike<Told> {
+  expect(wanted: number | ((told: Told) => unknown)): Ask;
+  set(name: string, value: string): Ask;
+  set(headers: Readonly<Record<string, string>>): Ask;
+  send(body: string | object): Ask;
+}
+
 /** One person's way to the server, by supertest. */
 export class Person {
   constructor(
@@ -75,19 +89,19 @@ export class Person {
     private readonly headers: Readonly<Record<string, string>>,
   ) {}
 
-  get(path: string): supertest.Test {
+  get(path: string): Ask {
     return supertest(this.url).get(path).set(this.headers);
   }
 
-  post(path: string, body: object = {}, headers: Record<string, string> = {}): supertest.Test {
+  post(path: string, body: object = {}, headers: Record<string, string> = {}): Ask {
     return supertest(this.url).post(path).set(this.headers).set(headers).send(body);
   }
 
-  put(path: string, body: object, headers: Record<string, string> = {}): supertest.Test {
+  put(path: string, body: object, headers: Record<string, string> = {}): Ask {
     return supertest(this.url).put(path).set(this.headers).set(headers).send(body);
   }
 
-  delete(path: string): supertest.Test {
+  delete(path: string): Ask {
     return supertest(this.url).delete(path).set(this.headers);
   }
 }
