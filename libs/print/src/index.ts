@@ -1,3 +1,4 @@
 /** Door of print: lead drawings at 1:1 and records, as PDF. */
 export { type NetPdfOptions, netPdf } from './net-pdf.js';
 export { PAPER_MM, type PaperName } from './paper.js';
+export { recordPdf } from './record-pdf.js';

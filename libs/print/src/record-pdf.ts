@@ -1,0 +1,580 @@
+/** Condition and treatment records as PDF on A4. Identical input gives identical bytes. */
+import {
+  type Block,
+  type DrawingPlan,
+  type Fact,
+  fittingScale,
+  layOutRecord,
+  type MullionRecord,
+  NOT_RECORDED,
+  planDrawing,
+  type RecordImage,
+  type RecordLayout,
+  type RecordOptions,
+} from '#libs/records';
+import { findingTerm } from '#libs/vocabulary';
+import { drawFinding, drawSwatch } from './draw-sign.js';
+import { INK, PAPER_MM, pt } from './paper.js';
+import {
+  closePdf,
+  type FontName,
+  openPdf,
+  type Pdf,
+  putLine,
+  strokeLine,
+  tracePath,
+} from './pdf-page.js';
+
+const [PAGE_WIDTH, PAGE_HEIGHT] = PAPER_MM.A4;
+const LEFT = 22;
+const RIGHT = PAGE_WIDTH - 18;
+const WIDTH = RIGHT - LEFT;
+const TOP = 20;
+const BOTTOM = PAGE_HEIGHT - 22;
+const LABEL_WIDTH = 40;
+
+type Xy = readonly [x: number, y: number];
+
+/** Bytes of the record. The file's date is the record's own, never the clock's. */
+export async function recordPdf(
+  record: MullionRecord,
+  options: RecordOptions = {},
+): Promise<Uint8Array> {
+  const layout = layOutRecord(record, options);
+  const doc = openPdf({
+    title: `${layout.mark}, ${layout.title.toLowerCase()}`,
+    subject: layout.lead,
+    date: new Date(record.version.recordedAt ?? '2000-01-01T00:00:00Z'),
+  });
+  const flow = new Flow(doc);
+  drawHead(flow, layout);
+  for (const block of layout.blocks) drawBlock(flow, block);
+  drawSeal(flow, layout.seal);
+  drawFeet(doc, layout);
+  return closePdf(doc);
+}
+
+interface Style {
+  readonly font: FontName;
+  readonly sizePt: number;
+  readonly colour: string;
+  readonly lineGapPt?: number;
+}
+
+const BODY: Style = { font: 'serif', sizePt: 9.5, colour: INK.text, lineGapPt: 1.2 };
+const BODY_BOLD: Style = { ...BODY, font: 'serif-bold' };
+const MISSING: Style = { ...BODY, font: 'serif-italic', colour: INK.dim };
+const LABEL: Style = { font: 'sans', sizePt: 8.5, colour: INK.dim, lineGapPt: 1 };
+const SMALL: Style = { font: 'sans', sizePt: 8, colour: INK.dim, lineGapPt: 1 };
+
+/** The place on the page where the next thing goes, in mm. */
+class Flow {
+  y = TOP;
+
+  constructor(readonly doc: Pdf) {
+    this.newPage();
+  }
+
+  newPage(): void {
+    this.doc.addPage({ size: [pt(PAGE_WIDTH), pt(PAGE_HEIGHT)], margin: 0 });
+    this.y = TOP;
+  }
+
+  /** Begins a new page unless this much is left on the present one. */
+  need(heightMm: number): void {
+    if (this.y + heightMm > BOTTOM && this.y > TOP) this.newPage();
+  }
+
+  height(text: string, widthMm: number, style: Style): number {
+    this.doc.font(style.font).fontSize(style.sizePt);
+    const points = this.doc.heightOfString(text, {
+      width: pt(widthMm),
+      lineGap: style.lineGapPt ?? 0,
+    });
+    return points / pt(1);
+  }
+
+  /** Wrapped text at (x, y) mm; does not move the flow. Returns its height. */
+  text(text: string, xMm: number, yMm: number, widthMm: number, style: Style): number {
+    const height = this.height(text, widthMm, style);
+    this.doc
+      .font(style.font)
+      .fontSize(style.sizePt)
+      .fillColor(style.colour)
+      .text(text, pt(xMm), pt(yMm), { width: pt(widthMm), lineGap: style.lineGapPt ?? 0 });
+    return height;
+  }
+
+  rule(colour: string = INK.rule, widthMm = 0.2): void {
+    strokeLine(
+      this.doc,
+      [
+        [LEFT, this.y],
+        [RIGHT, this.y],
+      ],
+      { widthMm, colour },
+    );
+  }
+
+  /** A heading that stays with at least `withMm` of what follows. */
+  heading(text: string, withMm: number): void {
+    const before = this.y === TOP ? 0 : 7;
+    this.need(before + 8 + withMm);
+    if (this.y > TOP) this.y += before;
+    putLine(this.doc, text, LEFT, this.y, { font: 'serif-bold', sizePt: 12, colour: INK.text });
+    this.y += 7.5;
+  }
+}
+
+function drawHead(flow: Flow, { mark, title, lead }: RecordLayout): void {
+  const { doc } = flow;
+  putLine(doc, mark, LEFT, TOP, { font: 'sans-bold', sizePt: 26, colour: INK.text });
+  putLine(doc, title, LEFT, TOP + 12, { font: 'serif', sizePt: 14, colour: INK.dim });
+  flow.y = TOP + 20;
+  if (lead !== '') flow.y += flow.text(lead, LEFT, flow.y, WIDTH, BODY) + 2;
+  flow.y += 1;
+  flow.rule(INK.text, 0.4);
+  flow.y += 1;
+}
+
+function drawBlock(flow: Flow, block: Block): void {
+  switch (block.kind) {
+    case 'facts':
+      flow.heading(block.heading, 14);
+      drawFacts(flow, block.facts);
+      return;
+    case 'class':
+      drawClass(flow, block);
+      return;
+    case 'drawing':
+      drawDrawing(flow, block);
+      return;
+    case 'legend':
+      drawLegend(flow, block);
+      return;
+    case 'observations':
+      flow.heading(block.heading, 16);
+      if (block.rows.length === 0) drawNone(flow, 'none recorded');
+      for (const row of block.rows) {
+        drawRow(flow, {
+          number: row.number,
+          sign: row.term,
+          head: row.what,
+          tail: `, ${row.where}${row.extent === null ? '' : `: ${row.extent}`}`,
+          note: row.note,
+          small: [
+            ['seen by', row.who],
+            ['when', row.when],
+            ['images', row.evidence],
+          ],
+        });
+      }
+      return;
+    case 'steps':
+      flow.heading(block.heading, 16);
+      if (block.rows.length === 0) drawNone(flow, 'none recorded');
+      for (const row of block.rows) {
+        drawRow(flow, {
+          number: row.number,
+          sign: null,
+          head: row.what,
+          tail: row.where === '' ? '' : `, ${row.where}`,
+          note: row.note,
+          small: [
+            ['material', row.material],
+            ['by', row.who],
+            ['when', row.when],
+            ['undoing', row.reversibility],
+          ],
+        });
+      }
+      return;
+    case 'images':
+      drawImages(flow, block.heading, block.images);
+      return;
+    case 'cautions':
+      drawCautions(flow, block);
+  }
+}
+
+function drawFacts(flow: Flow, facts: readonly Fact[]): void {
+  const width = WIDTH - LABEL_WIDTH;
+  for (const { label, text } of facts) {
+    const style = text === null ? MISSING : BODY;
+    const shown = text ?? NOT_RECORDED;
+    const height = Math.max(
+      flow.height(shown, width, style),
+      flow.height(label, LABEL_WIDTH - 3, LABEL),
+    );
+    flow.need(height + 3);
+    flow.rule();
+    flow.y += 1.3;
+    flow.text(label, LEFT, flow.y + 0.3, LABEL_WIDTH - 3, LABEL);
+    flow.text(shown, LEFT + LABEL_WIDTH, flow.y, width, style);
+    flow.y += height + 1.2;
+  }
+}
+
+function drawNone(flow: Flow, text: string): void {
+  flow.rule();
+  flow.y += 1.3;
+  flow.y += flow.text(text, LEFT, flow.y, WIDTH, MISSING) + 1.2;
+}
+
+function drawClass(flow: Flow, block: Extract<Block, { kind: 'class' }>): void {
+  const x = LEFT + 20;
+  const width = WIDTH - 20;
+  const words = `${block.label}: ${block.meaning}`;
+  const reasons = block.reasons.map((reason) => `–  ${reason}`);
+  const height =
+    flow.height(words, width, BODY) +
+    reasons.reduce((sum, reason) => sum + flow.height(reason, width, BODY) + 0.6, 0);
+  flow.heading(block.heading, height + 6);
+  flow.rule();
+  flow.y += 2.5;
+  putLine(
+    flow.doc,
+    block.value,
+    LEFT,
+    flow.y - 1,
+    { font: 'sans-bold', sizePt: 28, colour: INK.stain },
+    { widthMm: 15, align: 'center' },
+  );
+  let y = flow.y;
+  y += flow.text(words, x, y, width, BODY_BOLD) + 0.8;
+  for (const reason of reasons) y += flow.text(reason, x, y, width, BODY) + 0.6;
+  flow.y = Math.max(y, flow.y + 11);
+}
+
+function drawDrawing(flow: Flow, block: Extract<Block, { kind: 'drawing' }>): void {
+  const { drawing, observations } = block;
+  const captionHeight = flow.height(block.caption, WIDTH, SMALL);
+  // Heading, scale bar and caption take this much beside the drawing itself.
+  const around = 7 + 8 + 10 + captionHeight;
+  const rough = planDrawing(drawing, observations, 8);
+  const onOwnPage = fittingScale(rough, [WIDTH, BOTTOM - TOP - around]);
+  const left = BOTTOM - flow.y - around;
+  const here = left < 60 ? Infinity : fittingScale(rough, [WIDTH, left]);
+  // Smaller on this page is better than a page half empty, up to a limit.
+  const scale = here <= 1.6 * onOwnPage ? here : onOwnPage;
+  const plan = planDrawing(drawing, observations, 5 * scale);
+  const [width, height] = [plan.widthMm / scale, plan.heightMm / scale];
+  flow.heading(block.heading, height + 12 + captionHeight);
+  const leftMm = LEFT + (WIDTH - width) / 2;
+  const top = flow.y;
+  const place = ([x, y]: Xy): Xy => [
+    leftMm + (x - plan.leftMm) / scale,
+    top + (y - plan.topMm) / scale,
+  ];
+  const { doc } = flow;
+  doc.save();
+  doc.rect(pt(leftMm), pt(top), pt(width), pt(height)).clip();
+  drawNet(doc, block, scale, place);
+  for (const { term, geometry } of observations) {
+    const known = findingTerm(term);
+    if (known !== undefined && geometry !== null) {
+      drawFinding(doc, known, geometry.kind, geometry.xyMm.map(place));
+    }
+  }
+  doc.restore();
+  drawTags(doc, plan, place);
+  flow.y = top + height + 2;
+  drawScale(doc, plan, scale, leftMm, flow.y, width);
+  flow.y += 7.5;
+  flow.y += flow.text(block.caption, LEFT, flow.y, WIDTH, SMALL);
+}
+
+function drawNet(
+  doc: Pdf,
+  { drawing }: Extract<Block, { kind: 'drawing' }>,
+  scale: number,
+  place: (xy: Xy) => Xy,
+): void {
+  const { net, outlineMm, focusPieceId } = drawing;
+  if (net === null) {
+    tracePath(doc, (outlineMm ?? []).map(place), true);
+    doc.lineWidth(pt(0.5)).strokeColor(INK.leadEdge).stroke();
+    return;
+  }
+  tracePath(doc, net.outlineMm.map(place), true);
+  doc.lineWidth(pt(0.2)).fillAndStroke('#cfcac0', INK.leadEdge);
+  for (const piece of net.pieces) {
+    if (piece.sightRingsMm.length === 0) continue;
+    for (const ring of piece.sightRingsMm) tracePath(doc, ring.map(place), true);
+    doc.lineWidth(pt(0.15)).fillAndStroke('#ffffff', INK.leadEdge, 'even-odd');
+  }
+  const focus = net.pieces.find((piece) => piece.pieceId === focusPieceId);
+  for (const ring of focus?.sightRingsMm ?? []) {
+    tracePath(doc, ring.map(place), true);
+    doc.lineWidth(pt(0.8)).strokeColor(INK.stain).stroke();
+  }
+  for (const { pieceId, labelMm, labelRadiusMm } of net.pieces) {
+    if (labelRadiusMm <= 1.4 * scale) continue;
+    const [x, y] = place(labelMm);
+    putLine(
+      doc,
+      pieceId,
+      x - 10,
+      y - 1.3,
+      { font: 'sans', sizePt: 7, colour: INK.dim },
+      { widthMm: 20, align: 'center' },
+    );
+  }
+}
+
+function drawTags(doc: Pdf, plan: DrawingPlan, place: (xy: Xy) => Xy): void {
+  for (const { number, atMm, toMm } of plan.tags) {
+    const at = place(atMm);
+    strokeLine(doc, [at, place(toMm)], { widthMm: 0.2, colour: INK.text });
+    doc
+      .circle(pt(at[0]), pt(at[1]), pt(2.5))
+      .lineWidth(pt(0.25))
+      .fillAndStroke('#ffffff', INK.text);
+    putLine(
+      doc,
+      String(number),
+      at[0] - 5,
+      at[1] - 1.65,
+      { font: 'sans-bold', sizePt: 8.5, colour: INK.text },
+      { widthMm: 10, align: 'center' },
+    );
+  }
+}
+
+function drawScale(
+  doc: Pdf,
+  { scaleBarMm }: DrawingPlan,
+  scale: number,
+  x: number,
+  y: number,
+  width: number,
+): void {
+  const length = scaleBarMm / scale;
+  doc.rect(pt(x), pt(y), pt(length), pt(1.4)).lineWidth(pt(0.15)).strokeColor(INK.text).stroke();
+  for (const i of [0, 2, 4]) {
+    doc.rect(pt(x + (i * length) / 5), pt(y), pt(length / 5), pt(1.4)).fill(INK.text);
+  }
+  const style = { font: 'sans', sizePt: 7.5, colour: INK.dim } as const;
+  putLine(doc, '0', x, y + 2.2, style);
+  putLine(doc, `${scaleBarMm} mm`, x + length - 20, y + 2.2, style, {
+    widthMm: 20,
+    align: 'right',
+  });
+  putLine(doc, `1 : ${scale}`, x, y + 2.2, style, { widthMm: width, align: 'right' });
+}
+
+function drawLegend(flow: Flow, block: Extract<Block, { kind: 'legend' }>): void {
+  const columns = 2;
+  const width = WIDTH / columns;
+  const textWidth = width - 24;
+  const rows = Math.ceil(block.terms.length / columns);
+  const heights = Array.from({ length: rows }, (_, row) =>
+    Math.max(
+      8,
+      ...block.terms
+        .slice(row * columns, (row + 1) * columns)
+        .map((term) => 5.4 + flow.height(term.definition, textWidth, SMALL)),
+    ),
+  );
+  const whole = heights.reduce((sum, height) => sum + height + 1, 0);
+  flow.heading(block.heading, whole < 110 ? whole : heights[0]!);
+  heights.forEach((height, row) => {
+    flow.need(height);
+    block.terms.slice(row * columns, (row + 1) * columns).forEach((term, column) => {
+      const x = LEFT + column * width;
+      drawSwatch(flow.doc, term, x, flow.y + 0.6);
+      flow.text(term.label, x + 20, flow.y, textWidth, BODY_BOLD);
+      flow.text(term.definition, x + 20, flow.y + 4.4, textWidth, SMALL);
+    });
+    flow.y += height + 1;
+  });
+}
+
+interface Row {
+  readonly number: number;
+  readonly sign: Parameters<typeof drawSwatch>[1] | null;
+  readonly head: string;
+  readonly tail: string;
+  readonly note: string | null;
+  readonly small: readonly (readonly [label: string, text: string | null])[];
+}
+
+function drawRow(flow: Flow, { number, sign, head, tail, note, small }: Row): void {
+  const x = LEFT + (sign === null ? 11 : 30);
+  const width = RIGHT - x;
+  const smallText = small.map(([label, text]) => `${label} ${text ?? NOT_RECORDED}`).join('  ·  ');
+  const headHeight = flow.height(`${head}${tail}`, width, BODY_BOLD);
+  const noteHeight = note === null ? 0 : flow.height(note, width, BODY) + 0.4;
+  const height = headHeight + noteHeight + flow.height(smallText, width, SMALL);
+  flow.need(height + 4);
+  flow.rule();
+  flow.y += 1.8;
+  putLine(flow.doc, String(number), LEFT, flow.y - 0.4, {
+    font: 'sans-bold',
+    sizePt: 11,
+    colour: INK.text,
+  });
+  if (sign !== null) drawSwatch(flow.doc, sign, LEFT + 10, flow.y - 0.4);
+  // Bold words, then the rest of the sentence in the same lines.
+  flow.doc
+    .font('serif-bold')
+    .fontSize(BODY.sizePt)
+    .fillColor(INK.text)
+    .text(head, pt(x), pt(flow.y), {
+      width: pt(width),
+      lineGap: BODY.lineGapPt ?? 0,
+      continued: tail !== '',
+    });
+  if (tail !== '')
+    flow.doc.font('serif').text(tail, { width: pt(width), lineGap: BODY.lineGapPt ?? 0 });
+  flow.y += headHeight;
+  if (note !== null) flow.y += flow.text(note, x, flow.y, width, BODY) + 0.4;
+  flow.y += flow.text(smallText, x, flow.y + 0.2, width, SMALL) + 1.8;
+}
+
+function drawImages(flow: Flow, heading: string, images: readonly RecordImage[]): void {
+  if (images.length === 0) {
+    flow.heading(heading, 8);
+    drawNone(flow, NOT_RECORDED);
+    return;
+  }
+  const gap = 6;
+  const width = (WIDTH - gap) / 2;
+  for (let i = 0; i < images.length; i += 2) {
+    const pair = images.slice(i, i + 2).map((image) => layOutImage(flow, image, width));
+    const height = Math.max(...pair.map((one) => one.pictureMm + one.textMm)) + 6;
+    if (i === 0) flow.heading(heading, height);
+    else flow.need(height);
+    pair.forEach((one, column) => {
+      const x = LEFT + column * (width + gap);
+      let { y } = flow;
+      if (one.picture !== null) {
+        const { bytes, widthMm, heightMm } = one.picture;
+        // A typed array of another realm is refused by the JPEG reader: hand it a Buffer.
+        flow.doc.image(Buffer.from(bytes), pt(x), pt(y), {
+          width: pt(widthMm),
+          height: pt(heightMm),
+        });
+        y += one.pictureMm;
+      }
+      y += flow.text(one.name, x, y, width, { ...SMALL, font: 'sans-bold', colour: INK.text });
+      y += flow.text(one.about, x, y, width, SMALL);
+      flow.text(one.digest, x, y, width, { ...SMALL, sizePt: 6.5 });
+    });
+    flow.y += height;
+  }
+}
+
+function layOutImage(flow: Flow, image: RecordImage, width: number) {
+  const about = [
+    image.light ?? `light ${NOT_RECORDED}`,
+    image.face === null ? `face ${NOT_RECORDED}` : `${image.face} face`,
+    ...(image.stage === null ? [] : [image.stage]),
+    image.happened ?? `date ${NOT_RECORDED}`,
+    ...(image.scale === null ? [] : [image.scale]),
+  ].join(', ');
+  const picture = image.previewJpeg === undefined ? null : fitPicture(image.previewJpeg, width);
+  return {
+    picture,
+    pictureMm: picture === null ? 0 : picture.heightMm + 2,
+    name: image.fileName,
+    about,
+    digest: image.digest,
+    textMm:
+      flow.height(image.fileName, width, { ...SMALL, font: 'sans-bold' }) +
+      flow.height(about, width, SMALL) +
+      flow.height(image.digest, width, { ...SMALL, sizePt: 6.5 }),
+  };
+}
+
+function fitPicture(bytes: Uint8Array, width: number) {
+  const { widthPx, heightPx } = jpegSize(bytes);
+  const heightMm = Math.min(90, (width * heightPx) / widthPx);
+  return { bytes, widthMm: (heightMm * widthPx) / heightPx, heightMm };
+}
+
+/**
+ * Size from a JPEG's frame header.
+ * Source: ITU-T T.81, B.2.2 (from memory): markers C0-CF but C4, C8, CC begin a frame.
+ */
+function jpegSize(bytes: Uint8Array): { widthPx: number; heightPx: number } {
+  let at = 2;
+  while (at + 9 < bytes.length) {
+    if (bytes[at] !== 0xff) break;
+    const marker = bytes[at + 1]!;
+    const isFrame =
+      marker >= 0xc0 && marker <= 0xcf && marker !== 0xc4 && marker !== 0xc8 && marker !== 0xcc;
+    if (isFrame) {
+      return {
+        heightPx: bytes[at + 5]! * 256 + bytes[at + 6]!,
+        widthPx: bytes[at + 7]! * 256 + bytes[at + 8]!,
+      };
+    }
+    at += 2 + bytes[at + 2]! * 256 + bytes[at + 3]!;
+  }
+  throw new Error('a preview of the record is not a JPEG');
+}
+
+function drawCautions(flow: Flow, block: Extract<Block, { kind: 'cautions' }>): void {
+  flow.heading(block.heading, 16);
+  const width = WIDTH - 5;
+  for (const { hazard, text } of block.items) {
+    const head = `${hazard}. `;
+    const height = flow.height(`${head}${text}`, width, BODY);
+    flow.need(height + 3);
+    flow.doc.rect(pt(LEFT), pt(flow.y), pt(0.9), pt(height - 0.5)).fill(INK.stain);
+    flow.doc
+      .font('serif-bold')
+      .fontSize(BODY.sizePt)
+      .fillColor(INK.text)
+      .text(head, pt(LEFT + 5), pt(flow.y), {
+        width: pt(width),
+        lineGap: BODY.lineGapPt ?? 0,
+        continued: true,
+      });
+    flow.doc.font('serif').text(text, { width: pt(width), lineGap: BODY.lineGapPt ?? 0 });
+    flow.y += height + 2.5;
+  }
+  const style: Style = { ...BODY, font: 'serif-italic' };
+  flow.need(flow.height(block.deferral, WIDTH, style) + 2);
+  flow.y += flow.text(block.deferral, LEFT, flow.y + 0.5, WIDTH, style) + 2;
+}
+
+function drawSeal(flow: Flow, facts: readonly Fact[]): void {
+  const width = WIDTH - LABEL_WIDTH;
+  const rows = facts.reduce(
+    (sum, { text }) => sum + flow.height(text ?? NOT_RECORDED, width, BODY) + 2.5,
+    0,
+  );
+  flow.need(rows + 20);
+  flow.y += 8;
+  flow.rule(INK.text, 0.4);
+  flow.y += 4;
+  putLine(flow.doc, 'Where this record stands', LEFT, flow.y, {
+    font: 'serif-bold',
+    sizePt: 12,
+    colour: INK.text,
+  });
+  flow.y += 7.5;
+  drawFacts(flow, facts);
+}
+
+function drawFeet(doc: Pdf, { mark, title, seal }: RecordLayout): void {
+  const { count } = doc.bufferedPageRange();
+  const fingerprint = seal.find((fact) => fact.label === 'Key fingerprint')?.text ?? null;
+  const style = { font: 'sans', sizePt: 7.5, colour: INK.dim } as const;
+  for (let page = 0; page < count; page++) {
+    doc.switchToPage(page);
+    const y = PAGE_HEIGHT - 13;
+    putLine(doc, `${mark} · ${title.toLowerCase()}`, LEFT, y, style);
+    putLine(doc, `${page + 1} of ${count}`, LEFT, y, style, { widthMm: WIDTH, align: 'right' });
+    putLine(
+      doc,
+      fingerprint === null ? 'no key fingerprint' : `key ${fingerprint}`,
+      LEFT,
+      y,
+      style,
+      { widthMm: WIDTH, align: 'center' },
+    );
+  }
+}
