@@ -36,6 +36,7 @@ interface Window {
 interface Panel extends Thing {
   panelId: string;
   shows: string | null;
+  workState: string;
   mark: string;
 }
 interface Media {
@@ -101,7 +102,8 @@ async function recordCampaign(surveyor: DemoClient, { windowId }: Window): Promi
   for (const { panelId, mark } of panels) {
     const work = westWork(mark);
     if (work === undefined) continue;
-    const { version } = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
+    const { version, workState } = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
+    if (workState === work.workState) continue;
     await surveyor.put(`/v1/panels/${panelId}`, `demo-west-${mark}`, work, version);
   }
 }
