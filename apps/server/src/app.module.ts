@@ -4,6 +4,7 @@ import type { MullionConfig } from '#libs/archive';
 import { DescriptionModule } from './description/description.module.js';
 import { DossiersModule } from './dossiers/dossiers.module.js';
 import { FindingsModule } from './findings/findings.module.js';
+import { IiifModule } from './iiif/iiif.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
 import { LedgerModule } from './ledger/ledger.module.js';
 import { MediaModule } from './media/media.module.js';
@@ -30,6 +31,7 @@ export class AppModule {
         FindingsModule,
         DossiersModule,
         MediaModule,
+        IiifModule,
         JobsModule,
         LedgerModule,
         SearchModule,
