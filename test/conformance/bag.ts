@@ -45,14 +45,14 @@ export async function checkBag(python: string): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'conformance-'));
   try {
     const zip = join(folder, 'dossier.zip');
-    writeFileSync(zip, await sampleDossier());
+    writeFileSync(zip, (await sampleDossier()).zip);
     const unpacked = spawnSync(python, ['-m', 'zipfile', '-e', zip, join(folder, 'good')], {
       encoding: 'utf8',
     });
     check("Python's zipfile unpacks the dossier", unpacked.status === 0, outputOf(unpacked));
     const tested = spawnSync(python, ['-m', 'zipfile', '-t', zip], { encoding: 'utf8' });
     check("Python's zipfile finds every CRC right", tested.status === 0, outputOf(tested));
-    const good = join(folder, 'good', 'slm.w1.1a-keeper');
+    const good = join(folder, 'good', 'slm.w1.1a-keepers');
     const valid = validate(python, good);
     check('bagit-python accepts the dossier', valid.status === 0, outputOf(valid));
     for (const [name, damage] of Object.entries(DAMAGES)) {

@@ -18,7 +18,7 @@ const utf8 = (text: string): Uint8Array => new TextEncoder().encode(text);
 const digest = (bytes: Uint8Array): string =>
   `sha256:${createHash('sha256').update(bytes).digest('hex')}`;
 
-export async function sampleDossier(): Promise<Buffer> {
+export async function sampleDossier(): Promise<{ zip: Buffer; fingerprint: string }> {
   const photograph = utf8(
     'stands for the bytes of a photograph: the name of its file is Dach & Söhne\n',
   );
@@ -38,8 +38,8 @@ export async function sampleDossier(): Promise<Buffer> {
   const frontier = new Frontier();
   for (const bytes of entries) frontier.append(leafHash(bytes));
   const input: DossierInput = {
-    kind: 'keeper',
-    bagName: 'slm.w1.1a-keeper',
+    kind: 'keepers',
+    bagName: 'slm.w1.1a-keepers',
     subject: 'SLM.wI.1a',
     archive: `mullion/${ARCHIVE_ID}`,
     signer,
@@ -68,8 +68,10 @@ export async function sampleDossier(): Promise<Buffer> {
     ],
   };
   const parts: Uint8Array[] = [];
-  for await (const part of dossierBytes(input)) parts.push(part);
-  return Buffer.concat(parts);
+  let fingerprint = '';
+  for await (const part of dossierBytes(input, (summary) => (fingerprint = summary.fingerprint)))
+    parts.push(part);
+  return { zip: Buffer.concat(parts), fingerprint };
 }
 
 function present(bytes: Uint8Array, role: string, path: string): DossierInput['objects'][number] {

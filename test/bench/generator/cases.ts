@@ -57,3 +57,7 @@ export const HELD_OUT_CASES = recipes([
   [119, 'quarries', 'phone', 'control_points'],
   [120, 'figure', 'poor', 'control_points'],
 ]);
+
+/** Folder name of a case. */
+export const caseName = (recipe: CaseRecipe): string =>
+  `${recipe.number}-${recipe.style}-${recipe.quality}`;

@@ -2,6 +2,8 @@
 import type { Graph } from './arrangement.js';
 import { distance, distanceToLine, isInside, type Point, ringArea } from './polyline.js';
 
+const { atan2, max, min } = Math;
+
 export interface Face {
   ring: Point[];
   /** Indices of the leads round it, in ring order. */
@@ -23,7 +25,7 @@ export function findFaces(graph: Graph): Faces {
     // A few tenths of a millimetre away, so that a snapped end does not decide.
     let k = h % 2 ? line.length - 2 : 1;
     while (distance(a, line[k]!) < 0.3 && k > 0 && k < line.length - 1) k += h % 2 ? -1 : 1;
-    return Math.atan2(line[k]![1] - a[1], line[k]![0] - a[0]);
+    return atan2(line[k]![1] - a[1], line[k]![0] - a[0]);
   };
   const around = new Map<number, number[]>();
   for (let h = 0; h < graph.leads.length * 2; h++) {
@@ -61,8 +63,8 @@ export function findFaces(graph: Graph): Faces {
 export function sightRadiusMm(graph: Graph, face: Face): number {
   const xs = face.ring.map((p) => p[0]);
   const ys = face.ring.map((p) => p[1]);
-  const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-  const step = Math.max(1.5, Math.min(x1 - x0, y1 - y0) / 16);
+  const [x0, x1, y0, y1] = [min(...xs), max(...xs), min(...ys), max(...ys)];
+  const step = max(1.5, min(x1 - x0, y1 - y0) / 16);
   let best = 0;
   for (let y = y0 + step / 2; y < y1; y += step) {
     for (let x = x0 + step / 2; x < x1; x += step) {
@@ -70,10 +72,10 @@ export function sightRadiusMm(graph: Graph, face: Face): number {
       let room = Infinity;
       for (const i of face.leads) {
         const lead = graph.leads[i]!;
-        room = Math.min(room, distanceToLine([x, y], lead.line) - lead.widthMm / 2);
+        room = min(room, distanceToLine([x, y], lead.line) - lead.widthMm / 2);
         if (room <= best) break;
       }
-      best = Math.max(best, room);
+      best = max(best, room);
     }
   }
   return best;

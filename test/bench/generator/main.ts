@@ -1,7 +1,7 @@
 /** Writes generated rubbing cases. See HELP. */
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { HELD_OUT_CASES, TUNING_CASES } from './cases.js';
+import { caseName, HELD_OUT_CASES, TUNING_CASES } from './cases.js';
 import { STYLES, type Style } from './designs/index.js';
 import { QUALITIES, type QualityName } from './quality.js';
 import { type CaseRecipe, writeCase } from './write-case.js';
@@ -61,8 +61,4 @@ if (values.help) {
 async function write(recipe: CaseRecipe, folder: string): Promise<void> {
   const done = await writeCase(recipe, folder);
   process.stdout.write(`${folder}: ${done.pieces} pieces, ${done.megapixels.toFixed(1)} MP\n`);
-}
-
-function caseName(recipe: CaseRecipe): string {
-  return `${recipe.number}-${recipe.style}-${recipe.quality}`;
 }

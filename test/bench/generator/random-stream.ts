@@ -1,4 +1,7 @@
 /** A small repeatable random source (sfc32, C. Doty-Humphrey; from memory): same key, same numbers. */
+
+const { cos, floor, sqrt } = Math;
+
 export interface RandomStream {
   /** Uniform in [0, 1). */
   unit(): number;
@@ -38,11 +41,11 @@ export function randomStream(key: string): RandomStream {
   return {
     unit,
     between: (low, high) => low + (high - low) * unit(),
-    whole: (low, high) => low + Math.floor(unit() * (high - low + 1)),
-    normal: () => Math.sqrt(-2 * Math.log(1 - unit())) * Math.cos(2 * Math.PI * unit()),
+    whole: (low, high) => low + floor(unit() * (high - low + 1)),
+    normal: () => sqrt(-2 * Math.log(1 - unit())) * cos(2 * Math.PI * unit()),
     chance: (probability) => unit() < probability,
     pick: (items) => {
-      const item = items[Math.floor(unit() * items.length)];
+      const item = items[floor(unit() * items.length)];
       if (item === undefined) throw new Error('pick needs at least one item');
       return item;
     },

@@ -1,6 +1,8 @@
 /** Smooth value noise on a square lattice, standard deviation about 1. Coordinates in mm. */
 import type { RandomStream } from './random-stream.js';
 
+const { floor, sqrt } = Math;
+
 const LATTICE = 256; // repeats every 256 cells
 
 export class SmoothNoise {
@@ -11,7 +13,7 @@ export class SmoothNoise {
   /** @param cellMm distance between lattice points: features are about this long. */
   constructor(random: RandomStream, cellMm: number) {
     // Uniform lattice values, bilinear smoothing loses about 40 % of their spread.
-    const scale = Math.sqrt(12) / 0.6;
+    const scale = sqrt(12) / 0.6;
     for (let i = 0; i < this.#values.length; i++) this.#values[i] = (random.unit() - 0.5) * scale;
     this.#perCell = 1 / cellMm;
     this.#offset = random.between(1, LATTICE);
@@ -20,8 +22,8 @@ export class SmoothNoise {
   at(xMm: number, yMm: number): number {
     const x = xMm * this.#perCell + this.#offset;
     const y = yMm * this.#perCell + this.#offset;
-    const xi = Math.floor(x);
-    const yi = Math.floor(y);
+    const xi = floor(x);
+    const yi = floor(y);
     let fx = x - xi;
     let fy = y - yi;
     fx = fx * fx * (3 - 2 * fx);

@@ -4,7 +4,8 @@ import type { Xy } from './score-math.js';
 
 export interface RubbingResult {
   pieces?: { id?: number | string; polygon?: Xy[] | null; cut_polygon?: Xy[] | null }[];
-  leads?: ScoredLead[];
+  leads?: (ScoredLead & { id?: string; confidence?: number; doubts?: string[] })[];
+  doubtful_places?: { xy: Xy; radius_mm: number; lead?: string | null }[];
   adjacency?:
     | ([number | string, number | string] | { a: number | string; b: number | string })[]
     | null;
@@ -28,6 +29,9 @@ export interface RubbingScore {
   lead_pos_p95?: number | undefined;
   lead_pos_max?: number | undefined;
   lead_recall: number;
+  /** Samples behind the position figures, and behind the width figures. */
+  lead_samples?: number | undefined;
+  width_samples?: number | undefined;
   lead_precision?: number | undefined;
   width_mae?: number | undefined;
   width_bias?: number | undefined;
@@ -37,6 +41,10 @@ export interface RubbingScore {
   pieces_truth: number;
   pieces_result: number;
   pieces_required: number;
+  /** For pooling over cases: required pieces found, all found, result pieces that count. */
+  pieces_hit: number;
+  pieces_matched: number;
+  pieces_counted: number;
   piece_recall: number;
   piece_precision: number;
   piece_f1: number;

@@ -20,6 +20,9 @@ type PieceFigures = Pick<
   | 'pieces_truth'
   | 'pieces_result'
   | 'pieces_required'
+  | 'pieces_hit'
+  | 'pieces_matched'
+  | 'pieces_counted'
   | 'piece_recall'
   | 'piece_precision'
   | 'piece_f1'
@@ -84,6 +87,9 @@ export function scorePieces(
       pieces_truth: rows,
       pieces_result: columns,
       pieces_required: required,
+      pieces_hit: hit,
+      pieces_matched: truthOf.size,
+      pieces_counted: counted.size,
       piece_recall: recall,
       piece_precision: precision,
       piece_f1: (2 * recall * precision) / Math.max(1e-9, recall + precision),

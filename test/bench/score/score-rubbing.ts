@@ -4,7 +4,7 @@
  * fixtures/rubbings/reference-scores.json hold this code to it.
  */
 import { distanceToLeads, sampleLeads } from './lead-samples.js';
-import { IDENTITY, moved, rigidAlign } from './rigid-align.js';
+import { IDENTITY, moved, type Rigid, rigidAlign } from './rigid-align.js';
 import type { RubbingResult, RubbingScore, RubbingTruth } from './rubbing-result.js';
 import { jointsFromEnds, scoreJoints } from './score-joints.js';
 import { lineLength, mean, percentile, resample, type Xy } from './score-math.js';
@@ -19,13 +19,7 @@ export function scoreRubbing(truth: RubbingTruth, result: RubbingResult): Rubbin
   const leads = result.leads ?? [];
   const wanted = sampleLeads(truth.leads, STEP_MM);
   const got = sampleLeads(leads, STEP_MM);
-  const rigid =
-    truth.align === 'rigid' && got.points.length > 10
-      ? rigidAlign(
-          got.points,
-          truth.leads.flatMap((e) => resample(e.line, 1)),
-        )
-      : IDENTITY;
+  const rigid = resultPlacement(truth, result);
   const place = (p: Xy): Xy => (rigid === IDENTITY ? p : moved(rigid, p));
   got.points = got.points.map(place);
 
@@ -42,6 +36,16 @@ export function scoreRubbing(truth: RubbingTruth, result: RubbingResult): Rubbin
   };
 }
 
+/** The turn and shift that a result in a free frame is allowed. */
+export function resultPlacement(truth: RubbingTruth, result: RubbingResult): Rigid {
+  const { points } = sampleLeads(result.leads ?? [], STEP_MM);
+  if (truth.align !== 'rigid' || points.length <= 10) return IDENTITY;
+  return rigidAlign(
+    points,
+    truth.leads.flatMap((e) => resample(e.line, 1)),
+  );
+}
+
 type Samples = ReturnType<typeof sampleLeads>;
 type LeadFigures = Pick<
   RubbingScore,
@@ -49,6 +53,8 @@ type LeadFigures = Pick<
   | 'lead_pos_p95'
   | 'lead_pos_max'
   | 'lead_recall'
+  | 'lead_samples'
+  | 'width_samples'
   | 'lead_precision'
   | 'width_mae'
   | 'width_bias'
@@ -76,6 +82,8 @@ function leadFigures(wanted: Samples, got: Samples): LeadFigures {
     lead_recall: seen.filter((i) => toResult.distanceMm[i]! <= TOLERANCE_MM).length / seen.length,
     lead_precision:
       toTruth.distanceMm.filter((d) => d <= TOLERANCE_MM).length / toTruth.distanceMm.length,
+    lead_samples: near.length,
+    width_samples: off.length,
     width_mae: mean(off),
     width_bias: mean(width),
     width_p95: percentile(off, 95),

@@ -3,6 +3,8 @@ import { distance, insetRing, isInside, type Point, type Polyline, resample } fr
 import type { RandomStream } from '../random-stream.js';
 import { SmoothNoise } from '../smooth-noise.js';
 
+const { ceil, floor, max, min } = Math;
+
 export const closed = (ring: Polyline): Point[] => [...ring, ring[0]!];
 
 export function rectangle(x0: number, y0: number, x1: number, y1: number): Point[] {
@@ -17,14 +19,14 @@ export function rectangle(x0: number, y0: number, x1: number, y1: number): Point
 /** The parts of a line inside a ring, each a little too long so that it surely meets the ring. */
 export function insideRegion(line: Polyline, ring: Polyline, overMm = 1.2): Point[][] {
   const dense = resample(line, 0.5);
-  const over = Math.ceil(overMm / 0.5);
+  const over = ceil(overMm / 0.5);
   const parts: Point[][] = [];
   let start = -1;
   for (let i = 0; i <= dense.length; i++) {
     const inside = i < dense.length && isInside(dense[i]!, ring);
     if (inside && start < 0) start = i;
     if (!inside && start >= 0) {
-      const part = dense.slice(Math.max(0, start - over), Math.min(dense.length, i + over));
+      const part = dense.slice(max(0, start - over), min(dense.length, i + over));
       if (part.length > 8) parts.push(resample(part, 4));
       start = -1;
     }
@@ -48,7 +50,7 @@ export function byHand(random: RandomStream, line: Polyline, amplitudeMm: number
 /** Point of a ring at a share (0..1) of its length. */
 export function ringPoint(ring: Polyline, share: number): Point {
   const dense = resample(closed(ring), 1);
-  return dense[Math.floor((((share % 1) + 1) % 1) * (dense.length - 1))]!;
+  return dense[floor((((share % 1) + 1) % 1) * (dense.length - 1))]!;
 }
 
 /** The point of a ring nearest to p. */

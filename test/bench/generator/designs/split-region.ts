@@ -10,6 +10,8 @@ import {
 } from '../polyline.js';
 import type { RandomStream } from '../random-stream.js';
 
+const { abs, floor, max, min, round } = Math;
+
 export interface SplitOptions {
   pieces: number;
   /** Bow of a lead as a share of its length. */
@@ -30,7 +32,7 @@ export function splitRegion(
   while (rings.length < options.pieces) {
     const open = rings
       .filter((r) => !stuck.has(r))
-      .sort((a, b) => Math.abs(ringArea(b)) - Math.abs(ringArea(a)));
+      .sort((a, b) => abs(ringArea(b)) - abs(ringArea(a)));
     // Now and then a piece of any size, so that small ones occur.
     const ring = open[random.chance(0.75) ? 0 : random.whole(0, open.length - 1)];
     if (!ring) break;
@@ -54,7 +56,7 @@ function findChord(random: RandomStream, ring: Point[], options: SplitOptions) {
   let best: { i: number; j: number; line: Point[]; cost: number } | undefined;
   for (let attempt = 0; attempt < 60; attempt++) {
     const a = random.whole(0, n - 1);
-    const b = (a + Math.floor(n * random.between(0.3, 0.7))) % n;
+    const b = (a + floor(n * random.between(0.3, 0.7))) % n;
     const [i, j] = a < b ? [a, b] : [b, a];
     const p = ring[i]!;
     const q = ring[j]!;
@@ -65,16 +67,15 @@ function findChord(random: RandomStream, ring: Point[], options: SplitOptions) {
     const line = bowed(p, q, bow, skew);
     const border = [...ring, ring[0]!];
     const clear = line.every((x) => {
-      const fromEnd = Math.min(distance(x, p), distance(x, q));
+      const fromEnd = min(distance(x, p), distance(x, q));
       if (fromEnd < 1) return true;
       return (
-        isInside(x, ring) &&
-        distanceToLine(x, border) > Math.min(options.clearanceMm, fromEnd * 0.55)
+        isInside(x, ring) && distanceToLine(x, border) > min(options.clearanceMm, fromEnd * 0.55)
       );
     });
     if (!clear) continue;
     const shareA = (j - i) / n;
-    const cost = span * (1 + 2 * Math.abs(shareA - 0.5)) + random.between(0, 25);
+    const cost = span * (1 + 2 * abs(shareA - 0.5)) + random.between(0, 25);
     if (!best || cost < best.cost) best = { i, j, line, cost };
   }
   return best;
@@ -86,7 +87,7 @@ export function bowed(p: Point, q: Point, bowMm: number, skew = 0.5): Point[] {
   const nx = (-(q[1] - p[1]) / d) * bowMm * 2;
   const ny = ((q[0] - p[0]) / d) * bowMm * 2;
   const m: Point = [p[0] + skew * (q[0] - p[0]) + nx, p[1] + skew * (q[1] - p[1]) + ny];
-  const steps = Math.max(4, Math.round(d / 3));
+  const steps = max(4, round(d / 3));
   return Array.from({ length: steps + 1 }, (_, k): Point => {
     const t = k / steps;
     const s = 1 - t;

@@ -1,0 +1,35 @@
+/** A sheet to a net, by the same two calls that the worker makes. */
+import { buildNet, type Net, NetError } from '#libs/net';
+import {
+  extractRubbing,
+  RubbingError,
+  type RubbingOptions,
+  type RubbingSheet,
+} from '#libs/rubbing';
+import type { Output } from './command.js';
+import { Refusal } from './refusal.js';
+
+/** As the worker's: bumped with every change that gives another drawing for the same sheet. */
+const VERSION = '1';
+
+/** @throws Refusal when the sheet cannot support a drawing; the sentence says what to do */
+export function rubbingNet(sheet: RubbingSheet, options: RubbingOptions, output: Output): Net {
+  try {
+    const found = extractRubbing(sheet, options, (stage: string) => {
+      output.note(`  ${stage}`);
+    });
+    return buildNet(found.sketch, {
+      face: options.face ?? 'inside',
+      layer: 'front',
+      surface: 'developed',
+      flatten: found.flatten,
+      doubtfulPlaces: found.doubtfulPlaces.map((place) => ({ ...place, leadIndex: null })),
+      madeBy: { name: 'rubbing', version: VERSION },
+    });
+  } catch (cause) {
+    if (cause instanceof RubbingError || cause instanceof NetError) {
+      throw new Refusal(cause.message, undefined, { cause });
+    }
+    throw cause;
+  }
+}

@@ -1,0 +1,78 @@
+import { type DossierReport, TrustError, verdictSentence, verifyDossier } from '#libs/dossier';
+import type { Command, Output } from './command.js';
+import { EXIT, type ExitCode } from './exit-codes.js';
+import { readArguments } from './read-arguments.js';
+import { UsageError } from './refusal.js';
+
+const HELP = `mullion verify DOSSIER [--fingerprint F] [--witness KEY ...]
+
+Checks a dossier, zipped or unpacked, without a server: every file against the manifests, every object
+against its digest, every entry against the history, the history against its signed checkpoint.
+
+  --fingerprint F   from the owner's letter, a printed record or the sign-in page
+  --witness KEY     verifier key of a witness who saw the history; may be given more than once
+
+Without either a forgery signed again throughout would look the same: the answer is then never 0.
+
+exit 0  verified against your fingerprint or witness     3  consistent with itself, key not known to you
+     4  altered: every finding is named                  5  unreadable: no dossier, or cut off
+     2  wrong usage, a mistyped fingerprint among them
+`;
+
+const EXIT_OF: Record<DossierReport['verdict'], ExitCode> = {
+  'verified-against-fingerprint': EXIT.ok,
+  'consistent-key-unknown': EXIT.consistentKeyUnknown,
+  altered: EXIT.altered,
+  unreadable: EXIT.unreadable,
+};
+
+async function run(args: readonly string[], output: Output) {
+  const { values, positionals } = readArguments(
+    args,
+    { fingerprint: { type: 'string' }, witness: { type: 'string', multiple: true } } as const,
+    ['DOSSIER'],
+  );
+  let report: DossierReport;
+  try {
+    report = await verifyDossier(positionals[0]!, {
+      ...(values.fingerprint === undefined ? {} : { fingerprint: values.fingerprint }),
+      ...(values.witness === undefined ? {} : { witnessKeys: values.witness }),
+    });
+  } catch (cause) {
+    if (cause instanceof TrustError) throw new UsageError(cause.message);
+    throw cause;
+  }
+  output.say(verdictSentence(report));
+  for (const f of report.findings) output.say(`  ${placeOf(f)}: ${f.reason}`);
+  for (const remark of report.remarks) output.say(`  note: ${remark}`);
+  if (report.about) {
+    output.say(
+      `dossier   ${report.about.kind}, ${report.about.subject}, ${report.about.baggingDate}`,
+    );
+    output.say(`sealed by ${report.about.fingerprint}`);
+  }
+  for (const log of report.logs) {
+    output.say(
+      `history   ${log.origin}: ${log.size} entries${log.withheld > 0 ? `, ${log.withheld} withheld` : ''}`,
+    );
+  }
+  const { present, listedOnly, withdrawn } = report.objects;
+  output.say(
+    `checked   ${report.files} files, ${report.bytes} bytes; objects: ${present} here, ${listedOnly} listed only, ${withdrawn} withdrawn`,
+  );
+  return EXIT_OF[report.verdict];
+}
+
+function placeOf(f: DossierReport['findings'][number]): string {
+  const where = [f.path, f.log, f.seq === undefined ? undefined : `entry ${f.seq}`].filter(
+    (part) => part !== undefined,
+  );
+  return [f.place, ...where].join(' ');
+}
+
+export const verifyCommand: Command = {
+  name: 'verify',
+  summary: 'check a dossier, without a server',
+  help: HELP,
+  run,
+};
