@@ -115,10 +115,9 @@ function follow(
   reachMm: number,
 ): Omit<LeadShift, 'beforeLeadId'> | null {
   const length = polylineLengthMm(lead.lineMm);
-  // Ends are left out: at a joint every lead is near.
-  const samples = resampleMm(lead.lineMm, SAMPLE_MM).filter(
-    (_, i, all) => length < 8 * SAMPLE_MM || (i > 1 && i < all.length - 2),
-  );
+  // Ends are left out: at a joint every lead is near, and a short lead would be taken for its neighbour.
+  const all = resampleMm(lead.lineMm, Math.min(SAMPLE_MM, length / 6));
+  const samples = length < 8 * SAMPLE_MM ? all.slice(1, -1) : all.slice(2, -2);
   const near = samples.map((place) => nearestLead(place, others, reachMm));
   const votes = new Map<NetLead, number>();
   for (const found of near) {
