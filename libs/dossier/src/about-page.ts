@@ -27,13 +27,16 @@ export interface AboutInput {
 /** More rows than this stand in objects.json only. */
 const OBJECT_ROWS_MAX = 200;
 
-const GROUPS = [
-  ['records/', 'Records'],
-  ['nets/', 'Lead drawings'],
-  ['images/', 'Images'],
-  ['objects/', 'Originals and other objects'],
-  ['', 'Data'],
-] as const;
+/** Headings of the folders below data/; another folder is called by its own name. */
+const HEADINGS: Readonly<Record<string, string>> = {
+  records: 'Records',
+  'lead-drawings': 'Lead drawings',
+  pictures: 'Pictures',
+  originals: 'Originals',
+  lists: 'Lists, for programs',
+  rectified: 'Rubbings, rectified',
+  nets: 'Lead drawings, for programs',
+};
 
 export function aboutPage(input: AboutInput): string {
   const { title, studio, madeAt, kind, subject } = input;
@@ -62,17 +65,23 @@ const KIND_TEXT: Record<DossierKind, string> = {
 };
 
 function contents(files: AboutInput['files']): string {
-  const left = new Set(files);
-  return GROUPS.map(([prefix, heading]) => {
-    const group = [...left].filter((file) => file.path.slice('data/'.length).startsWith(prefix));
-    for (const file of group) left.delete(file);
-    if (group.length === 0) return '';
-    const rows = group.map(({ path, title, sizeBytes }) => {
-      const href = path.slice('data/'.length).split('/').map(encodeURIComponent).join('/');
-      return `<tr><td><a href="${escapeHtml(href)}">${escapeHtml(title)}</a></td><td class="n">${sizeText(sizeBytes)}</td></tr>`;
-    });
-    return `<h3>${heading}</h3>\n<table>${rows.join('\n')}</table>`;
-  }).join('\n');
+  const folders = new Map<string, (typeof files)[number][]>();
+  for (const file of files) {
+    const folder = /^data\/([^/]+)\//.exec(file.path)?.[1] ?? '';
+    folders.set(folder, [...(folders.get(folder) ?? []), file]);
+  }
+  const known = Object.keys(HEADINGS).filter((folder) => folders.has(folder));
+  const others = [...folders.keys()].filter((folder) => !(folder in HEADINGS));
+  return [...known, ...others]
+    .map((folder) => {
+      const rows = folders.get(folder)!.map(({ path, title, sizeBytes }) => {
+        const href = path.slice('data/'.length).split('/').map(encodeURIComponent).join('/');
+        return `<tr><td><a href="${escapeHtml(href)}">${escapeHtml(title)}</a></td><td class="n">${sizeText(sizeBytes)}</td></tr>`;
+      });
+      const heading = HEADINGS[folder] ?? (folder === '' ? 'Data' : folder);
+      return `<h3>${escapeHtml(heading)}</h3>\n<table>${rows.join('\n')}</table>`;
+    })
+    .join('\n');
 }
 
 function checking({ fingerprint }: AboutInput): string {

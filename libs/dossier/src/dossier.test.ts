@@ -8,6 +8,7 @@ import { PassThrough } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { Script } from 'node:vm';
 import fc from 'fast-check';
+import sharp from 'sharp';
 import * as yauzl from 'yauzl';
 import * as yazl from 'yazl';
 import {
@@ -435,6 +436,32 @@ describe('writing', () => {
     let opened = 0;
     const moody = { path: 'records/moody.txt', open: () => [utf8(opened++ === 0 ? 'one' : 'two')] };
     await expect(zipOf(await input({ files: [moody] }))).rejects.toBeInstanceOf(DossierError);
+  });
+
+  it('refuses to hand out a picture that tells where it was taken or whose camera it was', async () => {
+    const plain = sharp({ create: { width: 8, height: 8, channels: 3, background: '#888' } });
+    const telling = {
+      place: {
+        IFD3: {
+          GPSLatitudeRef: 'N',
+          GPSLatitude: '51/1 0/1 0/1',
+          GPSLongitudeRef: 'E',
+          GPSLongitude: '0/1 0/1 0/1',
+        },
+      },
+      serial: { IFD2: { BodySerialNumber: '12345' } },
+      name: { IFD0: { Artist: 'somebody' } },
+    };
+    const picture = (bytes: Buffer) =>
+      input({ files: [{ path: 'pictures/a.jpg', open: () => [bytes] }] });
+    await expect(
+      zipOf(await picture(await plain.clone().jpeg().toBuffer())),
+    ).resolves.toBeDefined();
+    for (const exif of Object.values(telling)) {
+      const made = await picture(await plain.clone().withExif(exif).jpeg().toBuffer());
+      await expect(zipOf(made)).rejects.toMatchObject({ fault: 'private-detail' });
+      await expect(zipOf({ ...made, kind: 'keepers' })).resolves.toBeDefined();
+    }
   });
 
   it("puts the originals into the keeper's dossier", async () => {

@@ -26,3 +26,32 @@ function joined(a: Uint8Array, b: Uint8Array): Uint8Array<ArrayBuffer> {
   whole.set(b, a.length);
   return whole;
 }
+
+const BATCH_BYTES = 1 << 16;
+
+/** Gathers lines into larger chunks: a chunk a line makes a million entries twice as slow to write. */
+export class LineBatch {
+  private lines: Uint8Array[] = [];
+  private sizeBytes = 0;
+
+  /** @returns whether the batch is full and should be taken */
+  add(line: Uint8Array): boolean {
+    this.lines.push(line);
+    this.sizeBytes += line.length + 1;
+    return this.sizeBytes >= BATCH_BYTES;
+  }
+
+  /** The lines so far, each with its line feed, in one chunk. */
+  take(): Uint8Array {
+    const chunk = new Uint8Array(this.sizeBytes);
+    let at = 0;
+    for (const line of this.lines) {
+      chunk.set(line, at);
+      at += line.length + 1;
+      chunk[at - 1] = 0x0a;
+    }
+    this.lines = [];
+    this.sizeBytes = 0;
+    return chunk;
+  }
+}

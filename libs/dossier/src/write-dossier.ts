@@ -38,9 +38,11 @@ import {
 import { comparePaths, pathKey, pathProblem } from './bag-path.js';
 import { digestsOf, type FileDigests } from './digests.js';
 import { DossierError } from './dossier-error.js';
+import { LineBatch } from './lines.js';
 import { manifestText } from './manifest.js';
 import { nodeHashing } from './node-digests.js';
 import { type ListedObject, objectListBytes } from './object-list.js';
+import { isPicture, privateDetails } from './private-details.js';
 import { sealKeyName, sealText } from './seal.js';
 import { verifyPage } from './verify-page/page.js';
 import { verifyScript } from './verify-page/script.js';
@@ -168,6 +170,7 @@ export async function* dossierBytes(
     digests.set(file.path, await digestsOf(await file.open(), nodeHashing));
   }
   checkPresent(listed, digests);
+  if (input.kind === 'handed-out') await checkPictures(given);
   const fingerprint = fingerprintOf(input.signer.publicKey, nodeHashing.sha256);
   const about = aboutPage({
     ...input,
@@ -323,6 +326,7 @@ async function checkLog(log: DossierLog, leaves: LeafList, origin: string): Prom
     key: log.key,
     leaves,
     hash: nodeHashing.sha256,
+    checkForm: false,
   });
   for await (const entry of log.entries()) if ('bytes' in entry) check.add(entry.bytes);
   const verdict = check.finish();
@@ -333,12 +337,20 @@ async function checkLog(log: DossierLog, leaves: LeafList, origin: string): Prom
 }
 
 function parsed(bytes: Uint8Array, origin: string, seq: number): Entry {
+  let entry: Entry;
   try {
-    return parseEntry(bytes);
+    entry = parseEntry(bytes);
   } catch (cause) {
     const detail = cause instanceof Error ? cause.message : String(cause);
     throw new DossierError('log', `entry ${seq} of ${origin}: ${detail}`, { cause });
   }
+  if (entry.seq !== seq || entry.log !== origin) {
+    throw new DossierError(
+      'log',
+      `entry ${seq} of ${origin} says it is entry ${entry.seq} of ${entry.log}`,
+    );
+  }
+  return entry;
 }
 
 function collectObjects(entry: Entry, origin: string, named: PlannedLog['named']): void {
@@ -346,19 +358,20 @@ function collectObjects(entry: Entry, origin: string, named: PlannedLog['named']
 }
 
 async function* entryFile(log: DossierLog): AsyncGenerator<Uint8Array> {
+  const batch = new LineBatch();
   for await (const entry of log.entries()) {
-    if (!('bytes' in entry)) continue;
-    const line = new Uint8Array(entry.bytes.length + 1);
-    line.set(entry.bytes);
-    line[entry.bytes.length] = 0x0a;
-    yield line;
+    if ('bytes' in entry && batch.add(entry.bytes)) yield batch.take();
   }
+  yield batch.take();
 }
 
 function* leafFile(leaves: LeafList): Generator<Uint8Array> {
+  const batch = new LineBatch();
   for (let seq = 0; seq < leaves.size; seq++) {
-    yield utf8(leafListLine(leaves.at(seq)!, leaves.isWithheld(seq)));
+    const line = leafListLine(leaves.at(seq)!, leaves.isWithheld(seq));
+    if (batch.add(utf8(line.slice(0, -1)))) yield batch.take();
   }
+  yield batch.take();
 }
 
 function checkObjects(input: DossierInput, named: PlannedLog['named']): void {
@@ -394,6 +407,20 @@ function checkPresent(
       throw new DossierError(
         'object-unlisted',
         `the bytes for ${path!} are sha256:${found.sha256}, not the object ${digest}`,
+      );
+    }
+  }
+}
+
+/** Copies that are handed out must not say where the building stands or whose camera it was. */
+async function checkPictures(files: readonly Planned[]): Promise<void> {
+  for (const file of files) {
+    if (!isPicture(file.path)) continue;
+    const details = await privateDetails(await file.open());
+    if (details.length > 0) {
+      throw new DossierError(
+        'private-detail',
+        `${file.path} still holds ${details.join(' and ')}: hand out a copy made without them`,
       );
     }
   }
