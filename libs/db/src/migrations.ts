@@ -38,7 +38,8 @@ export async function prismaFolder(): Promise<string> {
   let folder = dirname(fileURLToPath(import.meta.url));
   for (;;) {
     const candidate = join(folder, 'prisma');
-    if ((await readdir(candidate).catch(() => [])).includes('schema.prisma')) return candidate;
+    if ((await readdir(candidate).catch((): string[] => [])).includes('schema.prisma'))
+      return candidate;
     const parent = dirname(folder);
     if (parent === folder) throw new Error('prisma/schema.prisma is not above this program');
     folder = parent;

@@ -29,6 +29,17 @@ const STEP = 2 ** CHANNELS.length; // density pixels that the coarsest level nee
 const TILE = 896;
 const HALO = 96;
 
+/** The part of the WebAssembly JavaScript interface that is used; Node's types do not declare it. */
+interface Wasm {
+  Memory: new (size: { initial: number }) => { buffer: ArrayBuffer; grow(pages: number): number };
+  Module: new (code: Uint8Array<ArrayBuffer>) => object;
+  Instance: new (
+    module: object,
+    imports: { env: { memory: object } },
+  ) => { exports: Record<string, unknown> };
+}
+const wasm = (globalThis as unknown as { WebAssembly: Wasm }).WebAssembly;
+
 interface Kernel {
   conv3x3(
     input: number,
@@ -99,7 +110,7 @@ interface Box {
 }
 
 class WaxNet {
-  private readonly memory = new WebAssembly.Memory({ initial: 64 });
+  private readonly memory = new wasm.Memory({ initial: 64 });
   private readonly kernel: Kernel;
   private readonly params = readWeights();
   private readonly placed = new Map<string, { weights: number; bias: number }>();
@@ -107,8 +118,8 @@ class WaxNet {
   private readonly fixed: number;
 
   constructor() {
-    const code = new WebAssembly.Module(bytesOf(WAX_KERNEL_BASE64));
-    const instance = new WebAssembly.Instance(code, { env: { memory: this.memory } });
+    const code = new wasm.Module(bytesOf(WAX_KERNEL_BASE64));
+    const instance = new wasm.Instance(code, { env: { memory: this.memory } });
     this.kernel = instance.exports as unknown as Kernel;
     for (const [name, layer] of this.params) {
       if (name !== 'out') this.placed.set(name, this.place(layer));
