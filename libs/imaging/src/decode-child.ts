@@ -35,7 +35,7 @@ function replyOf(error: unknown): DecodeReply {
   if (error instanceof ImagingError)
     return { ok: false, fault: error.fault, message: error.message };
   const message = error instanceof Error ? error.message : String(error);
-  if (error instanceof TypeError || error instanceof ReferenceError) {
+  if (isOurs(error)) {
     return { ok: false, fault: 'bug', message: error.stack ?? message };
   }
   if (message.includes('exceeds pixel limit')) {
@@ -51,6 +51,13 @@ function replyOf(error: unknown): DecodeReply {
     fault: 'file-damaged',
     message: `The file is damaged or broke off on its way (${reason}). Open it where it came from, and send it again.`,
   };
+}
+
+/** A mistake in our code, not in a decoder that stumbled over the file. */
+function isOurs(error: unknown): error is Error {
+  if (!(error instanceof TypeError) && !(error instanceof ReferenceError)) return false;
+  const firstFrame = /^ +at .*$/m.exec(error.stack ?? '')?.[0] ?? '';
+  return !firstFrame.includes('node_modules');
 }
 
 process.on('message', (request: DecodeRequest) => {

@@ -212,7 +212,7 @@ async function sendOriginal(
     'Accept-Ranges': 'bytes',
     'Cache-Control': 'private, max-age=31536000, immutable',
     'Content-Type': row.contentType,
-    'Content-Disposition': `inline; filename*=UTF-8''${encodeURIComponent(row.fileName)}`,
+    'Content-Disposition': `inline; filename*=UTF-8''${extendedValue(row.fileName)}`,
     'X-Content-Type-Options': 'nosniff',
     // a document must not run anything in our origin
     'Content-Security-Policy': "default-src 'none'; sandbox",
@@ -245,4 +245,12 @@ async function sendOriginal(
       'Content-Length': range.end - range.start,
     })
     .send(await objects.read(row.digest, range));
+}
+
+/** RFC 8187 section 3.2: percent-encoded UTF-8, with the four marks that encodeURIComponent leaves. */
+function extendedValue(text: string): string {
+  return encodeURIComponent(text).replace(
+    /['()*]/g,
+    (mark) => `%${mark.charCodeAt(0).toString(16).toUpperCase()}`,
+  );
 }
