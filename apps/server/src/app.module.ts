@@ -12,6 +12,7 @@ import { NetsModule } from './nets/nets.module.js';
 import { PeopleModule } from './people/people.module.js';
 import { AuthGuard } from './platform/auth.guard.js';
 import { PlatformModule } from './platform/platform.module.js';
+import { RecordsModule } from './records/records.module.js';
 import { SearchModule } from './search/search.module.js';
 import { SitesModule } from './sites/sites.module.js';
 import { WindowsModule } from './windows/windows.module.js';
@@ -35,6 +36,7 @@ export class AppModule {
         JobsModule,
         LedgerModule,
         SearchModule,
+        RecordsModule,
         DescriptionModule,
       ],
       providers: [{ provide: APP_GUARD, useClass: AuthGuard }],

@@ -24,6 +24,7 @@ export { panelPoints } from './picture-points.js';
 export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace } from './place.js';
 export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName } from './queues.js';
 export { rebuildProjections } from './rebuild.js';
+export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-record.js';
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
 export type * from './rows.js';
 export * from './shapes.js';

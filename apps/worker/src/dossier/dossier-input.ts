@@ -2,14 +2,17 @@
 import {
   type Archive,
   type DossierRow,
+  deriveJobId,
   type FindingRow,
   findingView,
+  gatherRecord,
   getNet,
   type InterventionRow,
   interventionView,
   type MediaRow,
   mediaViews,
   type NetRevisionRow,
+  RECORD_KINDS,
   type SiteRow,
   without,
 } from '#libs/archive';
@@ -17,7 +20,8 @@ import { type DossierFile, type DossierInput, type DossierObject } from '#libs/d
 import { canonicalText, formatVerifierKey, parseEntry, verifierKey } from '#libs/ledger';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
 import { netDxf, netSvg, scheduleCsv } from '#libs/net';
-import { netPdf } from '#libs/print';
+import { netPdf, recordPdf } from '#libs/print';
+import { type MullionRecord, recordHtml, recordJson } from '#libs/records';
 
 const PROGRAM = 'mullion 0.1.0';
 
@@ -48,9 +52,11 @@ export async function dossierInput(
   const place = fileForm(parseMark(row.subject, site.scheme as Scheme));
   const objects = await namedObjects(scope);
   onRatio(0.3);
+  const pictures = await pictureFiles(scope);
   const files = [
+    ...(await recordFiles(scope, place)),
     ...(await netFiles(scope)),
-    ...(await pictureFiles(scope)),
+    ...pictures,
     ...(await dataFiles(scope)),
   ];
   onRatio(1);
@@ -202,6 +208,27 @@ async function originalNames({ archive, row }: Scope): Promise<Map<string, strin
   );
 }
 
+/** Condition and treatment record for people and for programs. */
+async function recordFiles(
+  { archive, row, isKeepers }: Scope,
+  place: string,
+): Promise<DossierFile[]> {
+  const files: DossierFile[] = [];
+  for (const kind of RECORD_KINDS) {
+    const gathered = await gatherRecord(archive, kind, row.siteId, row.subject);
+    const record: MullionRecord =
+      gathered.kind === 'condition' && !isKeepers ? { ...gathered, location: null } : gathered;
+    const name = `records/${place}-${kind}`;
+    const title = `${row.subject}, ${kind} record`;
+    files.push(
+      inMemory(`${name}.html`, recordHtml(record), `${title} (web page)`),
+      inMemory(`${name}.pdf`, await recordPdf(record), `${title} (PDF)`),
+      inMemory(`${name}.json`, recordJson(record), `${title} (JSON)`),
+    );
+  }
+  return files;
+}
+
 /** Lead drawings as files for the bench and for other programs, newest and signed revisions. */
 async function netFiles({ archive, row, site }: Scope): Promise<DossierFile[]> {
   const rows = await archive.reads.query<NetRevisionRow & { mark: string }>(
@@ -244,10 +271,27 @@ async function mediaOf({ archive, row }: Scope): Promise<MediaRow[]> {
   );
 }
 
+const PREVIEW_WAIT_MS = 120_000;
+const PREVIEW_LOOK_MS = 500;
+
+/** A picture that was taken in a moment ago is still being derived: wait for it, within reason. */
+async function waitForPreviews({ archive }: Scope, rows: readonly MediaRow[]): Promise<void> {
+  const jobIds = rows.map((media) => deriveJobId(media.mediaId));
+  for (const end = Date.now() + PREVIEW_WAIT_MS; Date.now() < end; ) {
+    const open = await archive.reads.first(
+      `SELECT 1 FROM job_progress WHERE job_id = ANY($1) AND state IN ('waiting', 'running') LIMIT 1`,
+      [jobIds],
+    );
+    if (open === undefined) return;
+    await new Promise((resolve) => setTimeout(resolve, PREVIEW_LOOK_MS));
+  }
+}
+
 /** Previews: made anew from the pixels, they hold no place and no serial number. */
 async function pictureFiles(scope: Scope): Promise<DossierFile[]> {
   const { archive } = scope;
   const rows = await mediaOf(scope);
+  await waitForPreviews(scope, rows);
   const previews = await archive.reads.query<{ sourceDigest: string; digest: string }>(
     `SELECT source_digest, digest FROM derivative WHERE kind = 'preview' AND source_digest = ANY($1)`,
     [rows.map((media) => media.digest)],

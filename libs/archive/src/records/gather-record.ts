@@ -1,0 +1,169 @@
+/** Condition and treatment records out of the projections; libs/records lays them out. */
+import type { ObjectStore } from '#libs/objects';
+import {
+  blankConditionRecord,
+  blankTreatmentRecord,
+  type MullionRecord,
+  type Observation,
+  type TreatmentStep,
+} from '#libs/records';
+import { type Operation, operation } from '#libs/vocabulary';
+import { firstDay } from '../happened.js';
+import type { InterventionRow, MediaRow } from '../rows.js';
+import type { Tx } from '../tx.js';
+import { recordDimensions, recordDrawings } from './record-drawings.js';
+import { recordImages } from './record-images.js';
+import { type MarkedFinding, type RecordScope, recordScope } from './record-scope.js';
+import { recordVersion } from './record-version.js';
+
+export const RECORD_KINDS = ['condition', 'treatment'] as const;
+export type RecordKind = (typeof RECORD_KINDS)[number];
+
+interface Ports {
+  readonly reads: Tx;
+  readonly objects: ObjectStore;
+  readonly signer: { readonly fingerprint: string };
+}
+
+/** Glass and lead are handled whenever a record is used at the bench. */
+const ALWAYS = ['lead-dust', 'broken-glass'];
+
+/** @param mark full and canonical, of something that is there */
+export async function gatherRecord(
+  { reads, objects, signer }: Ports,
+  kind: RecordKind,
+  siteId: string,
+  mark: string,
+): Promise<MullionRecord> {
+  const scope = await recordScope(reads, siteId, mark);
+  const version = await recordVersion(reads, siteId, mark, signer.fingerprint);
+  const fileNames = await evidenceNames(reads, scope);
+  const observations = scope.findings.map((row, i) => observationOf(row, i + 1, fileNames));
+  const drawings = await recordDrawings(reads, objects, scope, observations);
+  const { subject, interventions, media } = scope;
+  if (kind === 'condition') {
+    return {
+      ...blankConditionRecord(subject, version),
+      location: scope.site.place,
+      dimensions: recordDimensions(scope),
+      earlierWork: interventions.map((row) => ({
+        happened: row.happened,
+        by: row.byText ?? row.byRole,
+        what: [known(row.operation)?.label ?? row.operation, row.material]
+          .filter(Boolean)
+          .join(', '),
+        evidence: row.evidence,
+      })),
+      observations,
+      cautions: ALWAYS,
+      images: await recordImages(reads, objects, media),
+      drawings,
+      observer: observerOf(scope.findings),
+      happened: spanOf(scope.findings.map((row) => row.happened)),
+    };
+  }
+  const steps = interventions.map((row, i) => stepOf(row, i + 1, mark, fileNames));
+  return {
+    ...blankTreatmentRecord(subject, version),
+    beforeImages: await recordImages(reads, objects, staged(media, 'before')),
+    afterImages: await recordImages(reads, objects, staged(media, 'after')),
+    steps,
+    drawings,
+    observations,
+    cautions: [
+      ...new Set([...ALWAYS, ...steps.flatMap((step) => known(step.operation)?.cautions ?? [])]),
+    ],
+    happened: spanOf(interventions.map((row) => row.happened)),
+  };
+}
+
+function staged(media: readonly MediaRow[], stage: string): MediaRow[] {
+  return media.filter((one) => one.stage === stage);
+}
+
+function known(key: string): Operation | undefined {
+  return operation(key);
+}
+
+function observationOf(
+  row: MarkedFinding,
+  number: number,
+  fileNames: ReadonlyMap<string, string>,
+): Observation {
+  return {
+    number,
+    term: row.term,
+    panelMark: row.panelMark,
+    inPanel: row.inPanel,
+    geometry: row.geometry as Observation['geometry'],
+    measure: row.measure as Observation['measure'],
+    face: row.face as Observation['face'],
+    layer: row.layer,
+    observer: row.authorName === null ? null : { name: row.authorName, role: null },
+    happened: row.happened,
+    evidence: row.evidence.map((mediaId) => fileNames.get(mediaId) ?? mediaId),
+    note: row.note,
+    entrySeq: Number(row.entrySeq),
+  };
+}
+
+function stepOf(
+  row: InterventionRow,
+  number: number,
+  mark: string,
+  fileNames: ReadonlyMap<string, string>,
+): TreatmentStep {
+  const detail = (row.detail ?? {}) as Record<string, string | number>;
+  const others = Object.entries(detail).filter(([name]) => name !== 'batch');
+  const by = row.byText ?? row.byRole;
+  return {
+    number,
+    operation: row.operation,
+    subjects: row.subjects.map((subject) =>
+      subject.startsWith(`${mark}.`) ? subject.slice(mark.length + 1) : subject,
+    ),
+    material: row.material,
+    batch: detail['batch'] === undefined ? null : String(detail['batch']),
+    detail:
+      others.length === 0 ? null : others.map(([name, value]) => `${name} ${value}`).join(', '),
+    by: by === null ? null : { name: by, role: row.byText === null ? null : row.byRole },
+    happened: row.happened,
+    images: row.images.map((mediaId) => fileNames.get(mediaId) ?? mediaId),
+    evidence: row.evidence,
+    note: row.note,
+    entrySeq: Number(row.entrySeq),
+  };
+}
+
+async function evidenceNames(
+  tx: Tx,
+  { findings, interventions }: RecordScope,
+): Promise<Map<string, string>> {
+  const ids = [
+    ...findings.flatMap((row) => row.evidence),
+    ...interventions.flatMap((row) => row.images),
+  ];
+  const rows = await tx.query<{ mediaId: string; fileName: string }>(
+    'SELECT media_id, file_name FROM media WHERE media_id = ANY($1::uuid[])',
+    [ids],
+  );
+  return new Map(rows.map((row) => [row.mediaId, row.fileName]));
+}
+
+function observerOf(findings: readonly MarkedFinding[]) {
+  const names = [...new Set(findings.flatMap((row) => row.authorName ?? []))];
+  return names.length === 0 ? null : { name: names.join(', '), role: null };
+}
+
+/** One date, or from the first to the last day that is told; null when nobody said. */
+function spanOf(dates: readonly (string | null)[]): string | null {
+  const told = [...new Set(dates.filter((date) => date !== null))];
+  if (told.length <= 1) return told[0] ?? null;
+  const days = told
+    .map(firstDay)
+    .filter((day) => day !== null)
+    .sort();
+  const [first, last] = [days[0], days.at(-1)];
+  if (first === undefined || last === undefined) return null;
+  return first === last ? first : `${first}/${last}`;
+}
