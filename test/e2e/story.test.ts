@@ -229,7 +229,65 @@ describe('from a photographed rubbing to a dossier', () => {
     // Without a fingerprint nobody can say whose key it is: another answer, another exit code.
     expect(verify().status).not.toBe(0);
   });
+
+  const screens: readonly (readonly [string, string])[] = [
+    ['wall', '/'],
+    ['site', '/at/SLM'],
+    ['window', '/at/SLM.wI?panel=2b'],
+    ['window-findings', '/at/SLM.wI?show=findings'],
+    ['bench', '/at/SLM.wI.2b'],
+    ['bench-doubts', '/at/SLM.wI.2b?doubts=yes&leads=lines'],
+    ['bench-drawing', '/at/SLM.wI.2b?photo=none'],
+    ['piece', '/at/SLM.wI.2b.17?photo=none'],
+    ['find-term', '/at/SLM.wI.2b/find'],
+    ['find-crack', '/at/SLM.wI.2b/find/glass.crack.simple'],
+    ['trace', '/at/SLM.wI.2b/trace'],
+    ['measure', '/at/SLM.wI.2b/measure'],
+    ['marks', '/at/SLM.wI.2b/rub'],
+    ['conditions', '/at/SLM.wI.3a/rub'],
+    ['send', '/at/SLM.wI.2b/send'],
+    ['work', '/at/SLM.wI.2b/work'],
+    ['papers', '/at/SLM.wI.2b/papers'],
+    ['search', '/search?q=crack'],
+    ['people', '/people'],
+    ['add-site', '/add-site'],
+    ['add-window', '/at/SLM/add-window'],
+    ['redraw', '/at/SLM.wI/redraw'],
+    ['nowhere', '/at/SLM.wI.9z'],
+  ];
+  describe.each(['desk', 'phone'] as const)('every screen, %s', (size) => {
+    let here: Watched;
+    beforeAll(async () => {
+      here = await openPage(browser, size);
+      await here.page.context().addCookies(await page.context().cookies());
+    });
+    afterAll(() => here.page.context().close());
+
+    it.each(screens)('%s has no barrier, no sideways scroll and no error', async (name, path) => {
+      await here.page.goto(mullion.origin + path);
+      await here.page.waitForLoadState('networkidle');
+      await here.page.waitForTimeout(500);
+      await look(here.page, `${name}-${size}`);
+      expect(await barriers(here.page)).toEqual([]);
+      expect(await here.page.evaluate('document.documentElement.scrollWidth - innerWidth')).toBe(0);
+      expect(here.errors).toEqual([]);
+    });
+
+    it('gives a thumb targets of 44 px', async () => {
+      await here.page.goto(`${mullion.origin}/at/SLM.wI.2b`);
+      await here.page.waitForLoadState('networkidle');
+      expect(await smallTargets(here.page)).toEqual([]);
+    });
+  });
 });
+
+/** Visible controls under 44 CSS px in height (WCAG 2.2, 2.5.5), words in a sentence excepted. */
+function smallTargets(page: Page): Promise<string[]> {
+  return page.evaluate(`[...document.querySelectorAll('button, a[href], input, select')]
+    .filter((control) => control.checkVisibility() && !control.closest('.say, .strength, p, td, li'))
+    .filter((control) => control.getBoundingClientRect().height < 43.5)
+    .map((control) => control.outerHTML.slice(0, 120))`) as Promise<string[]>;
+}
 
 /** Points as shares of the drawing's width and height; the last one is tapped twice to end. */
 async function drawOn(page: Page, shares: readonly (readonly [number, number])[]): Promise<void> {

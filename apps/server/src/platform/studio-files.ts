@@ -31,8 +31,10 @@ export async function serveStudio(app: NestFastifyApplication, studioDir: string
       return reply;
     }
     const file = path.slice(1);
+    // `/at/SLM.wI.2b` is a place of the studio: marks hold dots.
+    const isPlace = path.startsWith('/at/');
     const isFile = /\.[a-z0-9]+$/i.test(file) && !file.split('/').includes('..');
-    if (!isFile) return page(reply);
+    if (isPlace || !isFile) return page(reply);
     if (!(await exists(join(studioDir, file)))) {
       reply.callNotFound();
       return reply;

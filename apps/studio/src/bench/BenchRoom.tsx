@@ -97,6 +97,7 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
             <BenchView
               net={net}
               look={look}
+              doubts={doubts}
               findings={drawn}
               selectedFinding={selectedFinding}
               picture={picture}

@@ -7,6 +7,7 @@ import type { Homography } from '../drawing/homography.js';
 import { type NetLook, netPoints } from '../drawing/net-layers.js';
 import { boxOf } from '../drawing/plane.js';
 import { TilePyramid } from '../drawing/tile-pyramid.js';
+import type { Doubt } from './panel-record.js';
 import { ScaleBar } from './ScaleBar.js';
 
 export interface UnderPicture {
@@ -18,6 +19,7 @@ export interface UnderPicture {
 export function BenchView({
   net,
   look,
+  doubts,
   findings,
   selectedFinding,
   picture,
@@ -31,6 +33,7 @@ export function BenchView({
 }: {
   net: Net;
   look: NetLook;
+  doubts: readonly Doubt[];
   findings: readonly DrawnFinding[];
   selectedFinding: string | null;
   picture: UnderPicture | null;
@@ -83,6 +86,10 @@ export function BenchView({
     map.setNet(net);
     map.showBox(boxOf(netPoints(net)));
   }, [map, net]);
+
+  useEffect(() => {
+    map?.setDoubts(doubts);
+  }, [map, doubts]);
 
   useEffect(() => {
     map?.setLook({ ...look, hovered });

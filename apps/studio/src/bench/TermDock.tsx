@@ -4,7 +4,7 @@ import { pathOf } from '../platform/place.js';
 
 /** Recording starts at the drawing: the commonest terms as words, the others behind one. */
 export function TermDock({ terms, mark }: { terms: readonly FindingTerm[]; mark: string }) {
-  const first = ['glass.crack.simple', 'paint.loss', 'lead.joint.cracked'];
+  const first = ['glass.crack.simple', 'paint.loss', 'solder.crack'];
   const shown = first.flatMap((key) => terms.filter((term) => term.key === key));
   const keep = window.location.search;
   return (

@@ -71,6 +71,10 @@ export class BenchMap {
     this.#net.setNet(net);
   }
 
+  setDoubts(doubts: readonly { readonly key: string; readonly xyMm: Xy }[]): void {
+    this.#net.setDoubts(doubts);
+  }
+
   setLook(look: NetLook): void {
     this.#net.setLook(look);
   }

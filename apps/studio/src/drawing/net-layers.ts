@@ -61,13 +61,13 @@ export class NetLayers {
     this.layers = [
       layer(this.#pieces, (f) => this.#pieceStyle(f)),
       layer(this.#leads, (f, r) => this.#leadStyle(f, r)),
-      layer(this.#marks, (f, r) => this.#markStyle(f, r)),
+      layer(this.#marks, (f) => this.#markStyle(f)),
       layer(this.#labels, (f, r) => this.#labelStyle(f, r)),
     ];
   }
 
   setNet(net: Net | null): void {
-    for (const source of [this.#pieces, this.#leads, this.#labels, this.#marks]) source.clear();
+    for (const source of [this.#pieces, this.#leads, this.#labels]) source.clear();
     if (!net) return;
     this.#pieces.addFeatures(
       net.pieces.map(
@@ -82,15 +82,13 @@ export class NetLayers {
     this.#labels.addFeatures(
       net.pieces.map((piece) => new Feature({ geometry: new Point(toMap(piece.labelMm)), piece })),
     );
+  }
+
+  /** Rings round what a person should look at. */
+  setDoubts(doubts: readonly { readonly key: string; readonly xyMm: Xy }[]): void {
+    this.#marks.clear();
     this.#marks.addFeatures(
-      net.doubtfulPlaces.map(
-        (place, index) =>
-          new Feature({
-            geometry: new Point(toMap(place.xyMm)),
-            radiusMm: place.radiusMm,
-            doubt: String(index),
-          }),
-      ),
+      doubts.map(({ key, xyMm }) => new Feature({ geometry: new Point(toMap(xyMm)), doubt: key })),
     );
   }
 
@@ -145,10 +143,10 @@ export class NetLayers {
     return styles;
   }
 
-  #markStyle(feature: FeatureLike, resolution: number): Style[] | undefined {
+  #markStyle(feature: FeatureLike): Style[] | undefined {
     const { doubts, doubt } = this.#look;
     if (!doubts) return undefined;
-    const radiusPx = Math.max(11, (feature.get('radiusMm') as number) / resolution);
+    const radiusPx = 13;
     const on = feature.get('doubt') === doubt;
     return [
       new Style({

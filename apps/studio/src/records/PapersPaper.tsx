@@ -64,7 +64,7 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
             <h2>{which === 'condition' ? 'Condition record' : 'Treatment record'}</h2>
             <p className="row">
               <a
-                className="act"
+                className="act quiet"
                 href={recordFile(which, mark, 'pdf')}
                 download={`${mark.replaceAll(':', '-')}-${which}.pdf`}
               >
@@ -106,7 +106,7 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
         <Refusal why={why} />
         {progress ? <Progress stage={progress.stage} ratio={progress.ratio} /> : null}
         <div className="row">
-          <button type="button" disabled={busy} onClick={make}>
+          <button type="button" className={made ? 'quiet' : ''} disabled={busy} onClick={make}>
             {busy ? 'Packing…' : 'Pack a dossier'}
           </button>
           {made ? (

@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'react';
+import { sayFit } from '../bench/PanelPaper.js';
 import { doubtsOf } from '../bench/panel-record.js';
 import type { Bench } from '../bench/use-bench.js';
 import { followJob, type JobProgress } from '../platform/api/jobs.js';
@@ -93,7 +94,7 @@ export function ExtractionPaper({
                 ))}
                 <tr>
                   <th scope="row">all marks together</th>
-                  <td>{net.value.flatten.rmsMm.toFixed(2)} mm</td>
+                  <td>{sayFit(net.value.flatten)}</td>
                 </tr>
               </tbody>
             </table>
