@@ -81,6 +81,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/dossiers/{dossierId}/file": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The dossier as a zip file
+         * @description Needs the role reader at the site.
+         */
+        get: operations["dossierFile"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/findings/{findingId}": {
         parameters: {
             query?: never;
@@ -715,6 +735,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/records/{kind}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Condition or treatment record of a site, window, panel or piece
+         * @description Needs the role reader at the site.
+         */
+        get: operations["record"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/rubbings/{rubbingId}/extractions": {
         parameters: {
             query?: never;
@@ -829,6 +869,30 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["addAlias"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/dossiers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Dossiers of a site, newest first; the keeper’s kind is shown to keepers
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listDossiers"];
+        put?: never;
+        /**
+         * Have a dossier written; follow the job
+         * @description Needs the role reader at the site.
+         */
+        post: operations["askDossier"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1335,6 +1399,73 @@ export interface operations {
             };
             /** @description media-type-unsupported */
             415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    dossierFile: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                dossierId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/zip": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description dossier-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description dossier-not-ready */
+            409: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -5809,6 +5940,70 @@ export interface operations {
             };
         };
     };
+    record: {
+        parameters: {
+            query: {
+                /** @description mark, e.g. SLM.wI.2b.17 */
+                subject: string;
+                format?: "html" | "pdf" | "json";
+            };
+            header?: never;
+            path: {
+                kind: "condition" | "treatment";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/html": unknown;
+                    "application/pdf": unknown;
+                    "application/json": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     askExtraction: {
         parameters: {
             query?: never;
@@ -6646,6 +6841,203 @@ export interface operations {
                 };
             };
             /** @description idempotency-key-reused, mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listDossiers: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before */
+                after?: string;
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            dossierId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            subject: string;
+                            /** @enum {string} */
+                            kind: "handed-out" | "keepers";
+                            /** @enum {string} */
+                            state: "waiting" | "ready";
+                            /** Format: uuid */
+                            jobId: string;
+                            digest: string | null;
+                            sizeBytes: number | null;
+                            /** Format: uuid */
+                            askedBy: string;
+                            /** Format: date-time */
+                            askedAt: string;
+                            madeAt: string | null;
+                        }[];
+                        /** @description send it as `after` for the page that follows */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    askDossier: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description site, window or panel, in full or from the window on */
+                    subject: string;
+                    /**
+                     * @description handed-out: pictures without place or serial numbers, no originals; keepers: everything
+                     * @enum {string}
+                     */
+                    kind: "handed-out" | "keepers";
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        dossierId: string;
+                        /** Format: uuid */
+                        jobId: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
