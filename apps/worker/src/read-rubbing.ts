@@ -53,8 +53,7 @@ export async function readRubbingInThread(
   signal: AbortSignal,
 ): Promise<ReadRubbing> {
   signal.throwIfAborted();
-  // a Buffer from a pool cannot be handed over
-  const rgb = request.picture.rgb.slice();
+  const rgb = ownBytes(request.picture.rgb);
   const { script, ...options } = program;
   const thread = new Worker(script, {
     ...options,
@@ -89,4 +88,12 @@ export async function readRubbingInThread(
     signal.removeEventListener('abort', stop);
     await thread.terminate();
   }
+}
+
+/** Bytes that are all of their memory; a Buffer out of Node's pool cannot be handed over. */
+function ownBytes(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
+  const { buffer } = bytes;
+  return buffer instanceof ArrayBuffer && buffer.byteLength === bytes.byteLength
+    ? new Uint8Array(buffer)
+    : new Uint8Array(bytes);
 }

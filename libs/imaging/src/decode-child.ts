@@ -24,7 +24,7 @@ async function run({ task, limits }: DecodeRequest): Promise<unknown> {
     case 'encode':
       return encodeGrey(task, limits);
     case 'render':
-      return render(task, limits);
+      return render(task);
     case 'crop':
       return crop(task);
   }

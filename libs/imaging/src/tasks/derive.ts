@@ -131,12 +131,16 @@ export async function encodeGrey(
 }
 
 /** Cuts one picture out of a pyramid, from the smallest level that still has enough pixels. */
-export async function render(
-  { path, plan }: { path: string; plan: RenderPlan },
-  limits: ImagingLimits,
-): Promise<Uint8Array> {
+export async function render({
+  path,
+  plan,
+}: {
+  path: string;
+  plan: RenderPlan;
+}): Promise<Uint8Array> {
   const { region } = plan;
-  const base = { limitInputPixels: limits.maxPixels };
+  // our own file, and a little larger than the picture that was let in
+  const base = { limitInputPixels: false };
   const full = await sharp(path, base).metadata();
   const isInside =
     region.x >= 0 &&
