@@ -32,3 +32,9 @@ export {
   type TreatmentStep,
 } from './record.js';
 export { recordHtml } from './record-html.js';
+export {
+  sampleConditionRecord,
+  sampleNet,
+  sampleObservation,
+  sampleTreatmentRecord,
+} from './sample-record.js';

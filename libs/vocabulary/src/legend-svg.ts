@@ -82,14 +82,22 @@ export function findingSvg(
 export function lineMarks(stroke: LineStroke, line: readonly Xy[]): Xy[][] {
   if (stroke.marks === null) return [];
   const { everyMm, lines } = stroke.marks;
+  const reach = lines.flat().map(([x]) => x);
+  const ahead = Math.max(...reach);
+  // Marks that only reach forwards (rails) begin at the line's start; others sit in the middle of
+  // their stretch. None stands out beyond the end.
+  const isForward = Math.min(...reach) >= 0 && ahead > 0;
+  const whole = line
+    .slice(1)
+    .reduce((sum, [x, y], i) => sum + Math.hypot(x - line[i]![0], y - line[i]![1]), 0);
   const out: Xy[][] = [];
-  let along = everyMm / 2;
+  let along = isForward ? 0 : everyMm / 2;
   let start = 0;
   for (let i = 1; i < line.length; i++) {
     const [ax, ay] = line[i - 1]!;
     const [bx, by] = line[i]!;
     const length = Math.hypot(bx - ax, by - ay);
-    while (length > 0 && along <= start + length) {
+    while (length > 0 && along <= start + length && along + ahead <= whole + 1e-6) {
       const t = (along - start) / length;
       const [px, py] = [ax + t * (bx - ax), ay + t * (by - ay)];
       const [ux, uy] = [(bx - ax) / length, (by - ay) / length];

@@ -80,15 +80,16 @@ describe('measureFinding', () => {
 
   it('counts points', () => {
     const joints = findingTerm('solder.crack')!;
-    expect(
-      measureFinding(joints, {
-        kind: 'point',
-        xyMm: [
-          [1, 1],
-          [5, 5],
-        ],
-      }).countN,
-    ).toBe(2);
+    const two = measureFinding(joints, {
+      kind: 'point',
+      xyMm: [
+        [1, 1],
+        [5, 5],
+      ],
+    });
+    expect(two.countN).toBe(2);
+    expect(measureText(two)).toBe('2 places');
+    expect(measureText({ ...two, countN: 1 })).toBe('');
   });
 
   it.each([

@@ -69,13 +69,13 @@ export function unionAreaMm2(areas: readonly (readonly XyMm[])[]): number {
   return ringsAreaMm2(unionRings(areas.map(positive)));
 }
 
-/** The measure in words, no finer than it was measured: '61 mm', '3.2 cm², 12 % of the piece'. */
+/** The measure in words, no finer than it was measured: '61 mm', '3.2 cm², 12 % of the piece'. Empty for one point. */
 export function measureText({ countN, lengthMm, areaMm2, shareRatio }: Measure): string {
   const parts: string[] = [];
   if (lengthMm !== null) parts.push(`${Math.round(lengthMm)} mm`);
   if (areaMm2 !== null) parts.push(areaText(areaMm2));
   if (shareRatio !== null) parts.push(`${percentText(shareRatio)} of the piece`);
-  if (parts.length === 0 && countN !== null) parts.push(`${countN}`);
+  if (parts.length === 0 && countN !== null && countN > 1) parts.push(`${countN} places`);
   return parts.join(', ');
 }
 

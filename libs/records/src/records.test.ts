@@ -1,0 +1,194 @@
+import { JSDOM } from 'jsdom';
+import { type Block, layOutRecord } from './blocks.js';
+import { drawingSvg, fittingScale, planDrawing } from './drawing-svg.js';
+import { type MullionRecord, recordJson } from './record.js';
+import { recordHtml } from './record-html.js';
+import {
+  sampleConditionRecord,
+  sampleObservation,
+  sampleTreatmentRecord,
+} from './sample-record.js';
+
+const page = (record: MullionRecord) => new JSDOM(recordHtml(record)).window.document;
+const textOf = (record: MullionRecord) => page(record).body.textContent;
+
+describe('a condition record', () => {
+  const record = sampleConditionRecord();
+
+  // Order of the fields: the survey record of the reference, section 2.3 (fields of EN 16095 and
+  // EN 16096, from memory).
+  it('keeps the order of the published form', () => {
+    const text = textOf(record);
+    const order = [
+      'Mark',
+      'Title',
+      'Keeper',
+      'Protection',
+      'Position',
+      'Panel size',
+      'Materials',
+      'Technique',
+      'Made',
+      'Earlier work',
+      'Purpose',
+      'Not reached',
+      'Method',
+      'Surroundings',
+      'Condition',
+      'Urgency',
+      'Recommendation',
+      'Suspected cause',
+      'Further diagnosis',
+      'Observations',
+      'Images',
+      'Cautions',
+      'Record version',
+    ].map((label) => text.indexOf(label));
+    expect(order).not.toContain(-1);
+    const headings = [...page(record).querySelectorAll('dt, h2')].map((node) => node.textContent);
+    expect(headings.slice(0, 4)).toEqual(['What it is', 'Mark', 'Also known as', 'Title']);
+    expect(headings.indexOf('Panel size')).toBeLessThan(headings.indexOf('Materials'));
+    expect(headings.indexOf('Condition')).toBeLessThan(headings.indexOf('Observations'));
+  });
+
+  it('says "not recorded" where nothing is, and never a class that nobody gave', () => {
+    const blank = { ...record, conditionClass: null, urgency: null, observations: [], images: [] };
+    const facts = layOutRecord(blank).blocks.flatMap((block: Block) =>
+      block.kind === 'facts' ? block.facts : [],
+    );
+    const none = facts.filter((fact) => fact.text === null).map((fact) => fact.label);
+    expect(none).toEqual(expect.arrayContaining(['Class', 'Urgency', 'Materials', 'Protection']));
+    expect(page(blank).querySelector('.class')).toBeNull();
+    const missing = [...page(blank).querySelectorAll('dd .none')].length;
+    expect(missing).toBeGreaterThanOrEqual(none.length);
+  });
+
+  it('gives each observation its term, place, extent, observer, date and evidence', () => {
+    const rows = [...page(record).querySelectorAll('.row')].map((row) => row.textContent);
+    expect(rows).toHaveLength(3);
+    // 42.7 + 41.2 mm by Pythagoras; the loss is 30 × 20 mm of a lozenge seen through 6 mm leads.
+    const [crack] = record.observations;
+    const start = `1crack, SLM.sII.2b.${crack!.inPanel!}, inside: 84 mm`;
+    expect(rows[0]!.startsWith(start)).toBe(true);
+    expect(rows[0]).toMatch(/seen by Surveyor · when 2026-03-04 · images not recorded$/);
+    const seen = 5400 * (1 - 3 / (5400 / (2 * Math.hypot(45, 60)))) ** 2;
+    const share = Math.round((600 / seen) * 100);
+    expect(rows[1]).toContain(`6.0 cm², ${share} % of the piece`);
+  });
+
+  it('escapes what people wrote', () => {
+    const html = recordHtml(record);
+    expect(html).toContain('Two ferrymen &lt;second row&gt;');
+    expect(html).not.toContain('<second row>');
+  });
+
+  it('runs no script and asks nothing of the network', () => {
+    const html = recordHtml(record);
+    expect(html).not.toMatch(/<script|<link|@import|url\(http|src="http/);
+  });
+
+  it('is the same bytes again, as HTML and as JSON', () => {
+    expect(recordHtml(sampleConditionRecord())).toBe(recordHtml(record));
+    expect(recordJson(sampleConditionRecord())).toBe(recordJson(record));
+    expect(JSON.parse(recordJson(record))).toMatchObject({ kind: 'condition' });
+  });
+
+  it('leaves previews out of the JSON and puts them into the page', () => {
+    const [image] = record.images;
+    const withPreview = {
+      ...record,
+      images: [{ ...image!, previewJpeg: Uint8Array.from([0xff, 0xd8, 0xff, 0xd9]) }],
+    };
+    expect(recordJson(withPreview)).toBe(recordJson(record));
+    expect(recordHtml(withPreview)).toContain('src="data:image/jpeg;base64,/9j/2Q=="');
+  });
+
+  it('prints limits only of a chosen jurisdiction', () => {
+    expect(recordHtml(record)).not.toContain('µg/m³');
+    expect(recordHtml(record, { jurisdiction: 'US' })).toContain('50 µg/m³');
+  });
+
+  it('ends with the deferral and with what ties it to the ledger', () => {
+    const text = textOf(record);
+    expect(text).toMatch(/licensed or competent person.*Where this record stands/s);
+    expect(text).toContain('5dc9-da79-a706-59a9');
+    expect(text).toContain('sallowmere.example/slm, entry 10482 of 10483');
+  });
+
+  it('has every id once', () => {
+    const ids = [...page(record).querySelectorAll('[id]')].map((node) => node.id);
+    expect(new Set(ids).size).toBe(ids.length);
+  });
+});
+
+describe('a treatment record', () => {
+  const record = sampleTreatmentRecord();
+
+  it('says of each step how far it can be undone', () => {
+    const rows = [...page(record).querySelectorAll('.row')].map((row) => row.textContent);
+    expect(rows[0]).toMatch(/bond, epoxy, 14.*epoxy resin, batch E-104.*can be treated again/);
+  });
+
+  it('shows the cautions of its operations without being asked', () => {
+    const text = textOf(record);
+    expect(text).toContain('Lead dust and fume.');
+    expect(text).toContain('Resins and adhesives.');
+  });
+
+  it('tells "none" from "not recorded"', () => {
+    expect(textOf(record)).toMatch(/Departuresnone/);
+    expect(textOf({ ...record, departures: null })).toMatch(/Departuresnot recorded/);
+  });
+});
+
+describe('the drawing of a record', () => {
+  const record = sampleConditionRecord();
+  const [drawing] = record.drawings;
+
+  it('is to the scale it states', () => {
+    const { svg, scale } = drawingSvg(drawing!, record.observations, 'x-');
+    const [, width, , , viewWidth] =
+      /width="([\d.]+)mm" height="([\d.]+)mm" viewBox="(\S+) \S+ (\S+)/.exec(svg)!;
+    expect(Number(viewWidth) / Number(width)).toBeCloseTo(scale, 2);
+    expect(svg).toContain(`>1 : ${scale}<`);
+  });
+
+  it('takes the finest round scale that fits', () => {
+    expect(fittingScale({ widthMm: 360, heightMm: 470 }, [170, 200])).toBe(2.5);
+    expect(fittingScale({ widthMm: 100, heightMm: 100 }, [170, 200])).toBe(1);
+    expect(fittingScale({ widthMm: 20_000, heightMm: 100 }, [100, 100])).toBe(200);
+  });
+
+  it('numbers every finding that is drawn, no two on each other', () => {
+    const crowd = Array.from({ length: 12 }, (_, i) =>
+      sampleObservation(i + 1, 'glass.pit', '14', {
+        kind: 'point',
+        xyMm: [[60 + (i % 3), 60 + Math.floor(i / 3)]],
+      }),
+    );
+    const { tags } = planDrawing(drawing!, crowd, 10);
+    expect(tags.map((tag) => tag.number)).toEqual(crowd.map((one) => one.number));
+    for (const a of tags) {
+      for (const b of tags) {
+        if (a.number === b.number) continue;
+        expect(Math.hypot(a.atMm[0] - b.atMm[0], a.atMm[1] - b.atMm[1])).toBeGreaterThan(9.9);
+      }
+    }
+  });
+
+  it('looks closely at a piece', () => {
+    const close = planDrawing({ ...drawing!, focusPieceId: '8' }, [], 8);
+    expect(close.widthMm).toBeLessThan(planDrawing(drawing!, [], 8).widthMm / 1.5);
+  });
+
+  it('shows the outline of a panel that has no lead drawing', () => {
+    const outlineMm = [
+      [0, 0],
+      [600, 0],
+      [600, 900],
+      [0, 900],
+    ] as const;
+    const { svg } = drawingSvg({ ...drawing!, net: null, outlineMm }, [], 'x-');
+    expect(svg).toContain('M0 0L600 0L600 900L0 900Z');
+  });
+});
