@@ -3,6 +3,7 @@
  * order of their names; each is recorded with its SHA-256 as `prisma migrate` does.
  */
 import { createHash, randomUUID } from 'node:crypto';
+import { existsSync } from 'node:fs';
 import { readdir, readFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -34,12 +35,11 @@ interface AppliedMigration {
 }
 
 /** prisma/ of this program: beside libs/ in the source, two levels higher when built into dist/. */
-export async function prismaFolder(): Promise<string> {
+export function prismaFolder(): string {
   let folder = dirname(fileURLToPath(import.meta.url));
   for (;;) {
     const candidate = join(folder, 'prisma');
-    if ((await readdir(candidate).catch((): string[] => [])).includes('schema.prisma'))
-      return candidate;
+    if (existsSync(join(candidate, 'schema.prisma'))) return candidate;
     const parent = dirname(folder);
     if (parent === folder) throw new Error('prisma/schema.prisma is not above this program');
     folder = parent;
@@ -63,7 +63,7 @@ export async function readMigrations(folder: string): Promise<Migration[]> {
  * @throws Error when an applied migration differs from the program's, or is not known to it
  */
 export async function migrate(ownerUrl: string, folder?: string): Promise<string[]> {
-  const prisma = folder ?? (await prismaFolder());
+  const prisma = folder ?? prismaFolder();
   const migrations = await readMigrations(prisma);
   const client = new pg.Client({ connectionString: ownerUrl });
   await client.connect();
