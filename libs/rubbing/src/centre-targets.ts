@@ -1,5 +1,6 @@
 import { bilinear } from '#libs/raster';
-import { type Draft, lengthOf, pointOf } from './draft.js';
+import { type Draft, pointOf } from './draft.js';
+import { easeAtJunctions, type LeadEnd } from './junction-ends.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import { normals, type PointTargets } from './settle.js';
 
@@ -7,11 +8,17 @@ import { normals, type PointTargets } from './settle.js';
  * Where the network's centre line lies across each point of the draft: centroid of the squared evidence within
  * `reachMm`, tapered towards the ends of the reach so that a neighbour's line does not pull.
  */
-export function centreTargets(draft: Draft, evidence: LeadEvidence, reachMm: number): PointTargets {
+export function centreTargets(
+  draft: Draft,
+  evidence: LeadEvidence,
+  reachMm: number,
+  ends: readonly (readonly LeadEnd[])[],
+): PointTargets {
   const n = draft.xy.length / 2;
   const offsetMm = new Float64Array(n);
   const weight = new Float64Array(n);
-  const { nx, ny } = normals(draft);
+  const normal = normals(draft);
+  const { nx, ny } = normal;
   const stepMm = 0.25;
   const steps = Math.round(reachMm / stepMm);
   for (const lead of draft.leads) {
@@ -34,32 +41,7 @@ export function centreTargets(draft: Draft, evidence: LeadEvidence, reachMm: num
       weight[p] = best > 0.12 ? best * best : 0;
     }
   }
-  easeAtJunctions(draft, weight, 0.2);
-  return { offsetMm, weight };
-}
-
-/** Near a node the faces of other leads cover this one: its own evidence counts `factor` there. */
-export function easeAtJunctions(draft: Draft, weight: Float64Array, factor: number): void {
-  const faceAt = new Float64Array(draft.nodeCount);
-  const degree = new Int32Array(draft.nodeCount);
-  for (const lead of draft.leads) {
-    for (const node of [lead.from, lead.to]) {
-      faceAt[node] = Math.max(faceAt[node]!, lead.faceWidthMm);
-      degree[node]!++;
-    }
-  }
-  for (const lead of draft.leads) {
-    const spacing = lengthOf(draft, lead) / (lead.count + 1);
-    for (const [node, fromStart] of [
-      [lead.from, true],
-      [lead.to, false],
-    ] as const) {
-      if (degree[node]! < 3) continue;
-      const reach = Math.min(0.55 * faceAt[node]! + 0.5, 0.4 * spacing * lead.count);
-      for (let k = 1; k <= lead.count; k++) {
-        if (k * spacing > reach) break;
-        weight[pointOf(lead, fromStart ? k : lead.count + 1 - k)]! *= factor;
-      }
-    }
-  }
+  const targets = { offsetMm, weight };
+  easeAtJunctions(draft, ends, targets, normal);
+  return targets;
 }

@@ -1,5 +1,5 @@
-import { easeAtJunctions } from './centre-targets.js';
 import { type Draft, pointOf } from './draft.js';
+import { easeAtJunctions, type LeadEnd } from './junction-ends.js';
 import { type DensitySheet, edgeIn, leadProfiles } from './lead-profiles.js';
 import { normals, type PointTargets } from './settle.js';
 
@@ -7,7 +7,11 @@ import { normals, type PointTargets } from './settle.js';
  * Where the middle between both edges of the face lies across each point, from the wax itself: profiles averaged
  * over 5 mm along the lead, each edge by the centroid of its gradient, weight by the weaker edge's step.
  */
-export function edgeTargets(draft: Draft, sheet: DensitySheet): PointTargets {
+export function edgeTargets(
+  draft: Draft,
+  sheet: DensitySheet,
+  ends: readonly (readonly LeadEnd[])[],
+): PointTargets {
   const n = draft.xy.length / 2;
   const offsetMm = new Float64Array(n);
   const weight = new Float64Array(n);
@@ -34,6 +38,7 @@ export function edgeTargets(draft: Draft, sheet: DensitySheet): PointTargets {
       weight[p] = Math.min(1, Math.min(left.step, right.step) / 0.25) / (1 + (offset / 0.8) ** 2);
     }
   }
-  easeAtJunctions(draft, weight, 0);
-  return { offsetMm, weight };
+  const targets = { offsetMm, weight };
+  easeAtJunctions(draft, ends, targets, normal);
+  return targets;
 }

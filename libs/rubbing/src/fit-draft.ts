@@ -4,7 +4,7 @@ import { crackGraph } from './crack-graph.js';
 import { type Draft, draftFromCracks } from './draft.js';
 import { edgeTargets } from './edge-targets.js';
 import { guessFaceWidths, measureFaceWidths } from './face-width.js';
-import { contractShortWalls, throughPairs } from './junctions.js';
+import { contractShortWalls, endsNow, splitCorners, throughPairs } from './junctions.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import type { DensitySheet } from './lead-profiles.js';
 import { panelOnly } from './parts.js';
@@ -35,18 +35,22 @@ export function fitDraft(
   ];
   let draft = draftFromCracks(crackGraph(regions), mmOfCell, 6);
   draft = panelOnly(draft, regions.outside, MIN_ISLAND_MM2);
-  settle(draft, centreTargets(draft, evidence, 2.5), [], LOOSE);
-  settle(draft, centreTargets(draft, evidence, 2), throughPairs(draft), SMOOTH);
+  settle(draft, centreTargets(draft, evidence, 2.5, []), [], LOOSE);
   guessFaceWidths(draft, evidence);
+  const settleOnCentres = (): void => {
+    const ends = endsNow(draft);
+    settle(draft, centreTargets(draft, evidence, 2, ends), throughPairs(draft, ends), SMOOTH);
+  };
+  settleOnCentres();
+  draft = splitCorners(contractShortWalls(draft, CROSSING_TOLERANCE_MM));
+  settleOnCentres();
   draft = contractShortWalls(draft, CROSSING_TOLERANCE_MM);
-  for (let round = 0; round < 2; round++) {
-    settle(draft, centreTargets(draft, evidence, 2), throughPairs(draft), SMOOTH);
-  }
   measureFaceWidths(draft, sheet);
-  draft = contractShortWalls(draft, CROSSING_TOLERANCE_MM);
   let widthSpreadMm = new Float64Array();
   for (let round = 0; round < 2; round++) {
-    settle(draft, edgeTargets(draft, sheet), throughPairs(draft), SMOOTH);
+    const ends = endsNow(draft);
+    settle(draft, edgeTargets(draft, sheet, ends), throughPairs(draft, ends), SMOOTH);
+    if (round === 0) draft = contractShortWalls(draft, CROSSING_TOLERANCE_MM);
     widthSpreadMm = Float64Array.from(measureFaceWidths(draft, sheet));
   }
   return { draft, widthSpreadMm };

@@ -168,7 +168,7 @@ function judgeMarks(
   for (let k = 0; k < n; k++) {
     const [x, y] = project(panelFromImage, px[2 * k]!, px[2 * k + 1]!);
     out[k] = Math.hypot(x - marks.xyMm[2 * k]!, y - marks.xyMm[2 * k + 1]!);
-    out[k] = Math.max(out[k], marks.tapeResidualMm[k]!);
+    out[k] = Math.max(out[k]!, marks.tapeResidualMm[k]!);
   }
   // without one mark: similarity from the others (scan), or homography from the others (n > 4)
   const limit = 3 * Math.hypot(marks.sigmaMm, isScan ? 0.7 : 0.3);

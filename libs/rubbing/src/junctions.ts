@@ -1,80 +1,26 @@
-/** What happens at a node: which leads run through it, which small walls are really one crossing. */
+/** What happens at a node: which leads run through it, which small walls are really one crossing, where a lead bends. */
 import { type Draft, type DraftLead, draftOf, lengthOf, lineOf, pointOf } from './draft.js';
+import { clusters, type LeadEnd, leadEnds, meetingPoint, tangentAt } from './junction-ends.js';
 import type { Through } from './settle.js';
-
-/** A lead's end at a node, seen from the node. */
-interface End {
-  readonly lead: DraftLead;
-  readonly atFrom: boolean;
-  /** Line through the lead's stretch 0.6 face … + 9 mm away from the node: a point on it and its direction outwards. */
-  readonly px: number;
-  readonly py: number;
-  readonly dx: number;
-  readonly dy: number;
-}
 
 /** Leads that meet within 24° of straight run through. */
 const THROUGH_RAD = 0.42;
 
-export function endsByNode(draft: Draft): End[][] {
-  const out: End[][] = Array.from({ length: draft.nodeCount }, () => []);
-  for (const lead of draft.leads) {
-    out[lead.from]!.push(endOf(draft, lead, true));
-    out[lead.to]!.push(endOf(draft, lead, false));
-  }
-  return out;
-}
-
-function endOf(draft: Draft, lead: DraftLead, atFrom: boolean): End {
-  const line = lineOf(draft, lead);
-  const n = line.length / 2;
-  const at = (k: number): [number, number] => {
-    const j = atFrom ? k : n - 1 - k;
-    return [line[2 * j]!, line[2 * j + 1]!];
-  };
-  const skip = Math.min(Math.round(0.6 * lead.faceWidthMm), Math.max(0, ((n - 3) / 2) | 0));
-  const last = Math.min(n - 1, skip + 9);
-  let mx = 0;
-  let my = 0;
-  const count = last - skip + 1;
-  for (let k = skip; k <= last; k++) {
-    const [x, y] = at(k);
-    mx += x / count;
-    my += y / count;
-  }
-  let sxx = 0;
-  let sxy = 0;
-  let syy = 0;
-  for (let k = skip; k <= last; k++) {
-    const [x, y] = at(k);
-    sxx += (x - mx) ** 2;
-    sxy += (x - mx) * (y - my);
-    syy += (y - my) ** 2;
-  }
-  const angle = 0.5 * Math.atan2(2 * sxy, sxx - syy);
-  let dx = Math.cos(angle);
-  let dy = Math.sin(angle);
-  const [fx, fy] = at(last);
-  const [nx, ny] = at(skip);
-  if (dx * (fx - nx) + dy * (fy - ny) < 0) {
-    dx = -dx;
-    dy = -dy;
-  }
-  return { lead, atFrom, px: mx, py: my, dx, dy };
-}
-
 /** Pairs of leads that run through a node as one, straightest first; each end is used once. */
-export function throughPairs(draft: Draft): Through[] {
+export function throughPairs(draft: Draft, ends: readonly (readonly LeadEnd[])[]): Through[] {
   const out: Through[] = [];
-  endsByNode(draft).forEach((ends, node) => {
+  ends.forEach((list, node) => {
+    const x = draft.xy[2 * node]!;
+    const y = draft.xy[2 * node + 1]!;
+    const tangents = list.map((end) => tangentAt(end, x, y));
     const pairs: { turn: number; i: number; j: number }[] = [];
-    for (let i = 0; i < ends.length; i++) {
+    for (let i = 0; i < list.length; i++) {
       for (let j = 0; j < i; j++) {
-        const a = ends[i]!;
-        const b = ends[j]!;
+        const a = tangents[i]!;
+        const b = tangents[j]!;
         const cos = -(a.dx * b.dx + a.dy * b.dy);
         const turn = Math.acos(Math.max(-1, Math.min(1, cos)));
-        if (turn < THROUGH_RAD || ends.length === 2) pairs.push({ turn, i, j });
+        if (turn < THROUGH_RAD) pairs.push({ turn, i, j });
       }
     }
     pairs.sort((p, q) => p.turn - q.turn);
@@ -82,22 +28,21 @@ export function throughPairs(draft: Draft): Through[] {
     for (const { i, j } of pairs) {
       if (used.has(i) || used.has(j)) continue;
       used.add(i).add(j);
-      out.push({ node, a: beside(ends[i]!), b: beside(ends[j]!) });
+      out.push({ node, a: beside(list[i]!), b: beside(list[j]!) });
     }
   });
   return out;
 }
 
-function beside(end: End): number {
+function beside(end: LeadEnd): number {
   return end.atFrom ? pointOf(end.lead, 1) : pointOf(end.lead, end.lead.count);
 }
 
 /**
- * Contracts walls that are the inside of one crossing: short, and the lines of all other leads of both nodes meet in
- * one point within `toleranceMm`.
+ * Contracts walls that are the inside of one crossing: no longer than the junction reaches, and the lines of all other
+ * leads of both nodes meet in one point within `toleranceMm`.
  */
 export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
-  const ends = endsByNode(draft);
   const target = Int32Array.from({ length: draft.nodeCount }, (_, k) => k);
   const find = (a: number): number => {
     while (target[a] !== a) a = target[a]!;
@@ -108,6 +53,7 @@ export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
   const members: number[][] = Array.from({ length: draft.nodeCount }, (_, k) => [k]);
   const short = draft.leads
     .map((lead) => ({ lead, length: lengthOf(draft, lead) }))
+    .filter(({ length }) => length < 24)
     .sort((a, b) => a.length - b.length);
   for (const { lead, length } of short) {
     const a = find(lead.from);
@@ -116,22 +62,30 @@ export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
     const between = draft.leads.filter((l) => {
       const from = find(l.from);
       const to = find(l.to);
-      return (from === a && to === b) || (from === b && to === a);
+      return !gone.has(l) && ((from === a && to === b) || (from === b && to === a));
     });
     if (between.length > 1) continue; // a piece lies between: not the inside of a crossing
     const all = [...members[a]!, ...members[b]!];
+    const together = new Set(all);
+    const ends = leadEnds(draft, (node) => (together.has(node) ? -1 : node));
     const others = all
       .flatMap((k) => ends[k]!)
-      .filter((end) => !gone.has(end.lead) && end.lead !== lead && end.lead.count >= 4);
-    const face = others.reduce((m, end) => Math.max(m, end.lead.faceWidthMm), 0);
-    if (length > 1.3 * face + 1 || others.length < 2) continue;
-    // regions on both sides of the wall must keep other walls
+      .filter((end) => !gone.has(end.lead) && end.lead !== lead);
+    if (others.length < 3) continue;
+    const reach = others.reduce((m, end) => Math.max(m, end.zoneMm), 0);
+    if (length > reach + 2) continue;
     const meet = meetingPoint(
       others,
       (xy[2 * a]! + xy[2 * b]!) / 2,
       (xy[2 * a + 1]! + xy[2 * b + 1]!) / 2,
     );
-    if (meet.worst > toleranceMm && length > 1.2) continue;
+    if (meet.worstMm > toleranceMm && length > 1.5) continue;
+    // the crossing lies near the wall, not somewhere down the leads
+    const far = Math.min(
+      Math.hypot(meet.x - xy[2 * a]!, meet.y - xy[2 * a + 1]!),
+      Math.hypot(meet.x - xy[2 * b]!, meet.y - xy[2 * b + 1]!),
+    );
+    if (far > Math.max(4, length)) continue;
     gone.add(lead);
     target[b] = a;
     members[a] = all;
@@ -142,34 +96,58 @@ export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
   return rebuild({ ...draft, xy }, gone, find);
 }
 
-function meetingPoint(
-  ends: readonly End[],
-  x0: number,
-  y0: number,
-): { x: number; y: number; worst: number } {
-  // least squares over distances to the lines, weakly pulled to the old place
-  const pull = 0.05;
-  let a = pull;
-  let b = 0;
-  let c = pull;
-  let u = pull * x0;
-  let v = pull * y0;
-  for (const e of ends) {
-    const nx = e.dy;
-    const ny = -e.dx;
-    const d = nx * e.px + ny * e.py;
-    a += nx * nx;
-    b += nx * ny;
-    c += ny * ny;
-    u += nx * d;
-    v += ny * d;
+/**
+ * Splits leads at sharp bends: where the direction turns by more than 38° between 7 mm before and 7 mm after and
+ * most of it within the middle. The bend becomes a node of two leads, placed where their lines meet.
+ */
+export function splitCorners(draft: Draft): Draft {
+  const nodes: number[] = Array.from(draft.xy.subarray(0, 2 * draft.nodeCount));
+  const lines = draft.leads.flatMap((lead) => {
+    const line = lineOf(draft, lead);
+    const at = cornersOf(line);
+    if (at.length === 0) return [{ ...lead, line }];
+    const out: (DraftLead & { line: Float64Array })[] = [];
+    let from = lead.from;
+    let start = 0;
+    for (const k of at) {
+      const node = nodes.length / 2;
+      nodes.push(line[2 * k]!, line[2 * k + 1]!);
+      out.push({ ...lead, from, to: node, line: line.slice(2 * start, 2 * k + 2) });
+      from = node;
+      start = k;
+    }
+    out.push({ ...lead, from, line: line.slice(2 * start) });
+    return out;
+  });
+  return lines.length === draft.leads.length ? draft : draftOf(nodes, lines);
+}
+
+function cornersOf(line: Float64Array): number[] {
+  const n = line.length / 2;
+  const reach = 7;
+  const turn = (k: number, r: number): number => {
+    const ux = line[2 * k]! - line[2 * (k - r)]!;
+    const uy = line[2 * k + 1]! - line[2 * (k - r) + 1]!;
+    const vx = line[2 * (k + r)]! - line[2 * k]!;
+    const vy = line[2 * (k + r) + 1]! - line[2 * k + 1]!;
+    return Math.abs(Math.atan2(ux * vy - uy * vx, ux * vx + uy * vy));
+  };
+  const turns = new Float64Array(n);
+  for (let k = reach; k < n - reach; k++) turns[k] = turn(k, reach);
+  const out: number[] = [];
+  for (let k = reach + 2; k < n - reach - 2; k++) {
+    if (turns[k]! < 0.66) continue;
+    let best = true;
+    for (let j = Math.max(0, k - 8); j <= Math.min(n - 1, k + 8); j++) {
+      if (turns[j]! > turns[k]! || (turns[j] === turns[k] && j < k)) best = false;
+    }
+    if (!best) continue;
+    // a round bend turns as much per millimetre further out: 15 mm apart the turn would nearly double
+    const wide = Math.min(14, k, n - 1 - k);
+    if (wide >= 10 && turn(k, wide) > 1.45 * turns[k]!) continue;
+    out.push(k);
   }
-  const det = a * c - b * b;
-  const x = (c * u - b * v) / det;
-  const y = (a * v - b * u) / det;
-  let worst = 0;
-  for (const e of ends) worst = Math.max(worst, Math.abs((x - e.px) * e.dy - (y - e.py) * e.dx));
-  return { x, y, worst };
+  return out;
 }
 
 /** The draft without `gone`, its nodes renamed by `find`, points spread evenly again. */
@@ -203,4 +181,9 @@ export function rebuild(
       return { ...lead, from, to, line };
     });
   return draftOf(nodes, lines);
+}
+
+/** Ends judged with nodes closer than 8 mm along a wall as one junction. */
+export function endsNow(draft: Draft): LeadEnd[][] {
+  return leadEnds(draft, clusters(draft, 8));
 }
