@@ -1,7 +1,7 @@
 /** The accuracy bars of the design for rubbings, and which of them a pooled result meets. */
 import type { Pooled } from './score-table.js';
 
-export type BarSet = 'clean and phone' | 'poor';
+export type BarSet = 'clean and phone' | 'scans' | 'poor';
 
 interface Bar {
   sentence: string;
@@ -19,6 +19,11 @@ const COMMON: readonly Bar[] = [
   },
   { sentence: 'lead position, p95 of the worst case, mm', value: (p) => p.worstP95Mm, atMost: 1 },
   { sentence: 'lead recall', value: (p) => p.leadRecall, atLeast: 0.98 },
+  {
+    sentence: 'length by width class, error of the worst class of the worst case, %',
+    value: (p) => p.worstClassLengthPct,
+    atMost: 1,
+  },
   { sentence: 'joints, precision', value: (p) => p.jointPrecision, atLeast: 0.97 },
   {
     sentence: 'doubts: share of what is wrong that the list holds',
@@ -45,6 +50,13 @@ export const BARS: Record<BarSet, readonly Bar[]> = {
     { sentence: 'adjacency F1', value: (p) => p.adjacencyF1, atLeast: 0.99 },
     { sentence: 'face width, mean error, mm', value: (p) => p.widthMm, atMost: 0.3 },
     ...COMMON,
+  ],
+  scans: [
+    {
+      sentence: 'lead position, mean of the worst scan, mm',
+      value: (p) => p.worstMeanMm,
+      atMost: 0.2,
+    },
   ],
   poor: [
     { sentence: 'pieces, recall pooled', value: (p) => p.pieceRecall, atLeast: 0.95 },

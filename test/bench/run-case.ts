@@ -4,6 +4,7 @@ import { readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { IDENTITY } from './score/rigid-align.js';
 import type { RubbingResult, RubbingScore, RubbingTruth } from './score/rubbing-result.js';
 import { type DoubtScore, scoreDoubts } from './score/score-doubts.js';
 import { resultPlacement, scoreRubbing } from './score/score-rubbing.js';
@@ -14,8 +15,8 @@ export interface CaseOutcome {
   name: string;
   /** Why there is no result, in the command's words. */
   refusal?: string;
-  score?: RubbingScore;
-  doubts?: DoubtScore;
+  score: RubbingScore;
+  doubts: DoubtScore;
   seconds?: number;
   peakRssMib?: number;
 }
@@ -26,18 +27,23 @@ export function runCase(name: string, folder: string): CaseOutcome {
     encoding: 'utf8',
   });
   if (run.status === 2) throw new Error(run.stderr);
-  if (run.status !== 0)
+  const truth = JSON.parse(readFileSync(join(folder, 'truth.json'), 'utf8')) as RubbingTruth;
+  if (run.status !== 0) {
+    const refusal = run.stderr.trim().split('\n').at(-1) ?? `status ${run.status ?? 'none'}`;
+    // A refusal found nothing: it is scored so.
     return {
       name,
-      refusal: run.stderr.trim().split('\n').at(-1) ?? `status ${run.status ?? 'none'}`,
+      refusal,
+      score: scoreRubbing(truth, {}),
+      doubts: scoreDoubts(truth, {}, IDENTITY),
     };
+  }
   const written = JSON.parse(readFileSync(resultPath, 'utf8')) as {
     rubbing: RubbingResult;
     seconds: number;
     peak_rss_mib: number;
   };
   rmSync(resultPath);
-  const truth = JSON.parse(readFileSync(join(folder, 'truth.json'), 'utf8')) as RubbingTruth;
   return {
     name,
     score: scoreRubbing(truth, written.rubbing),

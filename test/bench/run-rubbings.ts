@@ -32,9 +32,11 @@ try {
 
 for (const line of scoreTable(outcomes)) say(line);
 const good = outcomes.filter((o) => o.quality !== 'poor');
+const scans = outcomes.filter((o) => o.quality === 'clean');
 const poor = outcomes.filter((o) => o.quality === 'poor');
 for (const [set, cases] of [
   ['clean and phone', good],
+  ['scans', scans],
   ['poor', poor],
 ] as const) {
   const p = pool(cases);

@@ -3,19 +3,20 @@ import type { CaseOutcome } from './run-case.js';
 import { BIN_EDGES } from './score/score-doubts.js';
 
 const COLUMNS: readonly [string, (o: CaseOutcome) => string][] = [
-  ['pieces', ({ score: s }) => `${s?.pieces_result ?? 0}/${s?.pieces_truth ?? 0}`],
-  ['recall', (o) => fixed(o.score?.piece_recall, 3)],
-  ['prec', (o) => fixed(o.score?.piece_precision, 3)],
-  ['adj F1', (o) => fixed(o.score?.adjacency_f1, 3)],
-  ['lead R', (o) => fixed(o.score?.lead_recall, 3)],
-  ['lead P', (o) => fixed(o.score?.lead_precision, 3)],
-  ['mean mm', (o) => fixed(o.score?.lead_pos_mean, 2)],
-  ['p95 mm', (o) => fixed(o.score?.lead_pos_p95, 2)],
-  ['width mm', (o) => fixed(o.score?.width_mae, 2)],
-  ['joint R', (o) => fixed(o.score?.junction_recall, 3)],
-  ['joint P', (o) => fixed(o.score?.junction_precision, 3)],
-  ['length %', (o) => fixed(o.score?.length_error_seen_pct, 1)],
-  ['doubts', ({ doubts: d }) => (d ? `${d.covered}/${d.wrong + d.missing} in ${d.listed}` : '')],
+  ['pieces', ({ score: s }) => `${s.pieces_result}/${s.pieces_truth}`],
+  ['recall', (o) => fixed(o.score.piece_recall, 3)],
+  ['prec', (o) => fixed(o.score.piece_precision, 3)],
+  ['adj F1', (o) => fixed(o.score.adjacency_f1, 3)],
+  ['lead R', (o) => fixed(o.score.lead_recall, 3)],
+  ['lead P', (o) => fixed(o.score.lead_precision, 3)],
+  ['mean mm', (o) => fixed(o.score.lead_pos_mean, 2)],
+  ['p95 mm', (o) => fixed(o.score.lead_pos_p95, 2)],
+  ['width mm', (o) => fixed(o.score.width_mae, 2)],
+  ['joint R', (o) => fixed(o.score.junction_recall, 3)],
+  ['joint P', (o) => fixed(o.score.junction_precision, 3)],
+  ['class %', (o) => fixed(o.score.width_class_length_error_pct, 1)],
+  ['length %', (o) => fixed(o.score.length_error_seen_pct, 1)],
+  ['doubts', ({ doubts: d }) => `${d.covered}/${d.wrong + d.missing} in ${d.listed}`],
   ['s', (o) => fixed(o.seconds, 1)],
   ['MiB', (o) => fixed(o.peakRssMib, 0)],
 ];
@@ -33,12 +34,12 @@ export function scoreTable(outcomes: readonly CaseOutcome[]): string[] {
       COLUMNS.map(([title]) => title),
     ),
     ...outcomes.map((o) =>
-      o.score
+      o.refusal === undefined
         ? row(
             o.name,
             COLUMNS.map(([, cell]) => cell(o)),
           )
-        : `${o.name.padEnd(names)}  refused: ${o.refusal ?? ''}`,
+        : `${o.name.padEnd(names)}  refused: ${o.refusal}`,
     ),
   ];
 }
@@ -57,22 +58,23 @@ export interface Pooled {
   worstP95Mm: number;
   widthMm: number;
   jointPrecision: number;
+  worstClassLengthPct: number;
   doubtRecall: number;
   doubtLength: number;
 }
 
 /** Pieces pooled over all; other figures are means over cases, lead position and width weighted by samples. A refused case found nothing. */
 export function pool(outcomes: readonly CaseOutcome[]): Pooled {
-  const scores = outcomes.flatMap((o) => (o.score ? [o.score] : []));
-  const doubts = outcomes.flatMap((o) => (o.doubts ? [o.doubts] : []));
+  const scores = outcomes.map((o) => o.score);
+  const doubts = outcomes.map((o) => o.doubts);
   const sum = <T>(list: readonly T[], of: (item: T) => number): number =>
     list.reduce((s, item) => s + of(item), 0);
-  const refused = outcomes.length - scores.length;
+  const refused = outcomes.filter((o) => o.refusal !== undefined).length;
   const mean = (of: (s: (typeof scores)[number]) => number): number =>
     sum(scores, of) / outcomes.length;
   const wrong = sum(doubts, (d) => d.wrong + d.missing);
-  const worst = (of: (s: (typeof scores)[number]) => number): number =>
-    refused > 0 ? 0 : Math.min(...scores.map(of));
+  const worst = (of: (s: (typeof scores)[number]) => number): number => Math.min(...scores.map(of));
+  const listed = sum(doubts, (d) => d.listed);
   const leadSamples = sum(scores, (s) => s.lead_samples ?? 0);
   const widthSamples = sum(scores, (s) => s.width_samples ?? 0);
   return {
@@ -89,15 +91,16 @@ export function pool(outcomes: readonly CaseOutcome[]): Pooled {
     worstP95Mm: Math.max(...scores.map((s) => s.lead_pos_p95 ?? 0)),
     widthMm: sum(scores, (s) => (s.width_mae ?? 0) * (s.width_samples ?? 0)) / widthSamples,
     jointPrecision: mean((s) => s.junction_precision),
+    worstClassLengthPct: Math.max(...scores.map((s) => s.width_class_length_error_pct)),
     doubtRecall: wrong > 0 ? sum(doubts, (d) => d.covered) / wrong : 1,
-    doubtLength: wrong > 0 ? sum(doubts, (d) => d.listed) / wrong : 0,
+    doubtLength: listed === 0 ? 0 : listed / wrong,
   };
 }
 
 /** Of leads called this sure, how many are right. */
 export function confidenceTable(outcomes: readonly CaseOutcome[]): string[] {
   return BIN_EDGES.map((from, b) => {
-    const bins = outcomes.flatMap((o) => (o.doubts ? [o.doubts.bins[b]!] : []));
+    const bins = outcomes.map((o) => o.doubts.bins[b]!);
     const leads = bins.reduce((s, bin) => s + bin.leads, 0);
     const right = bins.reduce((s, bin) => s + bin.right, 0);
     const to = BIN_EDGES[b + 1] ?? 1;

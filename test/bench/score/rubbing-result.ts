@@ -38,6 +38,8 @@ export interface RubbingScore {
   width_p95?: number | undefined;
   length_error_pct: number;
   length_error_seen_pct: number;
+  /** Largest error of length among the true face widths with at least 5 % of the length that took wax. */
+  width_class_length_error_pct: number;
   pieces_truth: number;
   pieces_result: number;
   pieces_required: number;

@@ -3,7 +3,7 @@
  * Same definitions as the reference scorer that came with the sample cases; the recorded values in
  * fixtures/rubbings/reference-scores.json hold this code to it.
  */
-import { distanceToLeads, sampleLeads } from './lead-samples.js';
+import { distanceToLeads, type ScoredLead, sampleLeads } from './lead-samples.js';
 import { IDENTITY, moved, type Rigid, rigidAlign } from './rigid-align.js';
 import type { RubbingResult, RubbingScore, RubbingTruth } from './rubbing-result.js';
 import { jointsFromEnds, scoreJoints } from './score-joints.js';
@@ -91,15 +91,38 @@ function leadFigures(wanted: Samples, got: Samples): LeadFigures {
 }
 
 function lengthFigures(truth: RubbingTruth, result: RubbingResult) {
-  const length =
-    result.lead_length_total_mm ?? (result.leads ?? []).reduce((s, e) => s + lineLength(e.line), 0);
+  const leads = result.leads ?? [];
+  const length = result.lead_length_total_mm ?? leads.reduce((s, e) => s + lineLength(e.line), 0);
   const all = truth.lead_length_total_mm;
-  const seen = truth.leads.reduce(
-    (s, e) => s + e.length_mm * (e.seen && e.seen.length > 0 ? mean(e.seen)! : 1),
-    0,
-  );
+  const seenLength = (e: RubbingTruth['leads'][number]): number =>
+    e.length_mm * (e.seen && e.seen.length > 0 ? mean(e.seen)! : 1);
+  const seen = truth.leads.reduce((s, e) => s + seenLength(e), 0);
   return {
     length_error_pct: (100 * (length - all)) / all,
     length_error_seen_pct: (100 * (length - seen)) / seen,
+    width_class_length_error_pct: classLengthError(truth, leads, seenLength, seen),
   };
+}
+
+/** A result lead counts for the true face width nearest to its own. */
+function classLengthError(
+  truth: RubbingTruth,
+  leads: readonly ScoredLead[],
+  seenLength: (e: RubbingTruth['leads'][number]) => number,
+  seen: number,
+): number {
+  const classes = [...new Set(truth.leads.map((e) => e.width_mm!))];
+  const nearest = (width: number): number =>
+    classes.reduce((a, b) => (Math.abs(b - width) < Math.abs(a - width) ? b : a));
+  const wanted = new Map(classes.map((w) => [w, 0]));
+  const got = new Map(classes.map((w) => [w, 0]));
+  for (const e of truth.leads) wanted.set(e.width_mm!, wanted.get(e.width_mm!)! + seenLength(e));
+  for (const e of leads) {
+    const w = nearest(e.width_mm ?? 0);
+    got.set(w, got.get(w)! + lineLength(e.line));
+  }
+  const errors = classes
+    .filter((w) => wanted.get(w)! >= 0.05 * seen)
+    .map((w) => (100 * Math.abs(got.get(w)! - wanted.get(w)!)) / wanted.get(w)!);
+  return Math.max(...errors);
 }
