@@ -1,11 +1,12 @@
 import { execFileSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { createWriteStream } from 'node:fs';
-import { mkdir, mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { PassThrough } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { fileURLToPath } from 'node:url';
 import { Script } from 'node:vm';
 import fc from 'fast-check';
 import sharp from 'sharp';
@@ -21,6 +22,7 @@ import {
   formatVerifierKey,
   leafHash,
   originLine,
+  parseEntry,
   publicKeyOf,
   shortFingerprint,
   signCheckpoint,
@@ -142,6 +144,36 @@ describe('a dossier', () => {
     expect(info).toContain('Bagging-Date: 2026-11-25\n');
     expect(info).toContain('Mullion-Dossier-Version: 1\n');
     expect(info).toMatch(/^Payload-Oxum: \d+\.\d+$/m);
+  });
+});
+
+describe('a dossier of version 1', () => {
+  // Kept as it was first written: every later program must still read and verify it.
+  const path = fileURLToPath(new URL('../../../fixtures/dossier/version-1.zip', import.meta.url));
+  // The key is the published test key of RFC 8032 section 7.1, test 2: no secret.
+  const fingerprint = 'SWX8-7RPY-4XTP-MH48-8N6S-VR43-MY9R';
+
+  it('still verifies', async () => {
+    expect(await verifyDossier(path, { fingerprint })).toMatchObject({
+      verdict: 'verified-against-fingerprint',
+      findings: [],
+      logs: [{ origin: 'mullion/sample-archive/site/slm', size: 5, entries: 4, withheld: 1 }],
+      objects: { present: 1 },
+    });
+  });
+
+  it('still has entries that are read as they were written', async () => {
+    const files = await filesOf(await readFile(path));
+    const lines = text(files, 'data/ledger/mullion_sample-archive_site_slm/entries.jsonl')
+      .trimEnd()
+      .split('\n');
+    const entries = lines.map((line) => parseEntry(utf8(line)));
+    expect(entries.map((entry) => entry.seq)).toEqual([1, 2, 3, 4]);
+    expect(entries[2]).toMatchObject({
+      subject: 'SLM.wI.2b.L12',
+      supersedes: { seq: 2 },
+      happened: '2026-11-24',
+    });
   });
 });
 

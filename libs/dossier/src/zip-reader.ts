@@ -191,7 +191,8 @@ async function* inflate(
     for (;;) {
       const next = await reader.read();
       if (next.done) return;
-      yield next.value as Uint8Array;
+      const chunk: Uint8Array = next.value;
+      yield chunk;
     }
   } catch (cause) {
     throw new ZipError(`${name} cannot be unpacked`, { cause });
