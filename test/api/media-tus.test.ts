@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import { request as httpRequest } from 'node:http';
 import sharp from 'sharp';
 import { Upload } from 'tus-js-client';
+import { startServer } from '../../apps/server/src/start-server.js';
 import { imageBytes, type MediaArchive, startMediaArchive } from '../support/media-archive.js';
 
 let archive: MediaArchive;
@@ -217,6 +218,25 @@ describe('the protocol', () => {
     expect(state.headers.get('mullion-media-id')).toBe(last.headers.get('mullion-media-id'));
     expect(state.headers.get('mullion-entry')).toBe(last.headers.get('mullion-entry'));
   });
+});
+
+describe('an upload that nobody went on with', () => {
+  it('is cleared away after the time that Upload-Expires told', async () => {
+    const before = await archive.counts();
+    const place = await begun(1000);
+    await patch(place, 0, randomBytes(10));
+    const expires = Date.parse((await head(place)).headers.get('upload-expires')!);
+    const sevenDays = 7 * 24 * 60 * 60 * 1000;
+    expect(Math.abs(expires - Date.now() - sevenDays)).toBeLessThan(60_000);
+    await archive.pool.query(
+      `UPDATE upload SET started_at = now() - interval '7 days 1 minute' WHERE upload_id = $1`,
+      [place.split('/').at(-1)],
+    );
+    const other = await startServer(archive.config);
+    await other.close();
+    expect((await head(place)).status).toBe(404);
+    expect(await archive.counts()).toEqual(before);
+  }, 30_000);
 });
 
 describe('a line that breaks', () => {

@@ -71,7 +71,12 @@ function patch(where: string, offset: number, body: Uint8Array): Promise<Respons
 const head = (where: string) => keeper.fetch(where, { method: 'HEAD', headers: TUS });
 
 /** Sends a part whose end never comes. */
-async function hangingPatch(where: string, offset: number, bytes: Uint8Array): Promise<void> {
+async function hangingPatch(
+  where: string,
+  offset: number,
+  bytes: Uint8Array,
+  headers: Record<string, string> = {},
+): Promise<void> {
   const url = new URL(server.url);
   const request = httpRequest({
     host: url.hostname,
@@ -84,6 +89,7 @@ async function hangingPatch(where: string, offset: number, bytes: Uint8Array): P
       'Content-Type': 'application/offset+octet-stream',
       'Upload-Offset': String(offset),
       'Content-Length': bytes.length + 1_000_000,
+      ...headers,
     },
   });
   request.on('error', () => undefined);
@@ -127,6 +133,20 @@ describe('kill -9 of the server', () => {
     await restart();
     const offset = Number((await head(where)).headers.get('upload-offset'));
     expect(offset).toBeGreaterThanOrEqual(1_000_000);
+    const mediaId = await resume(where, bytes);
+    expect(await mediaWith(digest)).toEqual([{ mediaId, entries: 1 }]);
+  }, 120_000);
+
+  it('within a part with a checksum forgets the part, which nobody had verified', async () => {
+    const { bytes, digest } = await freshPicture();
+    const where = await begin(bytes.length);
+    expect((await patch(where, 0, bytes.subarray(0, 500_000))).status).toBe(204);
+    const checksum = createHash('sha256').update(bytes.subarray(500_000)).digest('base64');
+    await hangingPatch(where, 500_000, bytes.subarray(500_000, 900_000), {
+      'Upload-Checksum': `sha256 ${checksum}`,
+    });
+    await restart();
+    expect((await head(where)).headers.get('upload-offset')).toBe('500000');
     const mediaId = await resume(where, bytes);
     expect(await mediaWith(digest)).toEqual([{ mediaId, entries: 1 }]);
   }, 120_000);
