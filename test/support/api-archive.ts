@@ -3,7 +3,7 @@ import { type MullionConfig, type Role, readConfig } from '#libs/archive';
 import { createPool, type PgPool } from '#libs/db';
 import { type RunningServer, startServer } from '../../apps/server/src/start-server.js';
 import { type RunningWorker, startWorker } from '../../apps/worker/src/start-worker.js';
-import { firstKeeper, testEnvironment } from './media-archive.js';
+import { firstKeeper, RUBBING_THREAD_FROM_SOURCE, testEnvironment } from './media-archive.js';
 
 export const PASSWORD = 'a long pass phrase for a test';
 
@@ -55,6 +55,8 @@ export function twoPieces() {
 export interface ApiArchive {
   readonly config: MullionConfig;
   readonly url: string;
+  /** the keeper's, for what supertest is not made for */
+  readonly cookie: string;
   /** as the application's role */
   readonly pool: PgPool;
   readonly keeper: Person;
@@ -118,6 +120,7 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
   return {
     config,
     url,
+    cookie,
     pool,
     keeper,
     anyone: new Person(url, {}),
@@ -155,7 +158,7 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
         panels: Object.fromEntries(panels.map(({ mark, panelId }) => [mark, panelId])),
       };
     },
-    startWorker: () => startWorker(config),
+    startWorker: () => startWorker(config, { rubbingThread: RUBBING_THREAD_FROM_SOURCE }),
     async close() {
       await server.close();
       await pool.end();
