@@ -7,6 +7,7 @@ import { guessFaceWidths, measureFaceWidths } from './face-width.js';
 import { contractShortWalls, endsNow, splitCorners, throughPairs } from './junctions.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import type { DensitySheet } from './lead-profiles.js';
+import { moveNodes } from './node-places.js';
 import { panelOnly } from './parts.js';
 import type { Regions } from './regions.js';
 import { settle } from './settle.js';
@@ -43,8 +44,10 @@ export function fitDraft(
   };
   settleOnCentres();
   draft = splitCorners(contractShortWalls(draft, CROSSING_TOLERANCE_MM));
+  draft = moveNodes(draft, endsNow(draft));
   settleOnCentres();
   draft = contractShortWalls(draft, CROSSING_TOLERANCE_MM);
+  draft = moveNodes(draft, endsNow(draft));
   measureFaceWidths(draft, sheet);
   let widthSpreadMm = new Float64Array();
   for (let round = 0; round < 2; round++) {

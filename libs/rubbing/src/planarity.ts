@@ -72,7 +72,7 @@ export function withoutCrossings(draft: Draft, certainty: (lead: DraftLead) => n
       now.leads.map((lead, i) => ({ ...lead, line: lines[i]! })),
     );
     const dropped = new Set(next.leads.filter((_, i) => gone.has(now.leads[i]!)));
-    now = dropped.size > 0 ? rebuild(next, dropped, (k) => k) : next;
+    now = dropped.size > 0 ? withoutDangling(rebuild(next, dropped, (k) => k)) : next;
   }
   return now;
 }
@@ -176,4 +176,19 @@ function intersection(s: Segment, t: Segment): [number, number] | undefined {
   const v = ((t.x0 - s.x0) * ay - (t.y0 - s.y0) * ax) / det;
   const e = 1e-9;
   return u < -e || u > 1 + e || v < -e || v > 1 + e ? undefined : [s.x0 + u * ax, s.y0 + u * ay];
+}
+
+/** Takes out leads that end in nothing, again and again until none is left. */
+export function withoutDangling(draft: Draft): Draft {
+  let now = draft;
+  for (;;) {
+    const degree = new Int32Array(now.nodeCount);
+    for (const lead of now.leads) {
+      degree[lead.from]!++;
+      degree[lead.to]!++;
+    }
+    const loose = new Set(now.leads.filter((l) => degree[l.from] === 1 || degree[l.to] === 1));
+    if (loose.size === 0) return now;
+    now = rebuild(now, loose, (k) => k);
+  }
 }
