@@ -5,6 +5,7 @@ export * from './ed25519.js';
 export * from './entry.js';
 export * from './fingerprint.js';
 export * from './frontier.js';
+export * from './growth.js';
 export * from './hash.js';
 export * from './leaf-list.js';
 export * from './origin.js';
