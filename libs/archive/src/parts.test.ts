@@ -1,0 +1,151 @@
+import fc from 'fast-check';
+import { z } from 'zod';
+import { compareMarks, parseMark } from '#libs/marks';
+import { readConfig } from './config.js';
+import { checkedEdtf, firstDay } from './happened.js';
+import { uuidOfName, uuidV7 } from './id.js';
+import { checkedOpening, checkedWindow, sortKeyOfPiece } from './marks.js';
+import { parsed } from './parse-body.js';
+import { requestDigest } from './request-digest.js';
+import { isAtLeast, narrowed, roleAmong } from './role.js';
+
+describe('dates', () => {
+  // Valid and invalid forms: the EDTF specification (Library of Congress), levels 0 to 2.
+  it.each([
+    ['1985-04-12', '1985-04-12'],
+    ['1985', '1985-01-01'],
+    ['1984~', '1984-01-01'],
+    ['2004-06?', '2004-06-01'],
+    ['198X', '1980-01-01'],
+    ['2004-02-01/2005-02-08', '2004-02-01'],
+    ['../1985', null],
+    ['1667-05', '1667-05-01'],
+  ])('%s begins on %s', (text, day) => {
+    expect(checkedEdtf(text)).toBe(text);
+    expect(firstDay(text)).toBe(day);
+  });
+
+  it.each(['1985-13', '1985-02-30', 'about 1985', '12/04/1985', ''])('%s is none', (text) => {
+    expect(() => checkedEdtf(text)).toThrow(/no EDTF date/);
+  });
+});
+
+describe('ids', () => {
+  it('version 7 holds the time and the version (RFC 9562 section 5.7)', () => {
+    const at = Date.parse('2026-11-25T08:00:00.000Z');
+    const id = uuidV7(at);
+    expect(id).toMatch(/^[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}$/);
+    expect(Number.parseInt(id.replaceAll('-', '').slice(0, 12), 16)).toBe(at);
+    expect(uuidV7(at)).not.toBe(id);
+  });
+
+  it('of a name are the same for the same name only', () => {
+    expect(uuidOfName('panel', 'w', '2b')).toBe(uuidOfName('panel', 'w', '2b'));
+    expect(uuidOfName('panel', 'w', '2b')).not.toBe(uuidOfName('panel', 'w', '2c'));
+    expect(z.uuid().safeParse(uuidOfName('panel', 'w', '2b')).success).toBe(true);
+  });
+});
+
+describe('sort keys', () => {
+  const windows = ['I', 'nII', 'nX', 'sII', 'sXI', 'wI', 'ntII', 'NII', 'SIV'];
+  const openings = ['1a', '2b', '10a', '10aa', 'A1', 'B2', 'A10'];
+  const pieces = ['1', '2', '10', '17', '17a', '17b', '17r2', '17s3', '17p1', 'L12', 'J4'];
+
+  it.each([
+    [
+      'windows',
+      windows,
+      (text: string) => checkedWindow(text, 'church').sortKey,
+      (t: string) => `SLM.${t}`,
+    ],
+    [
+      'openings',
+      openings,
+      (text: string) => checkedOpening(text).sortKey,
+      (t: string) => `SLM.wI.${t}`,
+    ],
+    ['pieces', pieces, sortKeyOfPiece, (t: string) => `SLM.wI.2b.${t}`],
+  ])('order %s as libs/marks does', (_, texts, keyOf, fullMark) => {
+    fc.assert(
+      fc.property(fc.constantFrom(...texts), fc.constantFrom(...texts), (a, b) => {
+        const asMarks = compareMarks(
+          parseMark(fullMark(a), 'church'),
+          parseMark(fullMark(b), 'church'),
+        );
+        const [x, y] = [keyOf(a), keyOf(b)];
+        expect(Math.sign(x < y ? -1 : x > y ? 1 : 0)).toBe(Math.sign(asMarks));
+      }),
+    );
+  });
+});
+
+describe('roles', () => {
+  it('rise in order, and hold where they were given', () => {
+    const grants = [
+      { siteId: 'a', role: 'recorder' as const },
+      { siteId: null, role: 'reader' as const },
+    ];
+    expect(roleAmong(grants, 'a')).toBe('recorder');
+    expect(roleAmong(grants, 'b')).toBe('reader');
+    expect(roleAmong(grants, null)).toBe('reader');
+    expect(roleAmong([grants[0]!], null)).toBeNull();
+    expect(isAtLeast('approver', 'conservator')).toBe(true);
+    expect(isAtLeast('recorder', 'conservator')).toBe(false);
+    expect(isAtLeast(null, 'reader')).toBe(false);
+  });
+
+  it('of a token for one site end there', () => {
+    const grants = narrowed([{ siteId: null, role: 'keeper' }], 'a');
+    expect(roleAmong(grants, 'a')).toBe('keeper');
+    expect(roleAmong(grants, 'b')).toBeNull();
+    expect(roleAmong(grants, null)).toBeNull();
+  });
+});
+
+describe('request digests', () => {
+  it('do not depend on a password, which could be guessed from them', () => {
+    const of = (password: string) =>
+      requestDigest('x.y', { login: 'a', password }, undefined, ['password']);
+    expect(of('one')).toBe(of('two'));
+    expect(requestDigest('x.y', { a: 1, b: 2 }, undefined)).toBe(
+      requestDigest('x.y', { b: 2, a: 1 }, undefined),
+    );
+    expect(requestDigest('x.y', {}, '1')).not.toBe(requestDigest('x.y', {}, '2'));
+  });
+});
+
+describe('what comes in', () => {
+  const shape = z.object({
+    geometry: z.union([
+      z.strictObject({ kind: z.string(), xyMm: z.array(z.number()) }),
+      z.strictObject({ kind: z.string(), mediaId: z.uuid(), xyPx: z.array(z.number()) }),
+    ]),
+  });
+
+  it('names the field of the shape that fits best', () => {
+    expect(() => parsed(shape, { geometry: { kind: 'line', xyMm: [1, 'two'] } })).toThrow(
+      expect.objectContaining({
+        code: 'request-invalid',
+        members: expect.objectContaining({ field: 'geometry.xyMm[1]' }),
+      }),
+    );
+  });
+});
+
+describe('configuration', () => {
+  it('names every variable that does not fit', () => {
+    expect(() => readConfig({ MULLION_PORT: 'x', MULLION_OBJECTS: 'ftp://x' })).toThrow(
+      /DATABASE_URL[\s\S]*MULLION_PORT[\s\S]*MULLION_OBJECTS/,
+    );
+  });
+
+  it('has the home hold what is not named', () => {
+    const config = readConfig({ DATABASE_URL: 'postgresql://x', MULLION_HOME: '/home/studio' });
+    expect(config).toMatchObject({
+      objects: 'file:/home/studio/objects',
+      keyFile: '/home/studio/archive-key.pem',
+      host: '127.0.0.1',
+      isDemo: false,
+    });
+  });
+});
