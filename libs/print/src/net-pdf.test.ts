@@ -1,6 +1,10 @@
+import { jest } from '@jest/globals';
 import { getDocumentProxy, getResolvedPDFJS } from 'unpdf';
 import { buildNet, lozengeSketch, type Net } from '#libs/net';
 import { type NetPdfOptions, netPdf } from './net-pdf.js';
+
+// Fonts are read and pages parsed; a loaded machine takes a while.
+jest.setTimeout(60_000);
 
 const MM_PER_PT = 25.4 / 72;
 

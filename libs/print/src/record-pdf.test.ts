@@ -1,6 +1,10 @@
+import { jest } from '@jest/globals';
 import { getDocumentProxy, getResolvedPDFJS } from 'unpdf';
 import { sampleConditionRecord, sampleTreatmentRecord } from '#libs/records';
 import { recordPdf } from './record-pdf.js';
+
+// Fonts are read and pages parsed; a loaded machine takes a while.
+jest.setTimeout(60_000);
 
 const MM_PER_PT = 25.4 / 72;
 
@@ -53,6 +57,18 @@ describe('a condition record as PDF', () => {
       ([w, h]) => Math.abs(w - width) < 0.02 && Math.abs(h - height) < 0.02,
     );
     expect(found).toBe(true);
+  });
+
+  it('keeps a note of many pages whole, every page with its foot', async () => {
+    const note = Array.from({ length: 1500 }, (_, i) => `word${i}`).join(' ');
+    const [first, ...others] = record.observations;
+    const { pages, text } = await read(
+      await recordPdf({ ...record, method: note, observations: [{ ...first!, note }, ...others] }),
+    );
+    for (const i of [0, 834, 1499]) expect(text.split(`word${i} `)).toHaveLength(3);
+    pages.forEach((page, i) => {
+      expect(page).toContain(`${i + 1} of ${pages.length}`);
+    });
   });
 
   it('carries the date of the record, not of the clock', async () => {

@@ -32,6 +32,10 @@ const WIDTH = RIGHT - LEFT;
 const TOP = 20;
 const BOTTOM = PAGE_HEIGHT - 22;
 const LABEL_WIDTH = 40;
+/** Longest stretch of text that is kept in one piece. */
+const TALLEST = 120;
+/** More than ever fit that stretch: measuring costs time in the length of the text. */
+const MANY_LETTERS = 4000;
 
 type Xy = readonly [x: number, y: number];
 
@@ -103,6 +107,30 @@ class Flow {
       .fillColor(style.colour)
       .text(text, pt(xMm), pt(yMm), { width: pt(widthMm), lineGap: style.lineGapPt ?? 0 });
     return height;
+  }
+
+  /**
+   * A text in parts of which each fits a page; words stay whole. Long notes would otherwise run off
+   * the paper, or make pages that this flow does not know of.
+   */
+  parts(text: string, widthMm: number, style: Style): string[] {
+    const fits = (part: string) => this.height(part, widthMm, style) <= TALLEST;
+    if (text.length <= MANY_LETTERS && fits(text)) return [text];
+    const parts: string[] = [];
+    let rest = text;
+    while (rest !== '') {
+      let [low, high] = [1, Math.min(rest.length, MANY_LETTERS)];
+      while (low < high) {
+        const middle = Math.ceil((low + high) / 2);
+        if (fits(rest.slice(0, middle))) low = middle;
+        else high = middle - 1;
+      }
+      const space = low === rest.length ? low : rest.lastIndexOf(' ', low);
+      const cut = space > 0 ? space : low;
+      parts.push(rest.slice(0, cut));
+      rest = rest.slice(cut).trimStart();
+    }
+    return parts;
   }
 
   rule(colour: string = INK.rule, widthMm = 0.2): void {
@@ -201,17 +229,20 @@ function drawFacts(flow: Flow, facts: readonly Fact[]): void {
   const width = WIDTH - LABEL_WIDTH;
   for (const { label, text } of facts) {
     const style = text === null ? MISSING : BODY;
-    const shown = text ?? NOT_RECORDED;
-    const height = Math.max(
-      flow.height(shown, width, style),
-      flow.height(label, LABEL_WIDTH - 3, LABEL),
-    );
-    flow.need(height + 3);
-    flow.rule();
-    flow.y += 1.3;
-    flow.text(label, LEFT, flow.y + 0.3, LABEL_WIDTH - 3, LABEL);
-    flow.text(shown, LEFT + LABEL_WIDTH, flow.y, width, style);
-    flow.y += height + 1.2;
+    flow.parts(text ?? NOT_RECORDED, width, style).forEach((part, at) => {
+      const height = Math.max(
+        flow.height(part, width, style),
+        flow.height(label, LABEL_WIDTH - 3, LABEL),
+      );
+      flow.need(height + 3);
+      if (at === 0) {
+        flow.rule();
+        flow.y += 1.3;
+        flow.text(label, LEFT, flow.y + 0.3, LABEL_WIDTH - 3, LABEL);
+      }
+      flow.text(part, LEFT + LABEL_WIDTH, flow.y, width, style);
+      flow.y += height + 1.2;
+    });
   }
 }
 
@@ -404,9 +435,10 @@ function drawRow(flow: Flow, { number, sign, head, tail, note, small }: Row): vo
   const width = RIGHT - x;
   const smallText = small.map(([label, text]) => `${label} ${text ?? NOT_RECORDED}`).join('  ·  ');
   const headHeight = flow.height(`${head}${tail}`, width, BODY_BOLD);
-  const noteHeight = note === null ? 0 : flow.height(note, width, BODY) + 0.4;
-  const height = headHeight + noteHeight + flow.height(smallText, width, SMALL);
-  flow.need(height + 4);
+  const notes = note === null ? [] : flow.parts(note, width, BODY);
+  const smallHeight = flow.height(smallText, width, SMALL);
+  const firstNote = notes[0] === undefined ? 0 : flow.height(notes[0], width, BODY);
+  flow.need(headHeight + firstNote + (notes.length > 1 ? 0 : smallHeight) + 4);
   flow.rule();
   flow.y += 1.8;
   putLine(flow.doc, String(number), LEFT, flow.y - 0.4, {
@@ -428,7 +460,11 @@ function drawRow(flow: Flow, { number, sign, head, tail, note, small }: Row): vo
   if (tail !== '')
     flow.doc.font('serif').text(tail, { width: pt(width), lineGap: BODY.lineGapPt ?? 0 });
   flow.y += headHeight;
-  if (note !== null) flow.y += flow.text(note, x, flow.y, width, BODY) + 0.4;
+  for (const part of notes) {
+    flow.need(flow.height(part, width, BODY));
+    flow.y += flow.text(part, x, flow.y, width, BODY) + 0.4;
+  }
+  flow.need(smallHeight + 2);
   flow.y += flow.text(smallText, x, flow.y + 0.2, width, SMALL) + 1.8;
 }
 
