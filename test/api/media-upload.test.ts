@@ -1,6 +1,8 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { request as httpRequest } from 'node:http';
 import sharp from 'sharp';
+import { rebuildProjections } from '#libs/archive';
+import { openObjectStore } from '#libs/objects';
 import { imageBytes, type MediaArchive, startMediaArchive } from '../support/media-archive.js';
 
 let archive: MediaArchive;
@@ -403,6 +405,22 @@ describe('reading media', () => {
     });
     expect(done.body.version).toBeGreaterThan(body.version);
     expect(done.body.digest).toBe(body.digest);
+  });
+});
+
+describe('a rebuild from the ledger', () => {
+  it('gives the same rows of media and search', async () => {
+    const rows = async () =>
+      (
+        await archive.pool.query<{ media: string; found: string }>(
+          `SELECT (SELECT json_agg(m ORDER BY media_id)::text FROM media m) AS media,
+                  (SELECT json_agg(s ORDER BY row_id)::text FROM search_row s WHERE kind = 'media') AS found`,
+        )
+      ).rows[0]!;
+    const before = await rows();
+    expect(before.media.length).toBeGreaterThan(1000);
+    await rebuildProjections(archive.pool, await openObjectStore(archive.config.objects));
+    expect(await rows()).toEqual(before);
   });
 });
 
