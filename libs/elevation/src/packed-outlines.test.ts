@@ -97,6 +97,27 @@ describe('packed outlines', () => {
     expect(() => packOutlines(outlines, { maxBytes: 200 })).toThrow(/50 outlines/);
   });
 
+  it('are read in the first stored version', () => {
+    // Written by hand from the format's description: magic, version 1, tolerance 5, two outlines;
+    // '1a' with one ring of three points from (1, 0); '1b' shares one letter and has no ring.
+    const bytes = Uint8Array.from([
+      0x4d, 0x4c, 0x4e, 0x4f, 1, 5, 2, 0, 2, 0x31, 0x61, 1, 3, 20, 0, 40, 0, 39, 60, 1, 1, 0x62, 0,
+    ]);
+    expect(unpackOutlines(bytes)).toEqual([
+      {
+        name: '1a',
+        ringsMm: [
+          [
+            [1, 0],
+            [3, 0],
+            [1, 3],
+          ],
+        ],
+      },
+      { name: '1b', ringsMm: [] },
+    ]);
+  });
+
   it.each([
     ['other bytes', (b: Uint8Array) => Uint8Array.from([1, 2, 3, ...b])],
     ['a later version', (b: Uint8Array) => b.with(4, 2)],

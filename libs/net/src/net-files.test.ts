@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import dxfParser from 'dxf-parser';
 import { buildNet } from './build-net.js';
 import { cameNeeds, cameRuns, scheduleCsv, solderJointCount, withWaste } from './came-schedule.js';
@@ -63,6 +64,15 @@ describe('net JSON', () => {
     },
   ])('refuses $what', ({ stored, fault }) => {
     expect(faultOf(() => readNet(stored))).toBe(fault);
+  });
+
+  it('still reads the first stored net', () => {
+    const path = new URL('../../../fixtures/nets/stored-net-1.json', import.meta.url);
+    const stored = readNet(readFileSync(path, 'utf8'));
+    // Two by two lozenges of 80 × 120 mm: 4 whole, 1 in the middle, 4 halves, 4 quarters.
+    expect(stored.pieces).toHaveLength(13);
+    expect(stored.pieces.reduce((sum, piece) => sum + piece.areaMm2, 0)).toBeCloseTo(160 * 240, 6);
+    expect(stored.flatten!.lens!.k1).toBe(-0.021);
   });
 
   it('says which version would read it', () => {
