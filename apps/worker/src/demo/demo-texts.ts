@@ -13,15 +13,15 @@ export const DEMO_SITE = {
   place: 'ferry landing on the tidal Sallow',
 } as const;
 
-/** Panels of sII in the order in which the demo fills them: those with photographs first. */
+/** Panels of sII in the order in which the demo fills them: those with photographs first. Sizes over the outer leads. */
 export const DEMO_PANELS = [
-  { mark: '2a', shows: 'The ferryman at his oar, head and shoulders' },
-  { mark: '2b', shows: 'A traveller with a staff, looking back to the shore' },
-  { mark: '1a', shows: 'Bands of river water with weed' },
-  { mark: '1b', shows: 'Quarries with a painted reed' },
-  { mark: '3a', shows: 'Canopy with a lantern' },
-  { mark: '3b', shows: 'Canopy with a heron' },
-  { mark: 'A1', shows: 'A wheel of eight, the tide turning' },
+  { mark: '2a', sizeMm: [360, 450], shows: 'The ferryman at his oar, head and shoulders' },
+  { mark: '2b', sizeMm: [360, 450], shows: 'A traveller with a staff, looking back to the shore' },
+  { mark: '1a', sizeMm: [360, 470], shows: 'Bands of river water with weed' },
+  { mark: '1b', sizeMm: [360, 470], shows: 'Quarries with a painted reed' },
+  { mark: '3a', sizeMm: [360, 520], shows: 'Canopy with a lantern' },
+  { mark: '3b', sizeMm: [360, 520], shows: 'Canopy with a heron' },
+  { mark: 'A1', sizeMm: [380, 380], shows: 'A wheel of eight, the tide turning' },
 ] as const;
 
 export const RUBBING_CONDITIONS = {

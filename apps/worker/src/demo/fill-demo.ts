@@ -70,8 +70,9 @@ export async function fillDemo(ports: DemoPorts): Promise<void> {
   const { siteId } = await head.post<Site>('/v1/sites', 'demo-site', DEMO_SITE);
   const panels = await addWindows(surveyor, siteId);
   const filler = new PanelFiller(ports, { siteId, surveyor, glazier });
-  for (const [i, { mark, shows }] of DEMO_PANELS.entries()) {
-    await filler.fill(panels.get(mark)!, mark, shows, i / DEMO_PANELS.length);
+  for (const [i, said] of DEMO_PANELS.entries()) {
+    const { mark } = said;
+    await filler.fill(panels.get(mark)!, said, i / DEMO_PANELS.length);
     if (mark === '2a') await recordWork(glazier, siteId);
     // two panels with photographs, findings and work are enough to look round
     if (mark === '2b') await ports.open();
@@ -123,7 +124,11 @@ class PanelFiller {
     private readonly on: { siteId: string; surveyor: DemoClient; glazier: DemoClient },
   ) {}
 
-  async fill(panelId: string, mark: string, shows: string, ratio: number): Promise<void> {
+  async fill(
+    panelId: string,
+    { mark, shows, sizeMm }: (typeof DEMO_PANELS)[number],
+    ratio: number,
+  ): Promise<void> {
     const { surveyor, glazier } = this.on;
     const folder = join(this.ports.picturesFolder, `${WINDOW_MARK}-${mark}`);
     const step = (stage: string, part: number) =>
@@ -135,7 +140,7 @@ class PanelFiller {
       await surveyor.put(
         `/v1/panels/${panelId}`,
         `demo-panel-${mark}`,
-        { shows, workState: 'on-bench' },
+        { shows, sizes: sizesOf(sizeMm), workState: 'on-bench' },
         panel.version,
       );
     }
@@ -245,6 +250,14 @@ class PanelFiller {
       'image/jpeg',
     );
   }
+}
+
+/** Panel as measured, and the opening to the back of its groove. */
+function sizesOf([widthMm, heightMm]: readonly [number, number]) {
+  return {
+    panel: { widthMm, heightMm, source: 'measured' },
+    tight: { widthMm: widthMm + 6, heightMm: heightMm + 6, source: 'measured' },
+  };
 }
 
 async function readJson<T>(path: string): Promise<T> {
