@@ -18,6 +18,7 @@ export interface CaseOutcome {
   score: RubbingScore;
   doubts: DoubtScore;
   seconds?: number;
+  cpuSeconds?: number;
   peakRssMib?: number;
 }
 
@@ -41,6 +42,7 @@ export function runCase(name: string, folder: string): CaseOutcome {
   const written = JSON.parse(readFileSync(resultPath, 'utf8')) as {
     rubbing: RubbingResult;
     seconds: number;
+    cpu_seconds: number;
     peak_rss_mib: number;
   };
   rmSync(resultPath);
@@ -49,6 +51,7 @@ export function runCase(name: string, folder: string): CaseOutcome {
     score: scoreRubbing(truth, written.rubbing),
     doubts: scoreDoubts(truth, written.rubbing, resultPlacement(truth, written.rubbing)),
     seconds: written.seconds,
+    cpuSeconds: written.cpu_seconds,
     peakRssMib: written.peak_rss_mib,
   };
 }

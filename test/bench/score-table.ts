@@ -18,6 +18,7 @@ const COLUMNS: readonly [string, (o: CaseOutcome) => string][] = [
   ['length %', (o) => fixed(o.score.length_error_seen_pct, 1)],
   ['doubts', ({ doubts: d }) => `${d.covered}/${d.wrong + d.missing} in ${d.listed}`],
   ['s', (o) => fixed(o.seconds, 1)],
+  ['cpu s', (o) => fixed(o.cpuSeconds, 1)],
   ['MiB', (o) => fixed(o.peakRssMib, 0)],
 ];
 

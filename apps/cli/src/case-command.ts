@@ -52,6 +52,7 @@ async function run(args: readonly string[], output: Output) {
   }
   const { image: name, control, dpi } = read.data.images[0]!;
   const started = performance.now();
+  const cpuBefore = process.cpuUsage();
   const picture = await decodePicture(join(folder, name));
   const net = rubbingNet(
     {
@@ -63,7 +64,13 @@ async function run(args: readonly string[], output: Output) {
     output,
   );
   const seconds = (performance.now() - started) / 1000;
-  const cost = { seconds, peak_rss_mib: await peakRssMib() };
+  const { user, system } = process.cpuUsage(cpuBefore);
+  const cost = {
+    seconds,
+    // this process's own work: decoding happens in a process apart
+    cpu_seconds: (user + system) / 1e6,
+    peak_rss_mib: await peakRssMib(),
+  };
   await writeFile(resultPath, `${JSON.stringify({ rubbing: neutralResult(net), ...cost })}\n`);
   output.note(`${folder}: ${net.pieces.length} pieces in ${seconds.toFixed(1)} s`);
   return EXIT.ok;
