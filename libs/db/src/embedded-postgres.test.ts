@@ -229,6 +229,7 @@ describe('the server process', () => {
       chmodSync(systemState, 0o755);
       const place = placeForPostgres(home, account, systemState);
       expect(home.postgresPlace).toBe(place);
+      expect(readFileSync(join(place, 'of-home'), 'utf8').trim()).toBe(home.path);
       expect(statSync(place)).toMatchObject({ uid: account.uid, gid: account.gid });
       cpSync(findPostgresProgram().path, program, { recursive: true, verbatimSymlinks: true });
       const server = await startEmbeddedPostgres({

@@ -3,8 +3,8 @@
  * another account: the home then lets that account pass through (0711, nothing listed), or, when a
  * folder above it is closed (a private 0700 folder), the database gets a place under /var/lib.
  */
-import { createHash } from 'node:crypto';
-import { chmodSync, chownSync, existsSync, mkdirSync } from 'node:fs';
+import { randomBytes } from 'node:crypto';
+import { chmodSync, chownSync, existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { Home } from './home.js';
 import { type Account, canEnter } from './postgres-account.js';
@@ -24,9 +24,10 @@ export function placeForPostgres(
     chmodSync(home.path, 0o711);
     return made(inHome, account);
   }
-  const name = createHash('sha256').update(home.path).digest('hex').slice(0, 12);
-  const elsewhere = join(systemState, `mullion-${name}`);
+  // random: a home thrown away and begun again must not meet the database of the one before
+  const elsewhere = join(systemState, `mullion-${randomBytes(6).toString('hex')}`);
   const place = made(elsewhere, account);
+  writeFileSync(join(place, 'of-home'), `${home.path}\n`);
   home.recordPostgresPlace(elsewhere);
   return place;
 }
