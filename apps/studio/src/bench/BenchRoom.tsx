@@ -45,11 +45,12 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
       ...plainLook,
       glass: 1 - strength,
       leads,
+      traced: bench.traced,
       selected: inNet ? inNet.pieceId : null,
       doubts: showDoubts,
       doubt,
     }),
-    [strength, leads, inNet, showDoubts, doubt],
+    [strength, leads, bench.traced, inNet, showDoubts, doubt],
   );
   const drawn: readonly DrawnFinding[] = useMemo(
     () =>
@@ -91,7 +92,7 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
         papers={
           act === 'find' || act === 'trace' ? 'the sheet' : `the record of ${piece ?? panel.mark}`
         }
-        startOpen={act !== null}
+        startOpen={act === 'measure' || (act === 'find' && thing === null)}
         drawing={
           <>
             <BenchView
@@ -118,7 +119,12 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
               }}
             />
             {act === null ? <TermDock terms={terms} mark={mark} /> : null}
-            <PhotoStrip bench={bench} chosen={placement?.mediaId ?? null} strength={strength} />
+            <PhotoStrip
+              bench={bench}
+              chosen={placement?.mediaId ?? null}
+              strength={strength}
+              busy={act !== null}
+            />
           </>
         }
         beside={

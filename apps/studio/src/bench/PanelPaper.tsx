@@ -6,6 +6,7 @@ import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { countOf, sayAreaMm2, sayLengthMm, sayPanelMm } from '../platform/say-number.js';
+import { sayPlace } from '../platform/say-place.js';
 import { useAct } from '../platform/use-act.js';
 import { type NextAct, nextAct } from './next-act.js';
 import { doubtsOf, panelRecord } from './panel-record.js';
@@ -212,15 +213,4 @@ export function sayFit({ marks }: NonNullable<Bench['net']['flatten']>): string 
   const worstMm = Math.max(0, ...marks.map((mark) => mark.residualMm));
   if (marks.length <= 4 && worstMm < 0.005) return 'by 4 marks; a fifth would show how well';
   return `${countOf(marks.length, 'mark')} agree within ${worstMm.toFixed(2)} mm`;
-}
-
-/** '2b' → 'row 2, second light from the left' (marks: product.md, as seen from inside). */
-export function sayPlace(mark: string): string {
-  const match = /^(\d+)([a-z]+)$/.exec(mark);
-  if (!match) return /^[A-Z]\d+$/.test(mark) ? 'tracery' : mark;
-  const letters = match[2]!;
-  const index = letters.length === 1 ? letters.charCodeAt(0) - 97 : -1;
-  const ordinals = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
-  const light = ordinals[index] ? `${ordinals[index]} light from the left` : `light ${letters}`;
-  return `row ${match[1]!} from the bottom, ${light}`;
 }

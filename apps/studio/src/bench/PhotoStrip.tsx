@@ -10,16 +10,19 @@ export function PhotoStrip({
   bench,
   chosen,
   strength,
+  busy,
 }: {
   bench: Bench;
   chosen: string | null;
   strength: number;
+  /** something is being drawn: a small screen has no room for the strip */
+  busy: boolean;
 }) {
   const { panel } = bench;
   const pictures = panel.media.filter((media) => media.kind !== 'document');
   const laid = new Set(panel.placements.map((placement) => placement.mediaId));
   return (
-    <aside className="strip" aria-label="Pictures of this panel">
+    <aside className="strip" data-busy={busy} aria-label="Pictures of this panel">
       <ul tabIndex={0} aria-label="Pictures">
         {pictures.map((media) => {
           const words = sayMedia(media);

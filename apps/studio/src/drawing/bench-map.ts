@@ -10,7 +10,7 @@ import { pieceAt } from './net-geometry.js';
 import { NetLayers, type NetLook } from './net-layers.js';
 import { PictureLayer } from './picture-layer.js';
 import { type Box, boxOf, fromMap, scaleOf, type Xy } from './plane.js';
-import { makePlaneMap, showBox } from './plane-map.js';
+import { type Air, makePlaneMap, showBox } from './plane-map.js';
 import { type SketchPlan, SketchTool } from './sketch-tool.js';
 import type { TilePyramid } from './tile-pyramid.js';
 
@@ -101,8 +101,14 @@ export class BenchMap {
   }
 
   showBox(box: Box, glide = false): void {
-    const narrow = (this.map.getSize()?.[0] ?? 800) < 600;
-    showBox(this.map, box, { air: narrow ? [122, 14, 92, 14] : [40, 40, 92, 190], glide });
+    showBox(this.map, box, { air: this.#air(), glide });
+  }
+
+  /** Room for what lies over the drawing: the pictures and the words to record with. */
+  #air(): Air {
+    const [width = 800, height = 800] = this.map.getSize() ?? [];
+    if (width >= 600) return [40, 40, 92, 190];
+    return height < 460 ? [12, 12, 40, 12] : [122, 14, 92, 14];
   }
 
   /** Brings a piece or a place into view; leaves the view alone where it can be seen well already. */

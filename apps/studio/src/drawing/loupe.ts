@@ -5,7 +5,8 @@
 import type Layer from 'ol/layer/Layer.js';
 import OlMap from 'ol/Map.js';
 import View from 'ol/View.js';
-import { planeProjection, toMap, type Xy } from './plane.js';
+import { toMap, type Xy } from './plane.js';
+import { planeProjection } from './plane-map.js';
 
 const diameterPx = 148;
 const magnifies = 4;

@@ -22,6 +22,8 @@ export interface NetLook {
   /** 1: nothing lies under the drawing, glass shines by itself; 0: only the picture shines */
   readonly glass: number;
   readonly leads: LeadLook;
+  /** outlines traced so far, not leads: drawn as light lines */
+  readonly traced: boolean;
   readonly numbers: boolean;
   readonly selected: string | null;
   readonly hovered: string | null;
@@ -32,6 +34,7 @@ export interface NetLook {
 export const plainLook: NetLook = {
   glass: 1,
   leads: 'bands',
+  traced: false,
   numbers: true,
   selected: null,
   hovered: null,
@@ -131,7 +134,9 @@ export class NetLayers {
           ...(dash ? { lineDash: dash } : {}),
         }),
       });
-    if (leads === 'bands') {
+    if (this.#look.traced) {
+      styles.push(stroke('#0b0d0ecc', 4.5), stroke('#d9d3c3', 2));
+    } else if (leads === 'bands') {
       styles.push(stroke('#0c0d0d', widthPx));
       // the light that a round came throws back
       if (widthPx > 7) styles.push(stroke('#2c3335', widthPx * 0.26));

@@ -1,7 +1,14 @@
 import { defaults as defaultInteractions } from 'ol/interaction/defaults.js';
 import OlMap from 'ol/Map.js';
+import Projection from 'ol/proj/Projection.js';
 import View from 'ol/View.js';
-import { type Box, planeProjection } from './plane.js';
+import type { Box } from './plane.js';
+
+export const planeProjection = new Projection({
+  code: 'mullion-plane',
+  units: 'pixels',
+  extent: [-1e5, -1e5, 1e5, 1e5],
+});
 
 const calm = () => window.matchMedia('(prefers-reduced-motion: reduce)').matches;
 

@@ -3,15 +3,8 @@
  * y down. The map engine counts y upwards, so a point turns over at this edge and nowhere else.
  */
 import type { Coordinate } from 'ol/coordinate.js';
-import Projection from 'ol/proj/Projection.js';
 
 export type Xy = readonly [number, number];
-
-export const planeProjection = new Projection({
-  code: 'mullion-plane',
-  units: 'pixels',
-  extent: [-1e5, -1e5, 1e5, 1e5],
-});
 
 export const toMap = (xy: Xy): Coordinate => [xy[0], -xy[1]];
 export const fromMap = (at: Coordinate): [number, number] => [at[0]!, at[1] === 0 ? 0 : -at[1]!];

@@ -126,18 +126,6 @@ function FindForm({
         <h2>{term.label}</h2>
         <p className="sub">{term.definition}</p>
       </div>
-      {kinds.length > 1 ? (
-        <OneOf
-          legend="Draw it as"
-          options={kinds}
-          value={kind}
-          onValue={setKind}
-          words={(value) => ({ point: 'a place', line: 'a line', area: 'an outline' })[value]}
-        />
-      ) : null}
-      <p className="hint">
-        {howTo[kind]} Enter adds a point in the middle of the view, Backspace takes one back.
-      </p>
       <output className="live" aria-live="polite">
         {sketch.xyMm.length === 0
           ? 'nothing drawn yet'
@@ -161,6 +149,18 @@ function FindForm({
               That is all of it
             </button>
           ) : null}
+          {kinds.length > 1 ? (
+            <OneOf
+              legend="Draw it as"
+              options={kinds}
+              value={kind}
+              onValue={setKind}
+              words={(value) => ({ point: 'a place', line: 'a line', area: 'an outline' })[value]}
+            />
+          ) : null}
+          <p className="hint">
+            {howTo[kind]} Enter adds a point in the middle of the view, Backspace takes one back.
+          </p>
         </div>
       ) : null}
       <OneOf

@@ -3,10 +3,7 @@ export function DemoBanner() {
   return (
     <div className="demo" role="note">
       <b>demo</b>
-      <span>
-        Sallowmere Chapel is invented. Nothing here touches a studio’s archive; throw it away
-        freely.
-      </span>
+      <span>invented; your archive is untouched; throw it away freely</span>
     </div>
   );
 }

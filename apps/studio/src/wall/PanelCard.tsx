@@ -1,4 +1,3 @@
-import { sayPlace } from '../bench/PanelPaper.js';
 import { Swatch } from '../findings/Swatch.js';
 import { termWords } from '../findings/term-look.js';
 import { readFindings, readTerms } from '../platform/api/findings.js';
@@ -9,6 +8,7 @@ import { edtfSpan } from '../platform/edtf-span.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
 import { sayPanelMm } from '../platform/say-number.js';
+import { sayPlace } from '../platform/say-place.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { workStateWords } from '../platform/work-state.js';
 

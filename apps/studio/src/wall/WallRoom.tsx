@@ -270,7 +270,7 @@ const keepShow = () => {
 /** Room for the names under the sill and the row numbers at the side. */
 function withRoom(box: { minX: number; minY: number; maxX: number; maxY: number }) {
   const h = box.maxY - box.minY;
-  return { ...box, minX: box.minX - (box.maxX - box.minX) * 0.03, maxY: box.maxY + h * 0.09 };
+  return { ...box, minX: box.minX - h * 0.02, maxY: box.maxY + h * 0.09 };
 }
 
 function Figure({

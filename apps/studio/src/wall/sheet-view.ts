@@ -15,7 +15,7 @@ export interface Size {
 /** Where the drawing must leave room: the came of time on the left, on a small screen the key below. */
 function roomFor(size: Size): { leftPx: number; footPx: number; airPx: number } {
   return size.width < 640
-    ? { leftPx: 0, footPx: 66, airPx: size.width * 0.07 }
+    ? { leftPx: 0, footPx: 116, airPx: size.width * 0.07 }
     : { leftPx: 190, footPx: 0, airPx: 50 };
 }
 

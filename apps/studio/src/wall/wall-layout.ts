@@ -18,7 +18,7 @@ export interface StandingSite {
   readonly box: Box;
 }
 
-const gapMm = 900;
+const gapMm = 1300;
 const emptyMm = 3000;
 
 export function standUp(
@@ -30,7 +30,8 @@ export function standUp(
       const shape = shapeOf(window.drawing);
       return shape ? [{ window, shape }] : [];
     });
-    const height = Math.max(emptyMm, ...drawn.map(({ shape }) => shape.heightMm));
+    const height =
+      drawn.length === 0 ? emptyMm : Math.max(...drawn.map(({ shape }) => shape.heightMm));
     const sill = top + height;
     let x = 0;
     const standing = drawn.map(({ window, shape }) => {
@@ -38,7 +39,7 @@ export function standUp(
       x += shape.widthMm + gapMm;
       return at;
     });
-    const box = { minX: 0, minY: top, maxX: Math.max(emptyMm, x - gapMm), maxY: sill };
+    const box = { minX: 0, minY: top, maxX: drawn.length === 0 ? emptyMm : x - gapMm, maxY: sill };
     top = sill + Math.max(2600, height * 0.35);
     return { site, windows: standing, box };
   });

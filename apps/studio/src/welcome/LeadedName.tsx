@@ -9,7 +9,7 @@ export function LeadedName() {
       quarries.push({
         x: column * 44 + (row % 2 === 0 ? 0 : 22),
         y: row * 34,
-        lit: (row * 7 + column * 11 + row * column * 3 + 40) % 9,
+        lit: row === 5 && column === 2 ? 4 : (row * 7 + column * 11 + row * column * 3 + 40) % 4,
       });
   return (
     <div className="leaded">
