@@ -3,7 +3,7 @@
 import { fork } from 'node:child_process';
 import { createHash, randomBytes } from 'node:crypto';
 import { once } from 'node:events';
-import { existsSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
@@ -34,10 +34,14 @@ export async function launch(args) {
   try {
     await launcher.open(options.demo);
   } catch (error) {
-    const isForPeople = error instanceof Refusal || error.name === 'HomeFault';
-    console.error(isForPeople ? error.message : error);
+    if (!launcher.isEnding) console.error(wordsOf(error));
     await launcher.end(1);
   }
+}
+
+function wordsOf(error) {
+  const isForPeople = error instanceof Refusal || error.name === 'HomeFault';
+  return isForPeople ? error.message : error;
 }
 
 class Launcher {
@@ -63,7 +67,7 @@ class Launcher {
     const { defaultHomePath, openHome, startArchiveDatabase } = await import(
       '../dist/libs/db/src/launch-door.js'
     );
-    const home = openHome(defaultHomePath(process.env, { demo }), { demo });
+    const home = opened(openHome, defaultHomePath(process.env, { demo }), demo);
     this.#running = { home };
     const database = await startArchiveDatabase(home);
     this.#running.database = database;
@@ -82,15 +86,21 @@ class Launcher {
       );
     });
     this.#running.worker = this.#startWorker(env);
+    writeFileSync(addressFile(home.path), url, { mode: 0o600 });
     this.#tell(url, home, demo);
     server.on('message', (message) => {
       if (message?.kind !== 'switch-home') return;
       void this.open(message.to === 'demo').catch((error) => {
-        console.error(error.message);
+        console.error(wordsOf(error));
         return this.end(1);
       });
     });
-    if (demo) await this.#fillDemo(env, home);
+    // beside: one may leave the demo while it is still being filled
+    if (demo) void this.#fillDemo(env, home);
+  }
+
+  get isEnding() {
+    return this.#ending !== undefined;
   }
 
   /** Closes everything and ends this process; a second call waits for the first. */
@@ -109,6 +119,7 @@ class Launcher {
     if (running === undefined) return;
     await Promise.all([ended(running.filler), ended(running.server), ended(running.worker)]);
     await running.database?.stop();
+    rmSync(addressFile(running.home.path), { force: true });
     running.home.release();
   }
 
@@ -181,7 +192,7 @@ class Launcher {
     if (code === 0) {
       writeFileSync(mark, `${new Date().toISOString()}\n`);
       say('The demo is complete.');
-    } else if (!this.#ending) {
+    } else if (this.#running?.filler === filler) {
       console.error(
         'The demo could not be filled; the messages above say why. What is there can be looked at.',
       );
@@ -198,6 +209,23 @@ Mullion is running${demo ? ' with the demo' : ''}.
   Stop       Ctrl-C
 `);
   }
+}
+
+/** Opens a home; where another Mullion has it open, its address is told with the refusal. */
+function opened(openHome, path, demo) {
+  try {
+    return openHome(path, { demo });
+  } catch (error) {
+    const file = addressFile(path);
+    if (error.fault === 'home-in-use' && existsSync(file)) {
+      error.message += ` It answers at ${readFileSync(file, 'utf8')}`;
+    }
+    throw error;
+  }
+}
+
+function addressFile(homePath) {
+  return join(homePath, 'address');
 }
 
 function readOptions(args) {

@@ -68,6 +68,7 @@ it(
     expect(refusal).toBeInstanceOf(Error);
     expect((refusal as Error).message).toContain(`process ${one.launcher.pid!}`);
     expect((refusal as Error).message).toContain('MULLION_HOME');
+    expect((refusal as Error).message).toContain(one.origin);
     expect((await stateOf(one)).mode).toBe('choose');
   },
   LIMIT_MS,
