@@ -20,6 +20,8 @@ const swcCjs = {
 
 const shared = {
   testEnvironment: 'node',
+  // a test that hangs is found; one on a slow or busy machine is not called broken
+  testTimeout: 30_000,
   extensionsToTreatAsEsm: ['.ts', '.tsx'],
   transform: {
     '^.+\\.tsx?$': ['@swc/jest', swcEsm],
