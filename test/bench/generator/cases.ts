@@ -32,6 +32,7 @@ export const TUNING_CASES = recipes([
   [18, 'figure', 'phone'],
   [19, 'quarries', 'phone', 'control_points'],
   [20, 'figure', 'poor', 'control_points'],
+  [21, 'bands', 'phone', 'diagonals'],
 ]);
 
 /** For judging it: nobody looks at these while adjusting. */
@@ -56,6 +57,7 @@ export const HELD_OUT_CASES = recipes([
   [118, 'figure', 'phone', 'control_points'],
   [119, 'quarries', 'phone', 'control_points'],
   [120, 'figure', 'poor', 'control_points'],
+  [121, 'bands', 'phone', 'diagonals'],
 ]);
 
 /** Folder name of a case. */

@@ -5,7 +5,7 @@ import type { PanelNet } from './panel-net.js';
 import { arc, distance, type Point } from './polyline.js';
 import type { RandomStream } from './random-stream.js';
 
-export type ControlKind = 'control_points' | 'sides_diagonals' | 'scale_bar';
+export type ControlKind = 'control_points' | 'sides_diagonals' | 'diagonals' | 'scale_bar';
 
 export interface Control {
   /** As it stands in input.json. */
@@ -31,7 +31,7 @@ export function drawControl(
   corners: readonly Point[],
 ): Control {
   if (kind === 'scale_bar') return scaleBar(random, net);
-  if (kind === 'sides_diagonals') return cornerTicks(random, corners);
+  if (kind === 'sides_diagonals' || kind === 'diagonals') return cornerTicks(random, corners, kind);
   return crosses(random, net);
 }
 
@@ -72,7 +72,11 @@ function crosses(random: RandomStream, net: PanelNet): Control {
   };
 }
 
-function cornerTicks(random: RandomStream, corners: readonly Point[]): Control {
+function cornerTicks(
+  random: RandomStream,
+  corners: readonly Point[],
+  kind: 'sides_diagonals' | 'diagonals',
+): Control {
   const places = corners.map((mm, i) => ({ name: 'ABCD'[i]!, mm }));
   const strokes = places.flatMap(({ name, mm }, i) => {
     const before = corners[(i + 3) % 4]!;
@@ -88,16 +92,15 @@ function cornerTicks(random: RandomStream, corners: readonly Point[]): Control {
   });
   const between = (i: number, j: number): number =>
     byTape(random, distance(corners[i]!, corners[j]!));
+  const sides = {
+    AB_mm: between(0, 1),
+    BC_mm: between(1, 2),
+    CD_mm: between(2, 3),
+    DA_mm: between(3, 0),
+  };
+  const diagonals = { AC_mm: between(0, 2), BD_mm: between(1, 3) };
   return {
-    known: {
-      kind: 'sides_diagonals',
-      AB_mm: between(0, 1),
-      BC_mm: between(1, 2),
-      CD_mm: between(2, 3),
-      DA_mm: between(3, 0),
-      AC_mm: between(0, 2),
-      BD_mm: between(1, 3),
-    },
+    known: { kind, ...(kind === 'diagonals' ? {} : sides), ...diagonals },
     places,
     strokes,
     freeFrame: true,

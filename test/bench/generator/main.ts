@@ -11,7 +11,7 @@ const HELP = `Writes generated wax rubbings with exact truth.
   main.js --set tuning|held-out --out DIR       one folder per case of the list in cases.ts
 STYLE:   ${Object.keys(STYLES).join(', ')}
 QUALITY: ${Object.keys(QUALITIES).join(', ')}
-KIND:    control_points, sides_diagonals, scale_bar (chosen by the number when left out)
+KIND:    control_points, sides_diagonals, diagonals, scale_bar (chosen by the number when left out)
 The same arguments give the same panel, rubbing and picture.
 `;
 
@@ -47,7 +47,10 @@ if (values.help) {
     fail(`--style is not known: ${style ?? 'missing'}`);
   if (quality === undefined || !(quality in QUALITIES))
     fail(`--quality is not known: ${quality ?? 'missing'}`);
-  if (control !== undefined && !/^(control_points|sides_diagonals|scale_bar)$/.test(control))
+  if (
+    control !== undefined &&
+    !/^(control_points|sides_diagonals|diagonals|scale_bar)$/.test(control)
+  )
     fail('--control is not known');
   const recipe = {
     number: Number(seed),

@@ -49,7 +49,9 @@ export async function writeCase(
     [side(), side(), side(), side() + (kind === 'scale_bar' ? 12 : 0)],
     fineness,
   );
-  const camera = makeCamera(camera0, sheet, quality);
+  // Diagonals alone say nothing of perspective: such a sheet is photographed square-on.
+  const held = kind === 'diagonals' ? { ...quality, tiltDeg: 0.6 } : quality;
+  const camera = makeCamera(camera0, sheet, held);
   const field = cameField(random.branch('came'), sheet, net.graph);
   const wax = rubWax(random.branch('wax'), sheet, net, field, quality);
   const tone = sheetTone(random.branch('tone'), sheet, net, wax, control.strokes, quality);
