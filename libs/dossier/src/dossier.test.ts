@@ -8,6 +8,7 @@ import { PassThrough } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { fileURLToPath } from 'node:url';
 import { Script } from 'node:vm';
+import { jest } from '@jest/globals';
 import fc from 'fast-check';
 import sharp from 'sharp';
 import * as yauzl from 'yauzl';
@@ -41,6 +42,9 @@ import { type DossierInput, dossierBytes, writeDossier } from './write-dossier.j
 import { readZipDirectory, readZipMember } from './zip-reader.js';
 import { ZipLayout } from './zip-writer.js';
 
+// Many runs of a property, perhaps beside other suites on the same cores.
+jest.setTimeout(120_000);
+
 const ARCHIVE = 'mullion/5f0c2a9e-demo';
 const ORIGIN = originLine({ archiveId: '5f0c2a9e-demo', log: { site: 'slm' } });
 const SEED = new Uint8Array(32).fill(7);
@@ -58,7 +62,7 @@ let sample: Uint8Array;
 beforeAll(async () => {
   folder = await mkdtemp(join(tmpdir(), 'dossier-'));
   sample = await zipOf(await input());
-}, 60_000);
+});
 
 afterAll(async () => {
   await rm(folder, { recursive: true });
@@ -194,7 +198,7 @@ describe('a changed dossier', () => {
       }),
       { numRuns: 100 },
     );
-  }, 120_000);
+  });
 
   it('names the entry, the object and the checkpoint that were changed', async () => {
     const files = await filesOf(sample);
@@ -332,7 +336,7 @@ describe('a changed dossier', () => {
       }),
       { numRuns: 100 },
     );
-  }, 120_000);
+  });
 
   it.each([
     ['no zip file', utf8('hello')],

@@ -1,3 +1,4 @@
+import { jest } from '@jest/globals';
 import fc from 'fast-check';
 import * as yauzl from 'yauzl';
 import { crc32, pureHashing } from './digests.js';
@@ -6,6 +7,9 @@ import { zipSource } from './source.js';
 import { blobAccess } from './verify-page/picked.js';
 import { type RandomAccess, readZipDirectory, readZipMember } from './zip-reader.js';
 import { ZipLayout } from './zip-writer.js';
+
+// Many runs of a property, perhaps beside other suites on the same cores.
+jest.setTimeout(120_000);
 
 const NAMES = ['a.txt', 'folder/b.bin', 'folder/ü\u4e00.txt', 'empty'];
 

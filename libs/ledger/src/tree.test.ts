@@ -1,11 +1,15 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
+import { jest } from '@jest/globals';
 import fc from 'fast-check';
 import { bytesOfHex, hexOf } from './bytes.js';
 import { Frontier, frontierNodes, type TreeNode } from './frontier.js';
 import { leafHash, nodeHash, type Sha256, sha256, treeHasher } from './hash.js';
 import { type TreeHead, verifyConsistency, verifyInclusion } from './proof.js';
 import { consistencyProof, type HashReader, inclusionProof, rootFrom } from './tree.js';
+
+// Many runs of a property, perhaps beside other suites on the same cores.
+jest.setTimeout(120_000);
 
 // Source: RFC 6962 / RFC 9162 section 2.1; leaves, roots and the rows marked published are the
 // certificate-transparency reference vectors (Apache-2.0). See fixtures/README.md.
