@@ -4,10 +4,12 @@
  */
 import sharp from 'sharp';
 import type { DecodeReply, DecodeRequest } from './decode-protocol.js';
+import { endWithParent } from './end-with-parent.js';
 import { ImagingError } from './imaging-error.js';
 import { crop, encodeGrey, makePixels, makePreview, makePyramid, render } from './tasks/derive.js';
 import { probe } from './tasks/probe.js';
 
+endWithParent();
 sharp.cache(false);
 sharp.concurrency(1);
 
