@@ -47,6 +47,7 @@ async function read(bytes: Uint8Array): Promise<Page[]> {
       boxes,
     });
   }
+  await document.loadingTask.destroy();
   return pages;
 }
 

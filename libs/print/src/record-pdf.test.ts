@@ -27,6 +27,7 @@ async function read(bytes: Uint8Array) {
   }
   const metadata = await document.getMetadata();
   const info = metadata.info as Record<string, unknown>;
+  await document.loadingTask.destroy();
   return { pages, text: pages.join(' ').replaceAll(/\s+/g, ' ').normalize('NFKC'), sizesMm, info };
 }
 

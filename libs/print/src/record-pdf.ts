@@ -1,7 +1,9 @@
 /** Condition and treatment records as PDF on A4. Identical input gives identical bytes. */
+import { boundsMm } from '#libs/net';
 import {
   type Block,
   type DrawingPlan,
+  ELEVATION_ROOM_MM,
   type Fact,
   fittingScale,
   layOutRecord,
@@ -176,6 +178,9 @@ function drawBlock(flow: Flow, block: Block): void {
       return;
     case 'drawing':
       drawDrawing(flow, block);
+      return;
+    case 'elevation':
+      drawElevation(flow, block);
       return;
     case 'legend':
       drawLegend(flow, block);
@@ -370,6 +375,56 @@ function drawTags(doc: Pdf, plan: DrawingPlan, place: (xy: Xy) => Xy): void {
       { widthMm: 10, align: 'center' },
     );
   }
+}
+
+function drawElevation(flow: Flow, block: Extract<Block, { kind: 'elevation' }>): void {
+  const { mark, openingRingMm, panels } = block.elevation;
+  const box = boundsMm([...openingRingMm, ...panels.flatMap((panel) => panel.ringMm)]);
+  const [widthMm, heightMm] = [box.maxX - box.minX, box.maxY - box.minY];
+  const scale = fittingScale({ widthMm, heightMm }, ELEVATION_ROOM_MM);
+  const captionHeight = flow.height(block.caption, WIDTH, SMALL);
+  flow.heading(block.heading, heightMm / scale + captionHeight + 10);
+  const { doc } = flow;
+  const left = LEFT + (WIDTH - widthMm / scale) / 2;
+  const top = flow.y + 1;
+  const place = ([x, y]: Xy): Xy => [left + (x - box.minX) / scale, top + (y - box.minY) / scale];
+  tracePath(doc, openingRingMm.map(place), true);
+  doc.lineWidth(pt(0.5)).strokeColor(INK.leadEdge).stroke();
+  const pen = (isSubject: boolean) => {
+    doc.lineWidth(pt(isSubject ? 0.9 : 0.15)).strokeColor(isSubject ? INK.stain : INK.leadEdge);
+  };
+  // The subject last, so that its outline lies on top of its neighbours'.
+  for (const panel of panels.toSorted((a, b) => Number(a.isSubject) - Number(b.isSubject))) {
+    tracePath(doc, panel.ringMm.map(place), true);
+    pen(panel.isSubject);
+    doc.fillAndStroke(
+      panel.findings > 0 ? '#ead9b4' : '#ffffff',
+      panel.isSubject ? INK.stain : INK.leadEdge,
+    );
+    if (panel.findings === 0) continue;
+    const own = boundsMm(panel.ringMm);
+    const [x, y] = place([(own.minX + own.maxX) / 2, (own.minY + own.maxY) / 2]);
+    const sizeMm = Math.min(3, (0.7 * (own.maxY - own.minY)) / scale);
+    putLine(
+      doc,
+      String(panel.findings),
+      x - 5,
+      y - sizeMm * 0.55,
+      { font: 'sans-bold', sizePt: pt(sizeMm), colour: INK.text },
+      { widthMm: 10, align: 'center' },
+    );
+  }
+  flow.y = top + heightMm / scale + 2;
+  putLine(
+    doc,
+    `${mark}, 1 : ${scale}`,
+    LEFT,
+    flow.y,
+    { font: 'sans', sizePt: 7.5, colour: INK.dim },
+    { widthMm: WIDTH, align: 'center' },
+  );
+  flow.y += 5;
+  flow.y += flow.text(block.caption, LEFT, flow.y, WIDTH, SMALL);
 }
 
 function drawScale(

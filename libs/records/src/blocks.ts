@@ -21,6 +21,7 @@ import type {
   Observation,
   RecordDimension,
   RecordDrawing,
+  RecordElevation,
   RecordImage,
   RecordPerson,
   TreatmentRecord,
@@ -55,6 +56,12 @@ export type Block =
       readonly heading: string;
       readonly drawing: RecordDrawing;
       readonly observations: readonly Observation[];
+      readonly caption: string;
+    }
+  | {
+      readonly kind: 'elevation';
+      readonly heading: string;
+      readonly elevation: RecordElevation;
       readonly caption: string;
     }
   | { readonly kind: 'legend'; readonly heading: string; readonly terms: readonly FindingTerm[] }
@@ -207,6 +214,7 @@ function conditionBlocks(record: ConditionRecord, options: RecordOptions): Block
         { label: 'Further diagnosis', text: record.furtherDiagnosis },
       ],
     },
+    ...elevationBlock(record.elevation ?? null),
     ...drawingBlocks(record.drawings, record.observations),
     observationBlock(record.observations),
     { kind: 'images', heading: 'Images', images: record.images },
@@ -254,6 +262,7 @@ function treatmentBlocks(record: TreatmentRecord, options: RecordOptions): Block
     },
     { kind: 'images', heading: 'Before', images: record.beforeImages },
     { kind: 'steps', heading: 'What was done', rows: record.steps.map(stepRow) },
+    ...elevationBlock(record.elevation ?? null),
     ...drawingBlocks(record.drawings, record.observations),
     ...(record.observations.length > 0 ? [observationBlock(record.observations)] : []),
     {
@@ -395,6 +404,25 @@ function drawingBlocks(
   return terms.length === 0 || blocks.length === 0
     ? blocks
     : [...blocks, { kind: 'legend', heading: 'Signs', terms }];
+}
+
+function elevationBlock(elevation: RecordElevation | null): Block[] {
+  if (elevation === null || elevation.panels.length === 0) return [];
+  const withFindings = elevation.panels.filter((panel) => panel.findings > 0).length;
+  const subject = elevation.panels.find((panel) => panel.isSubject);
+  const parts = [
+    `${elevation.mark} seen from inside`,
+    ...(subject === undefined ? [] : [`${subject.mark} outlined`]),
+    `${withFindings} of ${elevation.panels.length} panels with findings told of here; the figure is their number`,
+  ];
+  return [
+    {
+      kind: 'elevation',
+      heading: 'Where in the window',
+      elevation,
+      caption: `${parts.join('; ')}.`,
+    },
+  ];
 }
 
 function drawingCaption({ net, revision, isSigned, mark }: RecordDrawing): string {

@@ -20,7 +20,9 @@ export interface DrawingPlan {
 }
 
 /** Round scales of print, finest first. */
-const SCALES = [1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 7.5, 10, 15, 20, 25, 50, 100] as const;
+const SCALES = [
+  1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 125, 150, 200, 250, 500,
+] as const;
 
 /** The finest round scale 1:n at which the part shown fits a room on paper. */
 export function fittingScale(
@@ -217,7 +219,7 @@ function scaleBar(
     ),
     `<text x="${num(x)}" y="${num(y + 4.8 * scale)}" font-size="${size}">0</text>`,
     `<text x="${num(x + scaleBarMm)}" y="${num(y + 4.8 * scale)}" font-size="${size}" text-anchor="end">${scaleBarMm} mm</text>`,
-    `<text x="${num(x + widthMm)}" y="${num(y + 4.8 * scale)}" font-size="${size}" text-anchor="end">1 : ${scale}</text>`,
+    `<text x="${num(x + widthMm)}" y="${num(y + 4.8 * scale)}" font-size="${size}" text-anchor="end">1 : ${scale} printed at 100 %</text>`,
   ].join('');
 }
 

@@ -11,6 +11,7 @@ export {
   type StepRow,
 } from './blocks.js';
 export { type DrawingPlan, drawingSvg, fittingScale, planDrawing } from './drawing-svg.js';
+export { ELEVATION_ROOM_MM, elevationSvg } from './elevation-svg.js';
 export {
   blankConditionRecord,
   blankTreatmentRecord,
@@ -23,6 +24,7 @@ export {
   type Observation,
   type RecordDimension,
   type RecordDrawing,
+  type RecordElevation,
   type RecordImage,
   type RecordPerson,
   type RecordSubject,

@@ -5,6 +5,7 @@
 import { areaPatternSvg, swatchSvg } from '#libs/vocabulary';
 import { type Block, type Fact, layOutRecord, NOT_RECORDED, type RecordOptions } from './blocks.js';
 import { drawingSvg } from './drawing-svg.js';
+import { elevationSvg } from './elevation-svg.js';
 import type { MullionRecord, RecordImage } from './record.js';
 
 const STYLE = `
@@ -84,6 +85,8 @@ function blockHtml(block: Block, at: number): string {
       const { svg } = drawingSvg(block.drawing, block.observations, `d${at}-`);
       return `${heading}<figure>${svg}<figcaption>${escapeHtml(block.caption)}</figcaption></figure>`;
     }
+    case 'elevation':
+      return `${heading}<figure>${elevationSvg(block.elevation)}<figcaption>${escapeHtml(block.caption)}</figcaption></figure>`;
     case 'legend':
       return `${heading}<ul class="legend">${block.terms
         .map(

@@ -94,6 +94,21 @@ export interface RecordDrawing {
   readonly focusPieceId: string | null;
 }
 
+/** The window from inside, with the panels that hold findings or are the subject. */
+export interface RecordElevation {
+  /** 'SLM.wI' */
+  readonly mark: string;
+  /** Outline of the opening in the window's frame, mm. */
+  readonly openingRingMm: readonly XyMm[];
+  readonly panels: readonly {
+    /** '2b' */
+    readonly mark: string;
+    readonly ringMm: readonly XyMm[];
+    readonly findings: number;
+    readonly isSubject: boolean;
+  }[];
+}
+
 export interface Observation {
   /** Running number in this record, printed on the drawing. */
   readonly number: number;
@@ -170,6 +185,8 @@ export interface ConditionRecord {
   /** Keys of cautions that this record must show. */
   readonly cautions: readonly string[];
   readonly images: readonly RecordImage[];
+  /** Where in the window; left out where nothing drew it. */
+  readonly elevation?: RecordElevation | null;
   readonly drawings: readonly RecordDrawing[];
   readonly observer: RecordPerson | null;
   readonly happened: string | null;
@@ -223,6 +240,8 @@ export interface TreatmentRecord {
       }[]
     | null;
   readonly afterImages: readonly RecordImage[];
+  /** Where in the window; left out where nothing drew it. */
+  readonly elevation?: RecordElevation | null;
   readonly drawings: readonly RecordDrawing[];
   readonly observations: readonly Observation[];
   readonly residualRisk: string | null;

@@ -141,6 +141,47 @@ describe('a treatment record', () => {
   });
 });
 
+describe('the elevation of a record', () => {
+  const panel = (mark: string, x: number, y: number, findings: number, isSubject = false) => ({
+    mark,
+    ringMm: [
+      [x, y],
+      [x + 600, y],
+      [x + 600, y + 800],
+      [x, y + 800],
+    ] as const,
+    findings,
+    isSubject,
+  });
+  const elevation = {
+    mark: 'SLM.wI',
+    openingRingMm: [
+      [0, 0],
+      [1200, 0],
+      [1200, 1600],
+      [0, 1600],
+    ] as const,
+    panels: [panel('1a', 0, 800, 0), panel('1b', 600, 800, 3), panel('2a', 0, 0, 1, true)],
+  };
+
+  it('counts the findings of each panel and outlines the subject', () => {
+    const document = page({ ...sampleConditionRecord(), elevation });
+    const svg = [...document.querySelectorAll('svg')].find((node) =>
+      node.getAttribute('aria-label')?.startsWith('SLM.wI'),
+    )!;
+    const figures = [...svg.querySelectorAll('text')].map((node) => node.textContent);
+    expect(figures.slice(0, 2)).toEqual(['3', '1']);
+    // 1600 mm in 120 mm of paper: 13.3, so the next round scale.
+    expect(figures[2]).toBe('SLM.wI, 1 : 15 printed at 100 %');
+    expect(svg.querySelectorAll('[stroke="#a8720c"]')).toHaveLength(1);
+    expect(textOf({ ...sampleConditionRecord(), elevation })).toContain('2 of 3 panels');
+  });
+
+  it('is left out when there is none', () => {
+    expect(textOf(sampleConditionRecord())).not.toContain('Where in the window');
+  });
+});
+
 describe('the drawing of a record', () => {
   const record = sampleConditionRecord();
   const [drawing] = record.drawings;
@@ -150,7 +191,7 @@ describe('the drawing of a record', () => {
     const [, width, , , viewWidth] =
       /width="([\d.]+)mm" height="([\d.]+)mm" viewBox="(\S+) \S+ (\S+)/.exec(svg)!;
     expect(Number(viewWidth) / Number(width)).toBeCloseTo(scale, 2);
-    expect(svg).toContain(`>1 : ${scale}<`);
+    expect(svg).toContain(`>1 : ${scale} printed`);
   });
 
   it('takes the finest round scale that fits', () => {
