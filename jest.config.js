@@ -20,8 +20,6 @@ const swcCjs = {
 
 const shared = {
   testEnvironment: 'node',
-  // a test that hangs is found; one on a slow or busy machine is not called broken
-  testTimeout: 30_000,
   extensionsToTreatAsEsm: ['.ts', '.tsx'],
   transform: {
     '^.+\\.tsx?$': ['@swc/jest', swcEsm],
@@ -49,6 +47,8 @@ const inDatabaseFolders = withDatabase.map((folder) => `<rootDir>/${folder}/`);
 
 export default {
   maxWorkers: 2,
+  // a test that hangs is found; one on a slow or busy machine is not called broken
+  testTimeout: 30_000,
   coverageProvider: 'v8',
   collectCoverageFrom: ['apps/**/*.{ts,tsx}', 'libs/**/*.ts', '!**/*.test.{ts,tsx}'],
   projects: [
