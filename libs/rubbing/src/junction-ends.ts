@@ -2,7 +2,7 @@
  * The ends of leads at a node, seen from where each lead is free of the others' faces.
  *
  * Inside a junction the wax of all leads runs together and says nothing of one of them. How far that reaches follows
- * from widths and angles; beyond it a parabola is fitted, and the parabolas say where the leads would meet.
+ * from widths and angles; beyond it an arc is fitted, and the arcs say where the leads would meet.
  */
 import { type Draft, type DraftLead, lengthOf, pointOf } from './draft.js';
 import type { PointTargets } from './settle.js';
@@ -15,18 +15,18 @@ export interface LeadEnd {
   readonly zoneMm: number;
   /** 0-1: how much free lead there was to fit. */
   readonly trust: number;
-  /** Parabola y = a + b t + c t² in the frame with origin (ox, oy), t along (dx, dy) away from the node. */
+  /** Arc through the free stretch: a place on it, the direction away from the node there, curvature in 1/mm. */
   readonly ox: number;
   readonly oy: number;
   readonly dx: number;
   readonly dy: number;
-  readonly a: number;
-  readonly b: number;
-  readonly c: number;
+  readonly curvature: number;
 }
 
 const MARGIN_MM = 1;
 const MAX_ZONE_MM = 26;
+/** Weighs a stretch of some 6 mm half: shorter ones cannot tell an arc from a line. */
+const CURVATURE_RIDGE = 2e3;
 /** Leads that turn by less than this at a node run through it. */
 const RUN_THROUGH_RAD = 0.5;
 
@@ -48,7 +48,12 @@ export function leadEnds(draft: Draft, cluster: (node: number) => number): LeadE
     const inside = cluster(lead.from) === cluster(lead.to) && lengthMm < MAX_ZONE_MM;
     for (const atFrom of [true, false]) {
       const node = atFrom ? lead.from : lead.to;
-      const direction = { lead, atFrom, lengthMm, angle: roughAngle(draft, lead, atFrom, lengthMm) };
+      const direction = {
+        lead,
+        atFrom,
+        lengthMm,
+        angle: roughAngle(draft, lead, atFrom, lengthMm),
+      };
       all.push({ node, direction });
       if (inside) continue;
       const key = cluster(node);
@@ -72,7 +77,8 @@ export function clusters(draft: Draft, lengthMm: number): (node: number) => numb
     return a;
   };
   for (const lead of draft.leads) {
-    if (lead.from !== lead.to && lengthOf(draft, lead) < lengthMm) root[find(lead.from)] = find(lead.to);
+    if (lead.from !== lead.to && lengthOf(draft, lead) < lengthMm)
+      root[find(lead.from)] = find(lead.to);
   }
   return find;
 }
@@ -108,7 +114,7 @@ function fitEnd(draft: Draft, end: Direction, others: readonly Direction[]): Lea
   zone = Math.min(zone, MAX_ZONE_MM);
   const spacing = lengthMm / (lead.count + 1);
   const free = lengthMm - zone;
-  const from = Math.round(Math.min(zone, Math.max(0, lengthMm * 0.5 - 3)) / spacing);
+  const from = Math.round(Math.min(zone, lengthMm * 0.25) / spacing);
   const reach = Math.max(5, Math.min(20, lengthMm * 0.6));
   const to = Math.min(lead.count + 1, from + Math.max(3, Math.round(reach / spacing)));
   const [ax, ay] = place(draft, lead, atFrom, from);
@@ -116,13 +122,15 @@ function fitEnd(draft: Draft, end: Direction, others: readonly Direction[]): Lea
   const chord = Math.max(1e-9, Math.hypot(bx - ax, by - ay));
   const dx = (bx - ax) / chord;
   const dy = (by - ay) / chord;
-  // least squares for a, b, c with a little ridge on c: short stretches are taken as straight
+  const mx = (ax + bx) / 2;
+  const my = (ay + by) / 2;
+  // least squares of v = a + b t + c t² about the middle of the chord; a short stretch is taken as straight
   const s = [0, 0, 0, 0, 0];
-  const m = [0, 0, 0];
+  const m: [number, number, number] = [0, 0, 0];
   for (let k = from; k <= to; k++) {
     const [x, y] = place(draft, lead, atFrom, k);
-    const t = (x - ax) * dx + (y - ay) * dy;
-    const v = (y - ay) * dx - (x - ax) * dy;
+    const t = (x - mx) * dx + (y - my) * dy;
+    const v = (y - my) * dx - (x - mx) * dy;
     let power = 1;
     for (let i = 0; i < 5; i++) {
       s[i]! += power;
@@ -130,30 +138,39 @@ function fitEnd(draft: Draft, end: Direction, others: readonly Direction[]): Lea
       power *= t;
     }
   }
-  const ridge = 4e4 / Math.max(1, chord);
   const [a, b, c] = solve3(
-    [s[0]!, s[1]!, s[2]!, s[1]!, s[2]!, s[3]!, s[2]!, s[3]!, s[4]! + ridge],
-    m as [number, number, number],
+    [s[0]!, s[1]!, s[2]!, s[1]!, s[2]!, s[3]!, s[2]!, s[3]!, s[4]! + CURVATURE_RIDGE],
+    m,
   );
+  const n = Math.hypot(1, b);
   return {
     lead,
     atFrom,
     lengthMm,
     zoneMm: Math.min(zone, lengthMm),
     trust: Math.max(0.05, Math.min(1, free / 12)),
-    ox: ax,
-    oy: ay,
-    dx,
-    dy,
-    a,
-    b,
-    c,
+    ox: mx - dy * a,
+    oy: my + dx * a,
+    dx: (dx - dy * b) / n,
+    dy: (dy + dx * b) / n,
+    curvature: (2 * c) / n ** 3,
   };
 }
 
-function solve3(m: readonly number[], v: readonly [number, number, number]): [number, number, number] {
+function solve3(
+  m: readonly number[],
+  v: readonly [number, number, number],
+): [number, number, number] {
   const [a, b, c, d, e, f, g, h, i] = m as [
-    number, number, number, number, number, number, number, number, number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
+    number,
   ];
   const det = a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g);
   if (Math.abs(det) < 1e-12) return [0, 0, 0];
@@ -165,26 +182,34 @@ function solve3(m: readonly number[], v: readonly [number, number, number]): [nu
   ];
 }
 
-/** Nearest place on the end's parabola beside (x, y): the place and the direction away from the node there. */
+/** Nearest place on the end's arc to (x, y), and the direction away from the node there. */
 export function tangentAt(
   end: LeadEnd,
   x: number,
   y: number,
 ): { px: number; py: number; dx: number; dy: number } {
-  // far before the fitted stretch a parabola turns too much: no more than 30 mm
-  const t = Math.max(-30, (x - end.ox) * end.dx + (y - end.oy) * end.dy);
-  const v = end.a + end.b * t + end.c * t * t;
-  const slope = end.b + 2 * end.c * t;
-  const n = Math.hypot(1, slope);
+  const k = end.curvature;
+  if (Math.abs(k) < 1e-5) {
+    const t = (x - end.ox) * end.dx + (y - end.oy) * end.dy;
+    return { px: end.ox + t * end.dx, py: end.oy + t * end.dy, dx: end.dx, dy: end.dy };
+  }
+  // centre on the side of the bend, normal (-dy, dx)
+  const cx = end.ox - end.dy / k;
+  const cy = end.oy + end.dx / k;
+  const ux = x - cx;
+  const uy = y - cy;
+  const u = Math.max(1e-9, Math.hypot(ux, uy));
+  const r = 1 / Math.abs(k);
+  const sign = Math.sign(k);
   return {
-    px: end.ox + end.dx * t - end.dy * v,
-    py: end.oy + end.dy * t + end.dx * v,
-    dx: (end.dx - end.dy * slope) / n,
-    dy: (end.dy + end.dx * slope) / n,
+    px: cx + (ux / u) * r,
+    py: cy + (uy / u) * r,
+    dx: (-uy / u) * sign,
+    dy: (ux / u) * sign,
   };
 }
 
-/** Place where the ends would meet, and how far the worst of them passes by. */
+/** Place where the ends would meet, and by how much the worst passes it, for its reach (see `slack`). */
 export function meetingPoint(
   ends: readonly LeadEnd[],
   x0: number,
@@ -217,13 +242,15 @@ export function meetingPoint(
   for (const end of ends) {
     if (end.trust < 0.2) continue;
     const { px, py, dx, dy } = tangentAt(end, x, y);
-    worstMm = Math.max(worstMm, Math.abs((x - px) * dy - (y - py) * dx));
+    // an arc drawn on over a wide junction is less certain there
+    const slack = 1 + 0.07 * Math.min(12, end.zoneMm);
+    worstMm = Math.max(worstMm, Math.abs((x - px) * dy - (y - py) * dx) / slack);
   }
   return { x, y, worstMm };
 }
 
 /**
- * Replaces the evidence inside each junction by the lead's own parabola, lightly: what is measured there belongs to
+ * Replaces the evidence inside each junction by the lead's own arc, lightly: what is measured there belongs to
  * the other leads.
  */
 export function easeAtJunctions(
@@ -237,17 +264,17 @@ export function easeAtJunctions(
     for (const end of list) {
       const { lead, atFrom, zoneMm, lengthMm, trust } = end;
       const spacing = lengthMm / (lead.count + 1);
-      const last = Math.min(lead.count, Math.floor(Math.min(zoneMm, lengthMm * 0.5) / spacing));
+      const last = Math.min(lead.count, Math.floor(Math.min(zoneMm, lengthMm * 0.25) / spacing));
       for (let k = 1; k <= last; k++) {
         const p = pointOf(lead, atFrom ? k : lead.count + 1 - k);
         if (trust < 0.2) {
-          targets.weight[p]! *= 0.2;
+          targets.weight[p]! *= 0.5;
           continue;
         }
         const x = draft.xy[2 * p]!;
         const y = draft.xy[2 * p + 1]!;
         const t = tangentAt(end, x, y);
-        // along the point's own normal to the parabola's tangent
+        // along the point's own normal to the arc's tangent
         const nx = normal.nx[p]!;
         const ny = normal.ny[p]!;
         const across = nx * t.dy - ny * t.dx;

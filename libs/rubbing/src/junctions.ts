@@ -3,6 +3,17 @@ import { type Draft, type DraftLead, draftOf, lengthOf, lineOf, pointOf } from '
 import { clusters, type LeadEnd, leadEnds, meetingPoint, tangentAt } from './junction-ends.js';
 import type { Through } from './settle.js';
 
+/** A disc on the panel, mm. */
+export interface Place {
+  readonly x: number;
+  readonly y: number;
+  readonly radiusMm: number;
+}
+
+export function isWithin(places: readonly Place[], x: number, y: number): boolean {
+  return places.some((p) => Math.hypot(p.x - x, p.y - y) < p.radiusMm);
+}
+
 /** Leads that meet within 24° of straight run through. */
 const THROUGH_RAD = 0.42;
 
@@ -42,7 +53,11 @@ function beside(end: LeadEnd): number {
  * Contracts walls that are the inside of one crossing: no longer than the junction reaches, and the lines of all other
  * leads of both nodes meet in one point within `toleranceMm`.
  */
-export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
+export function contractShortWalls(
+  draft: Draft,
+  toleranceMm: number,
+  untouchable: readonly Place[],
+): Draft {
   const target = Int32Array.from({ length: draft.nodeCount }, (_, k) => k);
   const find = (a: number): number => {
     while (target[a] !== a) a = target[a]!;
@@ -65,6 +80,13 @@ export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
       return !gone.has(l) && ((from === a && to === b) || (from === b && to === a));
     });
     if (between.length > 1) continue; // a piece lies between: not the inside of a crossing
+    if (
+      length > 1.5 &&
+      isWithin(untouchable, (xy[2 * a]! + xy[2 * b]!) / 2, (xy[2 * a + 1]! + xy[2 * b + 1]!) / 2)
+    ) {
+      continue;
+    }
+    if (pinches(draft, lead, a, b, find, gone)) continue;
     const all = [...members[a]!, ...members[b]!];
     const together = new Set(all);
     const ends = leadEnds(draft, (node) => (together.has(node) ? -1 : node));
@@ -94,6 +116,30 @@ export function contractShortWalls(draft: Draft, toleranceMm: number): Draft {
   }
   if (gone.size === 0) return draft;
   return rebuild({ ...draft, xy }, gone, find);
+}
+
+/** Would a region lie at both ends of the wall, so that it touched itself after contraction? */
+function pinches(
+  draft: Draft,
+  wall: DraftLead,
+  a: number,
+  b: number,
+  find: (node: number) => number,
+  gone: ReadonlySet<DraftLead>,
+): boolean {
+  const around = (node: number): Set<number> => {
+    const out = new Set<number>();
+    for (const lead of draft.leads) {
+      if (gone.has(lead) || (find(lead.from) !== node && find(lead.to) !== node)) continue;
+      out.add(lead.left).add(lead.right);
+    }
+    out.delete(wall.left);
+    out.delete(wall.right);
+    return out;
+  };
+  const other = around(b);
+  for (const region of around(a)) if (other.has(region)) return true;
+  return false;
 }
 
 /**

@@ -1,5 +1,6 @@
-import { type Draft, type DraftLead, draftOf, lengthOf, lineOf } from './draft.js';
+import { type Draft, type DraftLead, draftOf, lineOf } from './draft.js';
 import { type LeadEnd, meetingPoint, tangentAt } from './junction-ends.js';
+import { isWithin, type Place } from './junctions.js';
 
 /** Moves below this are left to settling. */
 const MIN_SHIFT_MM = 0.7;
@@ -13,7 +14,11 @@ const THROUGH_RAD = 0.42;
  *
  * The two leads that run through are cut anew at the meeting place; the others are drawn to it from where they are free.
  */
-export function moveNodes(draft: Draft, ends: readonly (readonly LeadEnd[])[]): Draft {
+export function moveNodes(
+  draft: Draft,
+  ends: readonly (readonly LeadEnd[])[],
+  untouchable: readonly Place[],
+): Draft {
   const lines = draft.leads.map((lead) => lineOf(draft, lead));
   const index = new Map(draft.leads.map((lead, i) => [lead, i]));
   const xy = draft.xy.slice(0, 2 * draft.nodeCount);
@@ -22,15 +27,13 @@ export function moveNodes(draft: Draft, ends: readonly (readonly LeadEnd[])[]): 
     if (list.length < 3) return;
     const x0 = xy[2 * node]!;
     const y0 = xy[2 * node + 1]!;
+    if (isWithin(untouchable, x0, y0)) return;
     const meet = meetingPoint(list, x0, y0);
     const shift = Math.hypot(meet.x - x0, meet.y - y0);
     if (shift < MIN_SHIFT_MM || shift > MAX_SHIFT_MM || meet.worstMm > MAX_MISS_MM) return;
     const lengths = list.map((end) => polyLength(lines[index.get(end.lead)!]!));
     const pair = straightestPair(list, x0, y0);
-    // nobody may be used up by the move
-    const limit = (i: number): boolean =>
-      shift < 0.7 * Math.min(lengths[i]!, lengthOf(draft, list[i]!.lead));
-    if (!list.every((_, i) => limit(i))) return;
+    if (!list.every((end, i) => pair?.includes(i) || shift < 1.2 * end.lengthMm)) return;
     let x = meet.x;
     let y = meet.y;
     if (pair) {
@@ -127,7 +130,10 @@ function recut(
       const dy = line[k + 3]! - line[k + 1]!;
       const f = Math.max(
         0,
-        Math.min(1, ((x - line[k]!) * dx + (y - line[k + 1]!) * dy) / Math.max(1e-12, dx * dx + dy * dy)),
+        Math.min(
+          1,
+          ((x - line[k]!) * dx + (y - line[k + 1]!) * dy) / Math.max(1e-12, dx * dx + dy * dy),
+        ),
       );
       const px = line[k]! + f * dx;
       const py = line[k + 1]! + f * dy;

@@ -11,8 +11,7 @@ interface Crossing {
 
 /**
  * Leads that cross near a node that both end at meet there instead: the node moves to the crossing. Where that does not
- * help, the less certain of the two goes back to its `safe` line, and in the end is taken out.
- * @param safe the draft before settling, same leads in the same order
+ * help, the less certain of the two runs straight between its ends, and in the end is taken out.
  * @param certainty per lead; the smaller one gives way
  */
 export function withoutCrossings(draft: Draft, certainty: (lead: DraftLead) => number): Draft {
@@ -97,7 +96,7 @@ function cutAt(lines: Float64Array[], index: number, atStart: boolean, x: number
 }
 
 /** Crossings and touches of segments of different leads away from a node they share; bins of 8 mm. */
-function findCrossings(draft: Draft): Crossing[] {
+export function findCrossings(draft: Draft): Crossing[] {
   const bins = new Map<string, number[]>();
   const segments: { lead: number; x0: number; y0: number; x1: number; y1: number; k: number }[] =
     [];
