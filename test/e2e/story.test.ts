@@ -28,7 +28,7 @@ interface CaseInput {
 interface CaseTruth {
   readonly pieces: readonly unknown[];
 }
-const read = <T>(file: string): T => JSON.parse(readFileSync(sample + file, 'utf8')) as T;
+const read = (file: string): unknown => JSON.parse(readFileSync(sample + file, 'utf8'));
 
 jest.setTimeout(240_000);
 
@@ -127,9 +127,10 @@ describe('from a photographed rubbing to a dossier', () => {
   });
 
   it('traces the leads from four tapped marks', async () => {
-    const clicks =
-      read<Record<string, readonly (readonly [number, number])[]>>('clicks.json')['rubbing.jpg']!;
-    const points = read<CaseInput>('input.json').images[0]!.control.points;
+    const clicks = (read('clicks.json') as Record<string, readonly (readonly [number, number])[]>)[
+      'rubbing.jpg'
+    ]!;
+    const points = (read('input.json') as CaseInput).images[0]!.control.points;
     await page.getByText('tap mark A').waitFor({ timeout: 60_000 });
     for (const [index, point] of points.entries()) {
       await tapPicture(page, /Picture of the rubbing/, pictureSizePx, point.name, clicks[index]!);
@@ -143,7 +144,7 @@ describe('from a photographed rubbing to a dossier', () => {
     await look(page, 'story-4-traced');
     const text = (await page.getByRole('region', { name: 'the marks' }).textContent()) ?? '';
     const pieces = Number(/(\d+) pieces/.exec(text)?.[1]);
-    const truth = read<CaseTruth>('truth.json').pieces.length;
+    const truth = (read('truth.json') as CaseTruth).pieces.length;
     // The bar of the medium sample is 95 % of its pieces; the scorer of test/bench compares shapes.
     expect(Math.abs(pieces - truth)).toBeLessThanOrEqual(Math.ceil(truth * 0.05));
     expect(text).toMatch(/mark A.*mm off/);
@@ -283,10 +284,10 @@ describe('from a photographed rubbing to a dossier', () => {
 
 /** Visible controls under 44 CSS px in height (WCAG 2.2, 2.5.5), words in a sentence excepted. */
 function smallTargets(page: Page): Promise<string[]> {
-  return page.evaluate(`[...document.querySelectorAll('button, a[href], input, select')]
+  return page.evaluate<string[]>(`[...document.querySelectorAll('button, a[href], input, select')]
     .filter((control) => control.checkVisibility() && !control.closest('.say, .strength, p, td, li'))
     .filter((control) => control.getBoundingClientRect().height < 43.5)
-    .map((control) => control.outerHTML.slice(0, 120))`) as Promise<string[]>;
+    .map((control) => control.outerHTML.slice(0, 120))`);
 }
 
 /** Points as shares of the drawing's width and height; the last one is tapped twice to end. */

@@ -71,8 +71,6 @@ export function BenchView({
         handlers.current.onScale(view.scale);
       },
     });
-    // The map is made after the element is on screen, and only then.
-    // eslint-disable-next-line react-hooks/set-state-in-effect
     setMap(made);
     handlers.current.onMap(made);
     return () => {

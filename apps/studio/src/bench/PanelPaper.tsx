@@ -54,9 +54,7 @@ export function PanelPaper({ bench }: { bench: Bench }) {
           <tr>
             <th scope="row">pieces</th>
             <td>
-              {traced
-                ? `${countOf(provisional, 'provisional number')}`
-                : `${net.pieces.length}, drawn`}
+              {traced ? countOf(provisional, 'provisional number') : `${net.pieces.length}, drawn`}
               {!traced && provisional > 0 ? `; ${countOf(provisional, 'provisional number')}` : ''}
             </td>
           </tr>

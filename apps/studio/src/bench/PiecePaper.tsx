@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import type { NetPiece } from '#libs/net';
 import { boxOf } from '../drawing/plane.js';
 import { describePiece, type Piece } from '../platform/api/panels.js';
@@ -81,7 +81,7 @@ function WhatItShows({ piece, again }: { piece: Piece; again: () => void }) {
   const [glass, setGlass] = useState(piece.glass ?? '');
   const { busy, why, run } = useAct();
   const changed = shows !== (piece.shows ?? '') || glass !== (piece.glass ?? '');
-  const keep = (event: FormEvent) => {
+  const keep = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       await describePiece(

@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { revisePanel, type Size } from '../platform/api/panels.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { goTo } from '../platform/navigate.js';
@@ -26,7 +26,7 @@ export function SizesPaper({ bench }: { bench: Bench }) {
       ? undefined
       : { widthMm, heightMm, source: 'measured' };
   };
-  const keep = (event: FormEvent) => {
+  const keep = (event: SubmitEvent) => {
     event.preventDefault();
     const size = sizeOf(over);
     const opening = sizeOf(tight);

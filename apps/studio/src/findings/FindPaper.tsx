@@ -1,9 +1,10 @@
-import { type FormEvent, useState } from 'react';
-import type { FindingTerm } from '#libs/vocabulary';
+import { type SubmitEvent, useState } from 'react';
+import type { NetPiece } from '#libs/net';
+import { type FindingTerm, measureFinding, measureText } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
 import type { BenchMap } from '../drawing/bench-map.js';
 import { pieceAt } from '../drawing/net-geometry.js';
-import { areaOf, lengthOf, type Xy } from '../drawing/plane.js';
+import type { Xy } from '../drawing/plane.js';
 import { type GeometryKind, recordFinding } from '../platform/api/findings.js';
 import type { Face } from '../platform/api/panels.js';
 import { Field } from '../platform/Field.js';
@@ -11,7 +12,6 @@ import { goTo } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
-import { sayAreaMm2, sayMm, sayRatio } from '../platform/say-number.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { TermPicker } from './TermPicker.js';
@@ -98,16 +98,16 @@ function FindForm({
   const [evidence, setEvidence] = useState(true);
   const sketch = useSketch(map, kind, term.sign);
   const { busy, why, run } = useAct();
-  const live = measureOf(kind, sketch.xyMm);
   const enough = sketch.xyMm.length >= { point: 1, line: 2, area: 3 }[kind];
   const inside = sketch.xyMm[0] ? pieceAt(net, middleOf(sketch.xyMm)) : undefined;
+  const live = measureOf(term, kind, sketch.xyMm, inside);
 
-  const record = (event: FormEvent) => {
+  const record = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       await recordFinding(panel.panelId, {
         term: term.key,
-        geometry: { kind, xyMm: sketch.xyMm.map(([x, y]) => [round(x), round(y)] as const) },
+        geometry: { kind, xyMm: sketch.xyMm.map(([x, y]) => [round(x), round(y)]) },
         face,
         layer: net.layer,
         ...(bench.traced || panel.netRevision === null ? {} : { netRevision: panel.netRevision }),
@@ -129,13 +129,7 @@ function FindForm({
       <output className="live" aria-live="polite">
         {sketch.xyMm.length === 0
           ? 'nothing drawn yet'
-          : [
-              live,
-              inside ? `in piece ${inside.pieceId}` : 'in no piece',
-              kind === 'area' && inside && enough
-                ? `${sayRatio(areaOf(sketch.xyMm) / inside.areaMm2)} of it`
-                : '',
-            ]
+          : [live, inside ? `in piece ${inside.pieceId}` : 'in no piece']
               .filter((words) => words !== '')
               .join(', ')}
       </output>
@@ -219,10 +213,21 @@ function FindForm({
 
 const round = (value: number) => Math.round(value * 1000) / 1000;
 
-function measureOf(kind: GeometryKind, xyMm: readonly Xy[]): string {
-  if (kind === 'line') return sayMm(lengthOf(xyMm));
-  if (kind === 'area') return xyMm.length < 3 ? '' : sayAreaMm2(areaOf(xyMm));
-  return '';
+/** As the archive will measure it: '11.8 cm², 18 % of the piece'. */
+function measureOf(
+  term: FindingTerm,
+  kind: GeometryKind,
+  xyMm: readonly Xy[],
+  piece: NetPiece | undefined,
+): string {
+  try {
+    const rings =
+      piece && (piece.sightRingsMm.length > 0 ? piece.sightRingsMm : [piece.centreRingMm]);
+    return measureText(measureFinding(term, { kind, xyMm }, rings));
+  } catch {
+    // Too few points yet.
+    return '';
+  }
 }
 
 function middleOf(xyMm: readonly Xy[]): Xy {

@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import type { TermSign } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
 import type { BenchMap } from '../drawing/bench-map.js';
@@ -22,7 +22,7 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
   const [shows, setShows] = useState('');
   const sketch = useSketch(map, 'area', sign);
   const { busy, why, run } = useAct();
-  const keep = (event: FormEvent) => {
+  const keep = (event: SubmitEvent) => {
     event.preventDefault();
     const typed = readNumber(number);
     void run(async () => {

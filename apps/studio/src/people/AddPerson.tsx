@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { addPerson } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -11,7 +11,7 @@ export function AddPerson() {
   const [password, setPassword] = useState('');
   const [added, setAdded] = useState<string | null>(null);
   const { busy, why, field, run } = useAct();
-  const add = (event: FormEvent) => {
+  const add = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       await addPerson({ displayName, login, password });

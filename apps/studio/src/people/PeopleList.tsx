@@ -19,7 +19,7 @@ export function PeopleList({
     <section className="paper stack" aria-label="People">
       <h2>People</h2>
       {people.why ? <p role="alert">{people.why}</p> : null}
-      {(people.value?.items ?? []).map((person) => (
+      {(people.value ?? []).map((person) => (
         <PersonRow
           key={person.personId}
           person={person}

@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { addToken, readTokens, revokeToken } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
 import { OneOf } from '../platform/OneOf.js';
@@ -14,7 +14,7 @@ export function TokensPaper() {
   const [days, setDays] = useState<'30' | '90' | '365'>('90');
   const [made, setMade] = useState<string | null>(null);
   const { busy, why, run } = useAct();
-  const add = (event: FormEvent) => {
+  const add = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       const token = await addToken({
@@ -27,7 +27,7 @@ export function TokensPaper() {
       tokens.again();
     });
   };
-  const live = (tokens.value?.items ?? []).filter((token) => token.revokedAt === null);
+  const live = (tokens.value ?? []).filter((token) => token.revokedAt === null);
   return (
     <section className="paper stack" aria-label="Keys for programs">
       <h2>Keys for programs</h2>

@@ -3,7 +3,7 @@ export function DemoBanner() {
   return (
     <div className="demo" role="note">
       <b>demo</b>
-      <span>invented; your archive is untouched; throw it away freely</span>
+      <span>invented; it touches no archive; throw it away freely</span>
     </div>
   );
 }

@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { Refused } from './api/request.js';
 import { resolveMark } from './api/sites.js';
 import { goTo } from './navigate.js';
@@ -13,7 +13,7 @@ export function MarkBox({ mark }: { mark: string | null }) {
   const [typed, setTyped] = useState<string | null>(null);
   const [why, setWhy] = useState<string>();
 
-  const go = async (event: FormEvent) => {
+  const go = async (event: SubmitEvent) => {
     event.preventDefault();
     const text = (typed ?? '').trim();
     if (text === '') return;

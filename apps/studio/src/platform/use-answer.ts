@@ -40,7 +40,6 @@ export function useAnswer<T>(
       leaving.abort();
     };
     // `ask` is a new closure on every render; the key says when it means another thing.
-    // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [key, turn]);
 
   const again = useCallback(() => {

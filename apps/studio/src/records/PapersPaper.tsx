@@ -3,6 +3,7 @@ import { useState } from 'react';
 import {
   type DossierKind,
   dossierFile,
+  dossierSubject,
   makeDossier,
   readDossiers,
   recordFile,
@@ -30,18 +31,21 @@ const kindHints: Readonly<Record<DossierKind, string>> = {
 
 /** Condition and treatment record, dossier, and how to check them. */
 export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) {
+  const about = dossierSubject(mark);
   const [kind, setKind] = useState<DossierKind>('handed-out');
   const [progress, setProgress] = useState<JobProgress | null>(null);
   const [made, setMade] = useState<string | null>(null);
   const dossiers = useAnswer(`dossiers ${siteId}`, (signal) => readDossiers(siteId, signal));
   const { busy, why, run } = useAct();
   const here = (dossiers.value ?? []).filter(
-    (dossier) => dossier.subject === mark || `${mark}.`.startsWith(`${dossier.subject}.`),
+    (dossier) =>
+      dossier.state === 'ready' &&
+      (dossier.subject === about || `${about}.`.startsWith(`${dossier.subject}.`)),
   );
   const make = () => {
     setMade(null);
     void run(async () => {
-      const { dossierId, jobId } = await makeDossier(siteId, { subject: mark, kind });
+      const { dossierId, jobId } = await makeDossier(siteId, { subject: about, kind });
       setProgress({ stage: 'waiting for the worker', ratio: 0 });
       const end = await followJob(jobId, setProgress, new AbortController().signal).finally(() => {
         setProgress(null);
@@ -91,7 +95,7 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
         <div>
           <h2>Dossier</h2>
           <p className="sub">
-            Everything about {mark} in open formats, readable without this program, and able to
+            Everything about {about} in open formats, readable without this program, and able to
             prove that nothing was altered.
           </p>
         </div>
@@ -123,7 +127,7 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
                   {dossier.subject}, {kindWords[dossier.kind]}
                 </a>
                 <span>
-                  {(dossier.madeAt ?? dossier.askedAt ?? '').slice(0, 10)}
+                  {(dossier.askedAt ?? '').slice(0, 10)}
                   {dossier.sizeBytes ? `, ${sayBytes(dossier.sizeBytes)}` : ''}
                 </span>
               </li>

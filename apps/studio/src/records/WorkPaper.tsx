@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { OPERATION_GROUPS } from '#libs/vocabulary';
 import { readOperations } from '../platform/api/findings.js';
 import { readInterventions, recordIntervention } from '../platform/api/interventions.js';
@@ -38,7 +38,7 @@ export function WorkPaper({
     );
   };
   const chosen = operations.value?.find((known) => known.operation === operation);
-  const record = (event: FormEvent) => {
+  const record = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       await recordIntervention(siteId, {

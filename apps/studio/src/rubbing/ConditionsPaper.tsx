@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import type { Face, Layer } from '../platform/api/panels.js';
 import { type RubbingConditions, recordRubbing } from '../platform/api/rubbings.js';
@@ -35,7 +35,7 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
   const { busy, why, run } = useAct();
   const allowed = paint && support && loose !== null;
 
-  const record = (event: FormEvent) => {
+  const record = (event: SubmitEvent) => {
     event.preventDefault();
     const [widthMm, heightMm, diagonal1Mm, diagonal2Mm] = [
       over.width,

@@ -237,10 +237,10 @@ export function LayRoom({ bench }: { bench: Bench }) {
                           panel.panelId,
                           mediaId ?? '',
                           whole.map((pair) => ({
-                            imageXyPx: pair.picture!,
-                            panelXyMm: pair.panel!,
+                            imageXyPx: [...pair.picture!],
+                            panelXyMm: [...pair.panel!],
                           })),
-                          (laid ?? before)?.version,
+                          before?.version,
                         ),
                       );
                       bench.again();

@@ -1,4 +1,4 @@
-import { type FormEvent, useMemo, useState } from 'react';
+import { type SubmitEvent, useMemo, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { identity } from '../drawing/homography.js';
 import { PictureLayer } from '../drawing/picture-layer.js';
@@ -65,14 +65,14 @@ export function MarksRoom({
         : null,
     [pyramid],
   );
-  const trace = (event: FormEvent) => {
+  const trace = (event: SubmitEvent) => {
     event.preventDefault();
     if (!('control' in control)) return;
     void run(async () => {
       const { jobId: started } = await extractNet(rubbing.rubbingId, {
         mediaId,
         control: control.control,
-        taps: points.flatMap((point) => (point.xy ? [point.xy] : [])),
+        taps: points.flatMap((point) => (point.xy ? [[...point.xy]] : [])),
       });
       setJobId(started);
     });

@@ -45,7 +45,7 @@ export function readControl(
   distances: Readonly<Record<string, string>>,
 ): { control: Control } | { missing: string } {
   if (way === 'known-places') {
-    const points: { name: string; mm: readonly [number, number] }[] = [];
+    const points: { name: string; mm: [number, number] }[] = [];
     for (const name of names) {
       const [x, y] = (places[name] ?? ['', '']).map(readNumber);
       if (x === undefined || y === undefined) return { missing: `the place of mark ${name}` };

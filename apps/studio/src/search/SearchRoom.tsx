@@ -1,5 +1,5 @@
 import './search.css';
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { search } from '../platform/api/search.js';
 import { readSites, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
@@ -94,7 +94,7 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
         <section className="paper wide stack">
           <form
             className="two search-form"
-            onSubmit={(event: FormEvent<HTMLFormElement>) => {
+            onSubmit={(event: SubmitEvent<HTMLFormElement>) => {
               event.preventDefault();
               const data = new FormData(event.currentTarget);
               const from = data.get('from');

@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { addSite, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
@@ -17,7 +17,7 @@ export function AddSiteRoom() {
   const [scheme, setScheme] = useState<'church' | 'free'>('church');
   const [where, setWhere] = useState('');
   const { busy, why, field, run } = useAct();
-  const add = (event: FormEvent) => {
+  const add = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       const site = await addSite({

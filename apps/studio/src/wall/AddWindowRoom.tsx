@@ -1,5 +1,5 @@
-import { type FormEvent, useMemo, useState } from 'react';
-import { ElevationError, windowDrawingSchema } from '#libs/elevation';
+import { type SubmitEvent, useMemo, useState } from 'react';
+import { ElevationError, type WindowDrawing, windowDrawingSchema } from '#libs/elevation';
 import { type MarkPlace, readSites, siteMark } from '../platform/api/sites.js';
 import { addWindow, readWindow, redrawWindow, type WindowAnswer } from '../platform/api/windows.js';
 import { Field } from '../platform/Field.js';
@@ -67,7 +67,7 @@ function WindowDesk({
   const [retire, setRetire] = useState(false);
   const { busy, why, field, run } = useAct();
   const drawn = useMemo(() => draw(form), [form]);
-  const keep = (event: FormEvent) => {
+  const keep = (event: SubmitEvent) => {
     event.preventDefault();
     if (!('drawing' in drawn)) return;
     void run(async () => {
@@ -245,7 +245,7 @@ function WindowDesk({
   );
 }
 
-type Drawn = { shape: WindowShape; drawing: unknown } | { shape?: undefined; fault: string };
+type Drawn = { shape: WindowShape; drawing: WindowDrawing } | { shape?: undefined; fault: string };
 
 function draw(form: WindowForm): Drawn {
   const plan = planOfForm(form);

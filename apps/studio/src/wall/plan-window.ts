@@ -169,4 +169,5 @@ function rowsOf(rows: readonly number[] | number, heightMm: number): number[] {
   return Array.from({ length: count }, () => tenth(heightMm / count));
 }
 
-const tenth = (value: number) => Math.round(value * 10) / 10;
+/** `+ 0`: no minus before a nought. */
+const tenth = (value: number) => Math.round(value * 10) / 10 + 0;

@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { startArchive } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -19,7 +19,7 @@ export function FirstKeeper({
   const [login, setLogin] = useState('');
   const [password, setPassword] = useState('');
   const { busy, why, field, run } = useAct();
-  const begin = (event: FormEvent) => {
+  const begin = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       await startArchive({ token: token ?? '', displayName, login, password });

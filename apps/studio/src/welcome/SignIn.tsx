@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { signIn } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -9,7 +9,7 @@ export function SignIn({ token, again }: { token: string | null; again: () => vo
   const [login, setLogin] = useState('');
   const [password, setPassword] = useState('');
   const { busy, why, run } = useAct();
-  const enter = (event: FormEvent) => {
+  const enter = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       await signIn({ login, password });

@@ -1,5 +1,5 @@
 import type { FindingTerm } from '#libs/vocabulary';
-import { everyPage, get, type Page, post, put, type Written } from './request.js';
+import { client, everyPage, ifMatch, taken } from './request.js';
 
 export type GeometryKind = 'point' | 'line' | 'area';
 
@@ -29,61 +29,57 @@ export interface Finding {
   readonly note: string | null;
   readonly state: 'recorded' | 'superseded' | 'withdrawn';
   readonly entrySeq: number;
-  readonly version: number | string;
+  readonly version: number;
 }
 
 export interface FindingBody {
   readonly term: string;
-  readonly inPanel?: string;
-  readonly geometry:
-    | { readonly kind: GeometryKind; readonly xyMm: readonly (readonly [number, number])[] }
-    | {
-        readonly kind: GeometryKind;
-        readonly mediaId: string;
-        readonly xyPx: readonly (readonly [number, number])[];
-      };
+  readonly geometry: { kind: GeometryKind; xyMm: [number, number][] };
   readonly face: 'inside' | 'outside';
-  readonly layer?: string;
+  readonly layer?: 'front' | 'back';
   readonly netRevision?: number;
-  readonly evidence?: readonly string[];
+  readonly evidence?: string[];
   readonly happened?: string;
   readonly note?: string;
 }
 
-export const readFindings = (panelId: string, signal?: AbortSignal): Promise<readonly Finding[]> =>
-  everyPage<Finding>(`/v1/panels/${panelId}/findings`, {}, signal);
+/** Points are pairs in the API's schema and lists in its types: said here once. */
+export const readFindings = async (
+  panelId: string,
+  signal: AbortSignal,
+): Promise<readonly Finding[]> =>
+  (await everyPage((after) =>
+    taken(
+      client.GET('/v1/panels/{panelId}/findings', {
+        params: { path: { panelId }, query: after ? { after } : {} },
+        signal,
+      }),
+    ),
+  )) as unknown as readonly Finding[];
 
-export const recordFinding = (panelId: string, body: FindingBody): Promise<Finding & Written> =>
-  post(`/v1/panels/${panelId}/findings`, body);
-
-export const reviseFinding = (
-  findingId: string,
-  body: FindingBody,
-  version: number | string,
-): Promise<Finding & Written> => put(`/v1/findings/${findingId}`, body, version);
+export const recordFinding = (panelId: string, body: FindingBody): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/findings', { params: { path: { panelId } }, body }));
 
 export const withdrawFinding = (
   findingId: string,
   why: string,
-  version: number | string,
-): Promise<Written> => post(`/v1/findings/${findingId}/withdraw`, { reason: why }, version);
-
-/** A term as the archive answers it; the names differ from the vocabulary's own. */
-type TermAnswer = Omit<FindingTerm, 'key' | 'geometries' | 'quantities'> & {
-  readonly term: string;
-  readonly geometry: FindingTerm['geometries'];
-  readonly measure: FindingTerm['quantities'];
-};
+  version: number,
+): Promise<unknown> =>
+  taken(
+    client.POST('/v1/findings/{findingId}/withdraw', {
+      params: { path: { findingId }, header: ifMatch(version) },
+      body: { reason: why },
+    }),
+  );
 
 /** The studio's vocabulary: finding terms with definition, geometry, measure and sign. */
-export async function readTerms(signal?: AbortSignal): Promise<readonly FindingTerm[]> {
-  const { items } = await get<Page<TermAnswer>>('/v1/terms', {}, signal);
-  return items.map(({ term, geometry, measure, ...rest }) => ({
-    ...rest,
-    key: term,
-    geometries: geometry,
-    quantities: measure,
-  }));
+export async function readTerms(signal: AbortSignal): Promise<readonly FindingTerm[]> {
+  const { items } = await taken(client.GET('/v1/terms', { signal }));
+  // The names differ from the vocabulary's own; the keys of signs are its own.
+  return items.map(
+    ({ term, geometry, measure, ...rest }) =>
+      ({ ...rest, key: term, geometries: geometry, quantities: measure }) as unknown as FindingTerm,
+  );
 }
 
 export interface Operation {
@@ -97,6 +93,5 @@ export interface Operation {
   readonly cautions: readonly { readonly key: string }[];
 }
 
-export async function readOperations(signal?: AbortSignal): Promise<readonly Operation[]> {
-  return (await get<Page<Operation>>('/v1/operations', {}, signal)).items;
-}
+export const readOperations = async (signal: AbortSignal): Promise<readonly Operation[]> =>
+  (await taken(client.GET('/v1/operations', { signal }))).items;

@@ -1,4 +1,4 @@
-import { everyPage, post, type Written } from './request.js';
+import { client, everyPage, taken } from './request.js';
 
 export interface Intervention {
   readonly interventionId: string;
@@ -12,30 +12,39 @@ export interface Intervention {
   readonly images: readonly string[];
   readonly note: string | null;
   readonly evidence: string | null;
-  readonly entrySeq?: number;
+  readonly entrySeq: number;
 }
 
 export interface InterventionBody {
-  readonly subjects: readonly string[];
+  readonly subjects: string[];
   readonly operation: string;
   readonly material?: string;
   readonly byRole?: string;
   readonly byText?: string;
   /** EDTF: 1998, 1931~, 2026-03/2026-05 */
   readonly happened: string;
-  readonly images?: readonly string[];
+  readonly images?: string[];
   readonly note?: string;
   readonly evidence?: string;
 }
 
+/** @param subject full mark: what was done to it and to what is within it; null: the whole site */
 export const readInterventions = (
   siteId: string,
   subject: string | null,
-  signal?: AbortSignal,
+  signal: AbortSignal,
 ): Promise<readonly Intervention[]> =>
-  everyPage<Intervention>(`/v1/sites/${siteId}/interventions`, { subject }, signal);
+  everyPage((after) =>
+    taken(
+      client.GET('/v1/sites/{siteId}/interventions', {
+        params: {
+          path: { siteId },
+          query: { ...(subject === null ? {} : { subject }), ...(after ? { after } : {}) },
+        },
+        signal,
+      }),
+    ),
+  );
 
-export const recordIntervention = (
-  siteId: string,
-  body: InterventionBody,
-): Promise<Intervention & Written> => post(`/v1/sites/${siteId}/interventions`, body);
+export const recordIntervention = (siteId: string, body: InterventionBody): Promise<unknown> =>
+  taken(client.POST('/v1/sites/{siteId}/interventions', { params: { path: { siteId } }, body }));

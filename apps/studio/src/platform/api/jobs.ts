@@ -33,11 +33,11 @@ export function followJob(
     });
     line.addEventListener('done', (event: MessageEvent<string>) => {
       const data = JSON.parse(event.data) as { result?: Record<string, unknown> };
-      finish({ done: true, result: data.result ?? (data as Record<string, unknown>) });
+      finish({ done: true, result: data.result ?? data });
     });
     line.addEventListener('failed', (event: MessageEvent<string>) => {
       const data = JSON.parse(event.data) as { problem?: Problem };
-      finish({ done: false, problem: data.problem ?? (data as Problem) });
+      finish({ done: false, problem: data.problem ?? data });
     });
   });
 }

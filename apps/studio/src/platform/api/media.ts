@@ -1,5 +1,3 @@
-import { everyPage, get } from './request.js';
-
 export const mediaKinds = ['photograph', 'rubbing', 'drawing', 'document'] as const;
 export type MediaKind = (typeof mediaKinds)[number];
 export const lightKinds = ['transmitted', 'reflected', 'raking', 'uv', 'ir', 'mixed'] as const;
@@ -17,11 +15,10 @@ export interface Media {
   readonly widthPx: number | null;
   readonly heightPx: number | null;
   readonly kind: MediaKind;
-  readonly light: {
-    readonly kind: LightKind;
-    readonly clockHour?: number;
-    readonly elevationDeg?: number;
-  } | null;
+  readonly light:
+    | { readonly kind: 'raking'; readonly clockHour: number; readonly elevationDeg?: number }
+    | { readonly kind: Exclude<LightKind, 'raking'> }
+    | null;
   readonly stage: Stage;
   readonly face: 'inside' | 'outside' | null;
   readonly layer: 'front' | 'back' | null;
@@ -31,19 +28,8 @@ export interface Media {
   readonly note: string | null;
   readonly pyramid: 'ready' | 'waiting' | 'none' | 'failed';
   readonly entrySeq: number;
-  readonly version: number | string;
+  readonly version: number;
 }
-
-export const readMedia = (mediaId: string, signal?: AbortSignal): Promise<Media> =>
-  get<Media>(`/v1/media/${mediaId}`, {}, signal);
-
-/** Pictures about a place; `subject` is a site-relative or full mark. */
-export const readMediaOf = (
-  siteId: string,
-  subject: string,
-  signal?: AbortSignal,
-): Promise<readonly Media[]> =>
-  everyPage<Media>(`/v1/sites/${siteId}/media`, { subject }, signal, 500);
 
 /** 'raking light from 9 o’clock, before' */
 export function sayMedia(media: Pick<Media, 'kind' | 'light' | 'stage'>): string {
@@ -57,6 +43,6 @@ export function sayMedia(media: Pick<Media, 'kind' | 'light' | 'stage'>): string
 
 function lightWords(light: NonNullable<Media['light']>): string {
   const name = light.kind === 'uv' ? 'ultraviolet' : light.kind === 'ir' ? 'infrared' : light.kind;
-  const clock = light.clockHour === undefined ? '' : ` from ${light.clockHour} o’clock`;
+  const clock = light.kind === 'raking' ? ` from ${light.clockHour} o’clock` : '';
   return `${name} light${clock}`;
 }

@@ -1,5 +1,5 @@
 import type { Net } from '#libs/net';
-import { get, type Page, post, type Written } from './request.js';
+import { client, taken } from './request.js';
 
 export interface NetSummary {
   readonly revision: number;
@@ -7,20 +7,29 @@ export interface NetSummary {
   readonly mediaId: string | null;
   readonly face: string;
   readonly layer: string;
-  readonly summary: Readonly<Record<string, unknown>>;
   readonly signedAt: string | null;
   readonly recordedAt: string;
 }
 
-export async function readNets(
+export const readNets = async (
   panelId: string,
-  signal?: AbortSignal,
-): Promise<readonly NetSummary[]> {
-  return (await get<Page<NetSummary>>(`/v1/panels/${panelId}/nets`, {}, signal)).items;
-}
+  signal: AbortSignal,
+): Promise<readonly NetSummary[]> =>
+  (await taken(client.GET('/v1/panels/{panelId}/nets', { params: { path: { panelId } }, signal })))
+    .items;
 
-export const readNet = (panelId: string, revision: number, signal?: AbortSignal): Promise<Net> =>
-  get<Net>(`/v1/panels/${panelId}/nets/${revision}`, {}, signal);
+/** Points are pairs in the API's schema and lists in its types: said here once. */
+export const readNet = async (
+  panelId: string,
+  revision: number,
+  signal: AbortSignal,
+): Promise<Net> =>
+  (await taken(
+    client.GET('/v1/panels/{panelId}/nets/{revision}', {
+      params: { path: { panelId, revision } },
+      signal,
+    }),
+  )) as unknown as Net;
 
 export const netFile = (
   panelId: string,
@@ -28,5 +37,9 @@ export const netFile = (
   file: 'net.svg' | 'net.dxf' | 'net.pdf' | 'schedule.csv' | 'rectified.jpg',
 ): string => `/v1/panels/${panelId}/nets/${revision}/${file}`;
 
-export const signNet = (panelId: string, revision: number): Promise<Written> =>
-  post(`/v1/panels/${panelId}/nets/${revision}/sign`, {});
+export const signNet = (panelId: string, revision: number): Promise<unknown> =>
+  taken(
+    client.POST('/v1/panels/{panelId}/nets/{revision}/sign', {
+      params: { path: { panelId, revision } },
+    }),
+  );

@@ -1,5 +1,5 @@
 import type { Media } from './media.js';
-import { get, type Page, post, put, type Written } from './request.js';
+import { client, ifMatch, taken } from './request.js';
 import type { WorkState } from './windows.js';
 
 export type SizeSource = 'measured' | 'computed' | 'estimated';
@@ -7,7 +7,7 @@ export type SizeSource = 'measured' | 'computed' | 'estimated';
 export interface Size {
   readonly widthMm: number;
   readonly heightMm: number;
-  readonly diagonalsMm?: readonly [number, number];
+  readonly diagonalsMm?: [number, number];
   readonly source: SizeSource;
 }
 
@@ -24,7 +24,7 @@ export interface Placement {
   /** place in points of the one that fits worst */
   readonly worst: number | null;
   readonly source: string;
-  readonly version: number | string;
+  readonly version: number;
 }
 
 export interface Rubbing {
@@ -36,15 +36,13 @@ export interface Rubbing {
         readonly panelSupported: boolean;
       }
     | { readonly notRubbedBecause: string };
-  readonly sheet?: {
+  readonly sheet: {
     readonly medium: string;
     readonly face: Face;
-    readonly layer: Layer;
-    readonly sheets: number;
     readonly takenBy: string;
     readonly shelf: string;
   } | null;
-  readonly happened?: string | null;
+  readonly happened: string | null;
 }
 
 export type Face = 'inside' | 'outside';
@@ -56,81 +54,98 @@ export interface Panel {
   readonly windowId: string;
   readonly mark: string;
   readonly fullMark: string;
-  readonly ringMm: readonly number[] | readonly (readonly [number, number])[];
-  readonly sizes: {
-    readonly panel?: Size;
-    readonly tight?: Size;
-    readonly sight?: Size;
-  };
+  /** outline in the window's frame, flat, mm */
+  readonly ringMm: readonly number[];
+  readonly sizes: { panel?: Size; tight?: Size; sight?: Size };
   readonly workState: WorkState;
   readonly shows: string | null;
   readonly netRevision: number | null;
   readonly signedRevision: number | null;
-  readonly counts: Readonly<Record<string, number>>;
   readonly media: readonly Media[];
   readonly placements: readonly Placement[];
   readonly rubbings: readonly Rubbing[];
-  readonly version: number | string;
+  readonly version: number;
 }
 
 export interface Piece {
   readonly pieceId: string;
   readonly mark: string;
   readonly provisional: boolean;
-  readonly ringMm: readonly number[] | readonly (readonly [number, number])[];
+  readonly ringMm: readonly number[];
   readonly areaMm2: number;
   readonly shows: string | null;
   readonly glass: string | null;
-  readonly carriedTo?: string | null;
-  readonly retired?: boolean;
-  readonly version: number | string;
+  readonly carriedTo: string | null;
+  readonly retired: boolean;
+  readonly version: number;
 }
 
 export interface CarryOverProposal {
   readonly matches: readonly {
     readonly provisionalPieceId: string;
-    readonly provisionalMark?: string;
+    readonly provisionalMark: string;
     readonly pieceId: string | null;
-    readonly pieceMark?: string | null;
-    readonly overlapRatio?: number;
+    readonly pieceMark: string | null;
+    readonly overlapRatio: number;
   }[];
 }
 
-export const readPanel = (panelId: string, signal?: AbortSignal): Promise<Panel> =>
-  get<Panel>(`/v1/panels/${panelId}`, {}, signal);
+/** Points are pairs in the API's schema and lists in its types: said here once. */
+export const readPanel = async (panelId: string, signal: AbortSignal): Promise<Panel> =>
+  (await taken(
+    client.GET('/v1/panels/{panelId}', { params: { path: { panelId } }, signal }),
+  )) as unknown as Panel;
 
 export const revisePanel = (
   panelId: string,
   body: { sizes?: Panel['sizes']; workState?: WorkState; shows?: string },
-  version: number | string,
-): Promise<Panel & Written> => put(`/v1/panels/${panelId}`, body, version);
+  version: number,
+): Promise<unknown> =>
+  taken(
+    client.PUT('/v1/panels/{panelId}', {
+      params: { path: { panelId }, header: ifMatch(version) },
+      body,
+    }),
+  );
 
-export async function readPieces(panelId: string, signal?: AbortSignal): Promise<readonly Piece[]> {
-  const page = await get<Page<Piece>>(`/v1/panels/${panelId}/pieces`, {}, signal);
-  return page.items;
-}
+export const readPieces = async (panelId: string, signal: AbortSignal): Promise<readonly Piece[]> =>
+  (
+    await taken(
+      client.GET('/v1/panels/{panelId}/pieces', { params: { path: { panelId } }, signal }),
+    )
+  ).items;
 
 export const tracePiece = (
   panelId: string,
-  body: { number?: number; shows?: string } & (
-    | { ringMm: readonly (readonly [number, number])[] }
-    | { mediaId: string; ringPx: readonly (readonly [number, number])[] }
-  ),
-): Promise<Piece & Written> => post(`/v1/panels/${panelId}/pieces`, body);
+  body: { number?: number; shows?: string; ringMm: [number, number][] },
+): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/pieces', { params: { path: { panelId } }, body }));
 
 export const describePiece = (
   pieceId: string,
   body: { shows?: string; glass?: string },
-  version: number | string,
-): Promise<Piece & Written> => put(`/v1/pieces/${pieceId}`, body, version);
+  version: number,
+): Promise<unknown> =>
+  taken(
+    client.PUT('/v1/pieces/{pieceId}', {
+      params: { path: { pieceId }, header: ifMatch(version) },
+      body,
+    }),
+  );
 
 export const proposeCarryOver = (
   panelId: string,
-  signal?: AbortSignal,
+  signal: AbortSignal,
 ): Promise<CarryOverProposal> =>
-  get<CarryOverProposal>(`/v1/panels/${panelId}/carry-over`, {}, signal);
+  taken(client.GET('/v1/panels/{panelId}/carry-over', { params: { path: { panelId } }, signal }));
 
 export const carryOver = (
   panelId: string,
-  matches: readonly { provisionalPieceId: string; pieceId: string | null; reason?: string }[],
-): Promise<unknown> => post(`/v1/panels/${panelId}/carry-over`, { matches });
+  matches: { provisionalPieceId: string; pieceId: string | null; reason?: string }[],
+): Promise<unknown> =>
+  taken(
+    client.POST('/v1/panels/{panelId}/carry-over', {
+      params: { path: { panelId } },
+      body: { matches },
+    }),
+  );

@@ -1,11 +1,11 @@
-import { get, type Page, post, remove } from './request.js';
+import { client, everyPage, taken } from './request.js';
 import type { Role } from './state.js';
 
 export interface Person {
   readonly personId: string;
   readonly displayName: string;
   readonly login: string;
-  readonly disabled?: boolean;
+  readonly disabled: boolean;
   readonly roles: readonly {
     readonly grantId: string;
     readonly siteId: string | null;
@@ -23,37 +23,48 @@ export interface ApiToken {
   readonly revokedAt: string | null;
 }
 
-/** Lists are answered as pages or, where they are short, as `items` alone. */
-export const readPeople = (signal?: AbortSignal): Promise<Page<Person>> =>
-  get<Page<Person>>('/v1/people', {}, signal);
+export const readPeople = (signal: AbortSignal): Promise<readonly Person[]> =>
+  everyPage((after) =>
+    taken(client.GET('/v1/people', { params: { query: after ? { after } : {} }, signal })),
+  );
 
 export const addPerson = (body: {
   displayName: string;
   login: string;
   password: string;
-}): Promise<Person> => post<Person>('/v1/people', body);
+}): Promise<Person> => taken(client.POST('/v1/people', { body }));
 
 export const grantRole = (
   personId: string,
   body: { siteId: string | null; role: Role },
-): Promise<unknown> => post(`/v1/people/${personId}/roles`, body);
+): Promise<unknown> =>
+  taken(client.POST('/v1/people/{personId}/roles', { params: { path: { personId } }, body }));
 
 export const withdrawRole = (personId: string, grantId: string): Promise<unknown> =>
-  remove(`/v1/people/${personId}/roles/${grantId}`);
+  taken(
+    client.DELETE('/v1/people/{personId}/roles/{grantId}', {
+      params: { path: { personId, grantId } },
+    }),
+  );
 
-export const readTokens = (signal?: AbortSignal): Promise<Page<ApiToken>> =>
-  get<Page<ApiToken>>('/v1/tokens', {}, signal);
+export const readTokens = async (signal: AbortSignal): Promise<readonly ApiToken[]> =>
+  (await taken(client.GET('/v1/tokens', { signal }))).items;
 
 export const addToken = (body: {
   label: string;
-  scope: readonly string[];
+  scope: ('read' | 'write')[];
   days: number;
 }): Promise<ApiToken & { token: string }> =>
-  post('/v1/tokens', {
-    label: body.label,
-    scope: body.scope,
-    siteId: null,
-    expiresAt: new Date(Date.now() + body.days * 86_400_000).toISOString(),
-  });
+  taken(
+    client.POST('/v1/tokens', {
+      body: {
+        label: body.label,
+        scope: body.scope,
+        siteId: null,
+        expiresAt: new Date(Date.now() + body.days * 86_400_000).toISOString(),
+      },
+    }),
+  );
 
-export const revokeToken = (tokenId: string): Promise<unknown> => remove(`/v1/tokens/${tokenId}`);
+export const revokeToken = (tokenId: string): Promise<unknown> =>
+  taken(client.DELETE('/v1/tokens/{tokenId}', { params: { path: { tokenId } } }));

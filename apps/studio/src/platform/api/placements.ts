@@ -1,15 +1,27 @@
 import type { Placement } from './panels.js';
-import { put } from './request.js';
+import { client, ifMatch, taken } from './request.js';
 
 export interface Pair {
-  readonly imageXyPx: readonly [number, number];
-  readonly panelXyMm: readonly [number, number];
+  readonly imageXyPx: [number, number];
+  readonly panelXyMm: [number, number];
 }
 
-/** Lays a picture under the drawing by four or more matching points. */
-export const layPicture = (
+/**
+ * Lays a picture under the drawing by four or more matching points.
+ * @param version of the placement that this one takes the place of
+ */
+export const layPicture = async (
   panelId: string,
   mediaId: string,
-  points: readonly Pair[],
-  version?: number | string,
-): Promise<Placement> => put(`/v1/panels/${panelId}/placements/${mediaId}`, { points }, version);
+  points: Pair[],
+  version?: number,
+): Promise<Placement> =>
+  (await taken(
+    client.PUT('/v1/panels/{panelId}/placements/{mediaId}', {
+      params: {
+        path: { panelId, mediaId },
+        ...(version === undefined ? {} : { header: ifMatch(version) }),
+      },
+      body: { points },
+    }),
+  )) as unknown as Placement;

@@ -1,7 +1,9 @@
 /**
- * One way to ask the archive: JSON over /v1, problems (RFC 9457) as {@link Refused}.
- * Every concept beside this file says what it asks for; nothing else in the studio calls fetch.
+ * The archive's API through its generated client: problems (RFC 9457) become {@link Refused}, writes
+ * carry an idempotency key. Every concept beside this file says what it asks for; only pictures,
+ * uploads and job events go another way.
  */
+import { apiClient } from '#libs/api-client';
 
 export interface Problem {
   readonly type?: string;
@@ -29,15 +31,10 @@ export class Refused extends Error {
   }
 }
 
+/** Where a write lies in the ledger; every write answers it. */
 export interface EntryRef {
   readonly logId: string;
   readonly seq: number;
-}
-
-/** What every write answers beside the thing itself. */
-export interface Written {
-  readonly version: number | string;
-  readonly entry: EntryRef;
 }
 
 export interface Page<T> {
@@ -45,69 +42,49 @@ export interface Page<T> {
   readonly next: string | null;
 }
 
-export type Query = Readonly<Record<string, string | number | null | undefined>>;
+export const client = apiClient('');
 
-interface Asking {
-  readonly query?: Query | undefined;
-  readonly body?: unknown;
-  /** version of the thing that this revision was made from */
-  readonly ifMatch?: number | string | undefined;
-  readonly signal?: AbortSignal | undefined;
+client.use({
+  onRequest({ request }) {
+    if (request.method === 'POST' || request.method === 'PUT')
+      request.headers.set('Idempotency-Key', crypto.randomUUID());
+    // A request without a body says so: a write by cookie must not look like a form's.
+    if (request.method !== 'GET' && !request.headers.has('Content-Type'))
+      request.headers.set('Content-Type', 'application/json');
+    return request;
+  },
+});
+
+/** The data of an answer. @throws Refused */
+export async function taken<T>(
+  asked: Promise<{ data?: T; error?: unknown; response: Response }>,
+): Promise<T> {
+  const { data, error, response } = await asked;
+  if (!response.ok) throw new Refused(response.status, asProblem(error));
+  return data as T;
 }
 
-/** `/path?query` without the empty members. */
-export function pathWith(path: string, query: Query = {}): string {
-  const search = new URLSearchParams();
-  for (const [name, value] of Object.entries(query))
-    if (value !== null && value !== undefined && value !== '') search.set(name, String(value));
-  const text = search.toString();
-  return text === '' ? path : `${path}?${text}`;
-}
+const asProblem = (error: unknown): Problem =>
+  typeof error === 'object' && error !== null
+    ? (error as Problem)
+    : { title: typeof error === 'string' ? error.slice(0, 200) : 'The archive refused this.' };
 
-async function ask<T>(method: string, path: string, asking: Asking): Promise<T> {
-  const headers: Record<string, string> = { accept: 'application/json' };
-  if (method !== 'GET') headers['content-type'] = 'application/json';
-  if (method === 'POST' || method === 'PUT') headers['idempotency-key'] = crypto.randomUUID();
-  if (asking.ifMatch !== undefined) headers['if-match'] = `"${asking.ifMatch}"`;
-  const answer = await fetch(pathWith(path, asking.query), {
-    method,
-    headers,
-    credentials: 'same-origin',
-    ...(method === 'GET' ? {} : { body: JSON.stringify(asking.body ?? {}) }),
-    ...(asking.signal ? { signal: asking.signal } : {}),
-  });
-  const text = await answer.text();
-  const isJson = (answer.headers.get('content-type') ?? '').includes('json');
-  const value: unknown = text !== '' && isJson ? JSON.parse(text) : undefined;
-  if (!answer.ok)
-    throw new Refused(
-      answer.status,
-      (value as Problem | undefined) ?? { title: text.slice(0, 200) },
-    );
-  return value as T;
-}
-
-export const get = <T>(path: string, query?: Query, signal?: AbortSignal): Promise<T> =>
-  ask<T>('GET', path, { query, signal });
-export const post = <T>(path: string, body: unknown, ifMatch?: number | string): Promise<T> =>
-  ask<T>('POST', path, { body, ifMatch });
-export const put = <T>(path: string, body: unknown, ifMatch?: number | string): Promise<T> =>
-  ask<T>('PUT', path, { body, ifMatch });
-export const remove = <T>(path: string): Promise<T> => ask<T>('DELETE', path, {});
+/** `"<version>"`, as If-Match wants it (RFC 9110 § 13.1.1). */
+export const ifMatch = (version: number): { 'If-Match': string } => ({
+  'If-Match': `"${version}"`,
+});
 
 /** Every page of a keyset list, at most `most` rows (a drawing needs them all at once). */
 export async function everyPage<T>(
-  path: string,
-  query: Query = {},
-  signal?: AbortSignal,
+  ask: (after: string | undefined) => Promise<Page<T>>,
   most = 5000,
 ): Promise<readonly T[]> {
   const items: T[] = [];
-  let after: string | null = null;
+  let after: string | undefined;
   do {
-    const page: Page<T> = await get<Page<T>>(path, { ...query, after }, signal);
+    const page = await ask(after);
     items.push(...page.items);
-    after = page.next;
-  } while (after !== null && items.length < most);
+    after = page.next ?? undefined;
+  } while (after !== undefined && items.length < most);
   return items;
 }

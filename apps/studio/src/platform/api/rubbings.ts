@@ -1,5 +1,5 @@
-import type { Face, Layer, Rubbing } from './panels.js';
-import { post, type Written } from './request.js';
+import type { Face, Layer } from './panels.js';
+import { client, taken } from './request.js';
 
 export interface RubbingConditions {
   readonly paintTested: true;
@@ -26,7 +26,7 @@ export interface Sheet {
 export type Control =
   | {
       readonly kind: 'control_points';
-      readonly points: readonly { readonly name: string; readonly mm: readonly [number, number] }[];
+      readonly points: { name: string; mm: [number, number] }[];
     }
   | { readonly kind: 'scale_bar'; readonly length_mm: number }
   | { readonly kind: 'diagonals'; readonly AC_mm: number; readonly BD_mm: number }
@@ -47,10 +47,14 @@ export const recordRubbing = (
     sheet?: Sheet;
     happened?: string;
   },
-): Promise<Rubbing & Written> => post(`/v1/panels/${panelId}/rubbings`, body);
+): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/rubbings', { params: { path: { panelId } }, body }));
 
 /** @param taps places of the marks in the upright picture, px, in the order of the control */
 export const extractNet = (
   rubbingId: string,
-  body: { mediaId: string; control: Control; taps: readonly (readonly [number, number])[] },
-): Promise<{ jobId: string }> => post(`/v1/rubbings/${rubbingId}/extractions`, body);
+  body: { mediaId: string; control: Control; taps: [number, number][] },
+): Promise<{ jobId: string }> =>
+  taken(
+    client.POST('/v1/rubbings/{rubbingId}/extractions', { params: { path: { rubbingId } }, body }),
+  );

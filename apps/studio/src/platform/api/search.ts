@@ -1,4 +1,4 @@
-import { get } from './request.js';
+import { client, taken } from './request.js';
 
 export interface Found {
   readonly kind: string;
@@ -26,5 +26,14 @@ export interface SearchWords {
   readonly after?: string | null;
 }
 
-export const search = (words: SearchWords, signal?: AbortSignal): Promise<SearchAnswer> =>
-  get<SearchAnswer>('/v1/search', { ...words }, signal);
+export const search = (words: SearchWords, signal: AbortSignal): Promise<SearchAnswer> =>
+  taken(
+    client.GET('/v1/search', {
+      params: {
+        query: Object.fromEntries(
+          Object.entries(words).filter(([, value]) => value !== null && value !== undefined),
+        ),
+      },
+      signal,
+    }),
+  );

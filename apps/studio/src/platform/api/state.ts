@@ -1,4 +1,4 @@
-import { get, post, remove } from './request.js';
+import { client, taken } from './request.js';
 
 export const roles = ['reader', 'recorder', 'conservator', 'approver', 'keeper'] as const;
 export type Role = (typeof roles)[number];
@@ -28,24 +28,24 @@ export interface ArchiveState {
   readonly version: string;
 }
 
-export const readState = (signal?: AbortSignal): Promise<ArchiveState> =>
-  get<ArchiveState>('/v1/state', {}, signal);
+export const readState = (signal: AbortSignal): Promise<ArchiveState> =>
+  taken(client.GET('/v1/state', { signal }));
 
 export const chooseHome = (home: 'demo' | 'archive', token: string): Promise<unknown> =>
-  post('/v1/choose', { home, token });
+  taken(client.POST('/v1/choose', { body: { home, token } }));
 
 export const startArchive = (body: {
   token: string;
   displayName: string;
   login: string;
   password: string;
-}): Promise<unknown> => post('/v1/first-keeper', body);
+}): Promise<unknown> => taken(client.POST('/v1/first-keeper', { body }));
 
 export const signIn = (
   body: { login: string; password: string } | { token: string } | { demoRole: DemoRole },
-): Promise<unknown> => post('/v1/session', body);
+): Promise<unknown> => taken(client.POST('/v1/session', { body }));
 
-export const signOut = (): Promise<unknown> => remove('/v1/session');
+export const signOut = (): Promise<unknown> => taken(client.DELETE('/v1/session', {}));
 
 /** May this person do what needs `least` at the site (null: everywhere)? Roles are ordered. */
 export function mayDo(me: Me | null, siteId: string | null, least: Role): boolean {

@@ -1,25 +1,25 @@
-import { everyPage, get, post, put, type Written } from './request.js';
+import type { operations } from '#libs/api-client';
+import type { WindowDrawing } from '#libs/elevation';
+import { client, everyPage, ifMatch, taken } from './request.js';
 
 /** What is being done with a panel; the words on screen are in `work-state.ts`. */
 export type WorkState = 'in-place' | 'out' | 'on-bench' | 'rebuilt';
 
-/** The drawing of a window as libs/elevation keeps it; opaque here, read through that lib. */
-export type WindowDrawingJson = Readonly<Record<string, unknown>>;
+type DrawingBody = operations['addWindow']['requestBody']['content']['application/json']['drawing'];
 
 export interface WindowRow {
   readonly windowId: string;
   readonly siteId: string;
   readonly mark: string;
   readonly title: string;
-  readonly drawing: WindowDrawingJson;
-  readonly version: number | string;
+  /** as libs/elevation keeps it; read through that lib */
+  readonly drawing: unknown;
+  readonly version: number;
 }
 
 export interface WindowPanel {
   readonly panelId: string;
   readonly mark: string;
-  /** outline in the window's frame, mm: flat or pairs */
-  readonly ringMm: readonly number[] | readonly (readonly [number, number])[];
   readonly workState: WorkState;
   readonly pieces: number;
   readonly findings: number;
@@ -34,22 +34,43 @@ export interface WindowAnswer extends WindowRow {
   readonly panels: readonly WindowPanel[];
 }
 
-export const readWindows = (siteId: string, signal?: AbortSignal): Promise<readonly WindowRow[]> =>
-  everyPage<WindowRow>(`/v1/sites/${siteId}/windows`, {}, signal);
+export const readWindows = (siteId: string, signal: AbortSignal): Promise<readonly WindowRow[]> =>
+  everyPage((after) =>
+    taken(
+      client.GET('/v1/sites/{siteId}/windows', {
+        params: { path: { siteId }, query: after ? { after } : {} },
+        signal,
+      }),
+    ),
+  );
 
 /** With the panels of its drawing; those that fell out of it are left out here. */
-export async function readWindow(windowId: string, signal?: AbortSignal): Promise<WindowAnswer> {
-  const answer = await get<WindowAnswer>(`/v1/windows/${windowId}`, {}, signal);
+export async function readWindow(windowId: string, signal: AbortSignal): Promise<WindowAnswer> {
+  const answer = await taken(
+    client.GET('/v1/windows/{windowId}', { params: { path: { windowId } }, signal }),
+  );
   return { ...answer, panels: answer.panels.filter((panel) => !panel.retired) };
 }
 
 export const addWindow = (
   siteId: string,
-  body: { mark: string; title: string; drawing: unknown },
-): Promise<WindowRow & Written> => post(`/v1/sites/${siteId}/windows`, body);
+  { drawing, ...named }: { mark: string; title: string; drawing: WindowDrawing },
+): Promise<unknown> =>
+  taken(
+    client.POST('/v1/sites/{siteId}/windows', {
+      params: { path: { siteId } },
+      body: { ...named, drawing: drawing as DrawingBody },
+    }),
+  );
 
 export const redrawWindow = (
   windowId: string,
-  body: { drawing: unknown; retire?: boolean },
-  version: number | string,
-): Promise<WindowAnswer & Written> => put(`/v1/windows/${windowId}/drawing`, body, version);
+  { drawing, ...how }: { drawing: WindowDrawing; retire?: boolean },
+  version: number,
+): Promise<unknown> =>
+  taken(
+    client.PUT('/v1/windows/{windowId}/drawing', {
+      params: { path: { windowId }, header: ifMatch(version) },
+      body: { ...how, drawing: drawing as DrawingBody },
+    }),
+  );
