@@ -7,11 +7,15 @@ import { root, say, stop } from './bootstrap.mjs';
 for (const major of [22]) {
   const node = provide(major);
   say(`Node ${spawnSync(node, ['--version'], { encoding: 'utf8' }).stdout.trim()}`);
-  const { status } = spawnSync(node, [join(root, 'tools', 'test.mjs'), '--suites', 'unit,api'], {
-    cwd: root,
-    stdio: 'inherit',
-    env: { ...process.env, PATH: `${dirname(node)}:${process.env.PATH}` },
-  });
+  const { status } = spawnSync(
+    node,
+    [join(root, 'tools', 'test.mjs'), '--suites', 'unit,api', ...process.argv.slice(2)],
+    {
+      cwd: root,
+      stdio: 'inherit',
+      env: { ...process.env, PATH: `${dirname(node)}:${process.env.PATH}` },
+    },
+  );
   if (status !== 0) process.exit(status ?? 1);
 }
 
