@@ -2,6 +2,7 @@
  * The write path: every change is a command, every command one entry of a log and its projections,
  * in one transaction. Nothing is answered before COMMIT.
  */
+import { randomBytes } from 'node:crypto';
 import {
   canonicalBytes,
   ENTRY_BYTES_MAX,
@@ -265,6 +266,8 @@ export class Archive {
       happened: decision.happened,
       ...(isClamped ? { happenedNote: clampNote(now) } : {}),
       recordedAt: recordedAt.toISOString(),
+      // a dossier that withholds the entry shows its leaf hash: nobody may guess the text from it
+      salt: randomBytes(16).toString('base64url'),
       payload: plain(decision.payload),
       objects: objects.map(({ digest, role }) => ({ digest, role })),
       supersedes: decision.supersedes ?? null,
