@@ -3,7 +3,12 @@ import { request as httpRequest } from 'node:http';
 import sharp from 'sharp';
 import { rebuildProjections } from '#libs/archive';
 import { openObjectStore } from '#libs/objects';
-import { imageBytes, type MediaArchive, startMediaArchive } from '../support/media-archive.js';
+import {
+  Client,
+  imageBytes,
+  type MediaArchive,
+  startMediaArchive,
+} from '../support/media-archive.js';
 
 let archive: MediaArchive;
 beforeAll(async () => {
@@ -303,9 +308,10 @@ describe('PUT /v1/sites/{siteId}/media', () => {
       });
       const cookie = signedIn.headers.get('set-cookie')!.split(';')[0]!;
       const before = await archive.counts();
-      const response = await fetch(
-        `${archive.keeper.url}/v1/sites/${archive.siteId}/media?fileName=a.jpg&kind=photograph`,
-        { method: 'PUT', body: jpeg, headers: { Cookie: cookie, 'Content-Type': 'image/jpeg' } },
+      const visitor = new Client(archive.keeper.url, cookie);
+      const response = await visitor.fetch(
+        `/v1/sites/${archive.siteId}/media?fileName=a.jpg&kind=photograph`,
+        { method: 'PUT', body: jpeg, headers: { 'Content-Type': 'image/jpeg' } },
       );
       expect(response.status).toBe(404);
       const { rows } = await archive.pool.query<{ mediaId: string }>(
@@ -317,7 +323,7 @@ describe('PUT /v1/sites/{siteId}/media', () => {
         `/iiif/3/${rows[0]!.mediaId}/info.json`,
         `/v1/sites/${archive.siteId}/media`,
       ]) {
-        const read = await fetch(`${archive.keeper.url}${path}`, { headers: { Cookie: cookie } });
+        const read = await visitor.fetch(path);
         expect([path, read.status]).toEqual([path, 404]);
         expect((await fetch(`${archive.keeper.url}${path}`)).status).toBe(401);
       }

@@ -45,10 +45,15 @@ export class Client {
     readonly cookie: string,
   ) {}
 
-  fetch(path: string, init: RequestInit = {}): Promise<Response> {
+  fetch(
+    path: string,
+    init: Omit<RequestInit, 'body'> & { body?: Uint8Array | string } = {},
+  ): Promise<Response> {
     const headers = new Headers(init.headers);
     headers.set('Cookie', this.cookie);
-    return fetch(`${this.url}${path}`, { ...init, headers, redirect: 'manual' });
+    // Node's fetch takes any bytes; the DOM's type wants them in an ArrayBuffer of their own
+    const sent = { ...init, headers, redirect: 'manual' } as RequestInit;
+    return fetch(`${this.url}${path}`, sent);
   }
 
   // the caller says what the body is
