@@ -1,3 +1,5 @@
+import { readdir } from 'node:fs/promises';
+import { join } from 'node:path';
 import { type ApiArchive, startApiArchive } from '../support/api-archive.js';
 
 let archive: ApiArchive;
@@ -31,10 +33,11 @@ interface Counts {
   objects: number;
   answers: number;
   jobs: number;
+  files: number;
 }
 
 async function counts(): Promise<Counts> {
-  const { rows } = await archive.pool.query<Counts>(
+  const { rows } = await archive.pool.query<Omit<Counts, 'files'>>(
     `SELECT (SELECT count(*)::int FROM entry) AS entries,
             (SELECT count(*)::int FROM log_node) AS nodes,
             (SELECT count(*)::int FROM finding) AS findings,
@@ -42,7 +45,11 @@ async function counts(): Promise<Counts> {
             (SELECT count(*)::int FROM idempotency) AS answers,
             (SELECT count(*)::int FROM job_progress) AS jobs`,
   );
-  return rows[0]!;
+  const objects = await readdir(join(archive.config.home, 'objects', 'sha256'), {
+    recursive: true,
+    withFileTypes: true,
+  });
+  return { ...rows[0]!, files: objects.filter((entry) => entry.isFile()).length };
 }
 
 describe('a retry', () => {
@@ -615,6 +622,23 @@ describe('large geometry', () => {
     expect(bytes.toString()).toContain('"role":"geometry"');
     const { body } = await archive.keeper.get(`/v1/findings/${findingId}`).expect(200);
     expect((body as { geometry: { xyMm: unknown[] } }).geometry.xyMm).toHaveLength(1000);
+  });
+});
+
+describe('a large revision that comes too late', () => {
+  it('leaves no bytes in the store', async () => {
+    const made = await archive.keeper.post(findings(), crack('short')).expect(201);
+    const { findingId } = made.body as { findingId: string };
+    const xyMm = Array.from({ length: 1200 }, (_, i) => [i / 7, Math.cos(i) * 11 + 90]);
+    const before = await counts();
+    await archive.keeper
+      .put(
+        `/v1/findings/${findingId}`,
+        { ...crack('late'), geometry: { kind: 'line', xyMm } },
+        { 'If-Match': '"0"' },
+      )
+      .expect(412);
+    expect(await counts()).toEqual(before);
   });
 });
 

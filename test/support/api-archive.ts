@@ -23,19 +23,19 @@ export const TWO_LIGHTS = {
 
 /** Two pieces side by side, 200 × 300 mm each along the centre lines. */
 export function twoPieces() {
-  const places = [
+  const places: readonly (readonly [number, number])[] = [
     [0, 0],
     [200, 0],
     [400, 0],
     [400, 300],
     [200, 300],
     [0, 300],
-  ] as const;
+  ];
   const lead = (from: number, to: number, kind = 'outer') => ({
     from,
     to,
     kind,
-    lineMm: [places[from], places[to]],
+    lineMm: [places[from]!, places[to]!],
     faceWidthMm: 6,
   });
   return {

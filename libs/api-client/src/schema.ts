@@ -1333,10 +1333,7 @@ export interface operations {
     choose: {
         parameters: {
             query?: never;
-            header?: {
-                /** @description a retry with the same key is answered as the first time */
-                "Idempotency-Key"?: string;
-            };
+            header?: never;
             path?: never;
             cookie?: never;
         };
@@ -1996,10 +1993,7 @@ export interface operations {
     startArchive: {
         parameters: {
             query?: never;
-            header?: {
-                /** @description a retry with the same key is answered as the first time */
-                "Idempotency-Key"?: string;
-            };
+            header?: never;
             path?: never;
             cookie?: never;
         };
@@ -6227,10 +6221,7 @@ export interface operations {
     signIn: {
         parameters: {
             query?: never;
-            header?: {
-                /** @description a retry with the same key is answered as the first time */
-                "Idempotency-Key"?: string;
-            };
+            header?: never;
             path?: never;
             cookie?: never;
         };
@@ -8088,10 +8079,7 @@ export interface operations {
     addToken: {
         parameters: {
             query?: never;
-            header?: {
-                /** @description a retry with the same key is answered as the first time */
-                "Idempotency-Key"?: string;
-            };
+            header?: never;
             path?: never;
             cookie?: never;
         };

@@ -94,6 +94,7 @@ export const addToken = route({
   tag: 'people',
   summary: 'Make an API token; it is told once',
   access: 'signed-in',
+  tellsSecret: true,
   body: z.strictObject({
     label: shortText,
     scope: z

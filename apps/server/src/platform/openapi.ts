@@ -151,7 +151,8 @@ function parametersOf(shape: z.ZodObject, place: 'path' | 'query'): Record<strin
 
 function headersOf(one: RegisteredRoute): Record<string, unknown>[] {
   const headers: Record<string, unknown>[] = [];
-  if (one.method === 'POST' || one.method === 'PUT') {
+  const isWrite = one.method === 'POST' || one.method === 'PUT';
+  if (isWrite && one.access !== 'public' && one.tellsSecret !== true) {
     headers.push({
       name: 'Idempotency-Key',
       in: 'header',

@@ -39,6 +39,8 @@ export interface RouteDefinition {
   readonly status?: number;
   /** takes `If-Match`: 'required', or 'optional' where a first version may be written */
   readonly revises?: 'required' | 'optional';
+  /** the answer holds a secret and is not kept for a retry */
+  readonly tellsSecret?: true;
   readonly problems?: readonly ProblemCode[];
 }
 

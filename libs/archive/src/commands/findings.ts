@@ -11,8 +11,8 @@ import {
   VocabularyError,
 } from '#libs/vocabulary';
 import {
+  type CommandContext,
   defineCommand,
-  type ObjectRef,
   type PrepareContext,
   type ProjectedEntry,
   type ProjectionPorts,
@@ -96,7 +96,9 @@ interface FindingPayload {
   drawnOn: string | null;
 }
 
-type Placed = Omit<FindingPayload, 'findingId'> & { object: ObjectRef | null };
+type Placed = Omit<FindingPayload, 'findingId' | 'geometry' | 'geometryDigest'> & {
+  geometry: Geometry;
+};
 
 export const recordFinding = defineCommand({
   type: 'finding.record',
@@ -106,17 +108,9 @@ export const recordFinding = defineCommand({
   status: 201,
   siteOf: ({ panelId }, tx) => siteOf(tx, 'panel', panelId),
   prepare: ({ panelId, ...said }, ports) => placed(panelId, said, ports),
-  async decide({ panelId, happened, evidence }, ctx, { object, ...prepared }) {
+  async decide({ panelId, ...said }, ctx, prepared) {
     const place = await panelPlace(ctx.tx, panelId);
-    await checkMedia(ctx.tx, place.siteId, evidence, 'evidence');
-    const payload: FindingPayload = { findingId: ctx.newId(), ...prepared };
-    return {
-      log: { siteId: place.siteId },
-      subject: subjectOf(place, payload.inPanel),
-      happened: checkedEdtf(happened),
-      payload,
-      objects: object === null ? [] : [object],
-    };
+    return decided(place, ctx.newId(), said, prepared, ctx);
   },
   project: projectFinding,
   answer: answerFinding,
@@ -132,18 +126,12 @@ export const reviseFinding = defineCommand({
   async prepare({ findingId, ...said }, ports) {
     return placed((await findingRow(ports.tx, findingId)).panelId, said, ports);
   },
-  async decide({ findingId, happened, evidence }, ctx, { object, ...prepared }) {
+  async decide({ findingId, ...said }, ctx, prepared) {
     const row = await openFinding(ctx.tx, findingId);
     ctx.expectVersion(row.version);
     const place = await panelPlace(ctx.tx, row.panelId);
-    await checkMedia(ctx.tx, place.siteId, evidence, 'evidence');
-    const payload: FindingPayload = { findingId, ...prepared };
     return {
-      log: { siteId: place.siteId },
-      subject: subjectOf(place, payload.inPanel),
-      happened: checkedEdtf(happened),
-      payload,
-      objects: object === null ? [] : [object],
+      ...(await decided(place, findingId, said, prepared, ctx)),
       supersedes: { seq: Number(row.entrySeq) },
     };
   },
@@ -184,8 +172,34 @@ export const withdrawFinding = defineCommand({
   answer: answerFinding,
 });
 
+async function decided(
+  place: PanelPlace,
+  findingId: string,
+  { happened, evidence }: FindingBody,
+  { geometry, ...prepared }: Placed,
+  ctx: CommandContext,
+) {
+  await checkMedia(ctx.tx, place.siteId, evidence, 'evidence');
+  const checkedHappened = checkedEdtf(happened);
+  // Last: bytes of a finding that is refused shall not lie in the store.
+  const kept = await inlineOrObject(ctx.objects, geometry, 'geometry');
+  const payload: FindingPayload = {
+    findingId,
+    ...prepared,
+    geometry: kept.object === null ? geometry : null,
+    geometryDigest: kept.object?.digest ?? null,
+  };
+  return {
+    log: { siteId: place.siteId },
+    subject: subjectOf(place, payload.inPanel),
+    happened: checkedHappened,
+    payload,
+    objects: kept.object === null ? [] : [kept.object],
+  };
+}
+
 async function placed(panelId: string, said: FindingBody, ports: PrepareContext): Promise<Placed> {
-  const { tx, objects } = ports;
+  const { tx } = ports;
   const term = knownTerm(said.term);
   const place = await panelPlace(tx, panelId);
   const drawn = said.geometry;
@@ -195,13 +209,11 @@ async function placed(panelId: string, said: FindingBody, ports: PrepareContext)
   const { targets, netRevision } = await targetsFor(place, said, ports);
   const piece =
     said.inPanel === undefined ? pieceUnder(geometry, targets) : namedTarget(said.inPanel, targets);
-  const kept = await inlineOrObject(objects, geometry, 'geometry');
   return {
     panelId,
     inPanel: said.inPanel ?? piece?.mark ?? null,
     term: term.key,
-    geometry: kept.object === null ? geometry : null,
-    geometryDigest: kept.object?.digest ?? null,
+    geometry,
     measure: {
       ...measured(term, geometry, piece ?? undefined),
       ...(said.entered === undefined ? {} : { entered: checkedEntered(term, said.entered) }),
@@ -212,7 +224,6 @@ async function placed(panelId: string, said: FindingBody, ports: PrepareContext)
     evidence: said.evidence,
     note: said.note ?? null,
     drawnOn: 'mediaId' in drawn ? drawn.mediaId : null,
-    object: kept.object,
   };
 }
 

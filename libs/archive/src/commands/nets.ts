@@ -135,13 +135,13 @@ export const reviseNet = defineCommand({
         },
       }),
     );
-    return { net, object: await putNet(objects, net) };
+    return net;
   },
-  async decide(body, ctx, { net, object }) {
+  async decide(body, ctx, net) {
     const place = await panelPlace(ctx.tx, body.panelId);
     ctx.expectVersion(place.netRevision ?? 0);
     const before = await revisionRow(ctx.tx, body.panelId, place.netRevision);
-    return decided(place, net, object, {
+    return decided(place, net, await putNet(ctx.objects, net), {
       rubbingId: before?.rubbingId ?? null,
       mediaId: before?.mediaId ?? null,
       note: body.note,
@@ -195,17 +195,15 @@ export const storeExtractedNet = defineCommand({
   target: 'panel',
   status: 201,
   siteOf: ({ panelId }, tx) => siteOf(tx, 'panel', panelId),
-  async prepare({ net }, { objects }) {
-    // zod writes an absent optional member as `T | undefined`; the value has no such key.
-    return { object: await putNet(objects, net as Net) };
-  },
-  async decide(body, ctx, { object }) {
+  async decide(body, ctx) {
     const place = await panelPlace(ctx.tx, body.panelId);
     await checkMedia(ctx.tx, place.siteId, [body.mediaId], 'mediaId');
     if ((await findRow(ctx.tx, 'rubbing', { rubbingId: body.rubbingId })) === undefined) {
       throw unknown('rubbing');
     }
-    return decided(place, body.net as Net, object, {
+    // zod writes an absent optional member as `T | undefined`; the value has no such key.
+    const net = body.net as Net;
+    return decided(place, net, await putNet(ctx.objects, net), {
       rubbingId: body.rubbingId,
       mediaId: body.mediaId,
       note: body.note,

@@ -45,8 +45,8 @@ export const addWindow = defineCommand({
   role: 'recorder',
   status: 201,
   siteOf: async ({ siteId }, tx) => (await sitePlace(tx, siteId)).siteId,
-  prepare: async ({ drawing }, { objects }) => putJson(objects, drawn(drawing), 'drawing'),
-  async decide({ siteId, mark, title }, ctx, object) {
+  prepare: ({ drawing }) => Promise.resolve(drawn(drawing)),
+  async decide({ siteId, mark, title }, ctx, prepared) {
     const site = await sitePlace(ctx.tx, siteId);
     const window = checkedWindow(mark, site.scheme);
     if ((await findRow(ctx.tx, 'window', { siteId, mark: window.mark })) !== undefined) {
@@ -56,6 +56,7 @@ export const addWindow = defineCommand({
         { field: 'mark' },
       );
     }
+    const object = await putJson(ctx.objects, prepared, 'drawing');
     const payload: WindowPayload = {
       windowId: ctx.newId(),
       ...window,
@@ -90,18 +91,14 @@ export const redrawWindow = defineCommand({
   role: 'recorder',
   target: 'window',
   siteOf: ({ windowId }, tx) => siteOf(tx, 'window', windowId),
-  async prepare({ drawing }, { objects }) {
-    const window = drawn(drawing);
-    return {
-      object: await putJson(objects, window, 'drawing'),
-      marks: new Set(window.panels.map((panel) => panel.mark)),
-    };
-  },
-  async decide({ windowId, title, retire }, ctx, { object, marks }) {
+  prepare: ({ drawing }) => Promise.resolve(drawn(drawing)),
+  async decide({ windowId, title, retire }, ctx, prepared) {
     const row = (await findRow(ctx.tx, 'window', { windowId }))!;
     const site = await sitePlace(ctx.tx, row.siteId);
     ctx.expectVersion(row.version);
+    const marks = new Set(prepared.panels.map((panel) => panel.mark));
     if (!retire) await refuseLosingFindings(ctx.tx, windowId, marks);
+    const object = await putJson(ctx.objects, prepared, 'drawing');
     const payload: WindowPayload = {
       windowId,
       mark: row.mark,
