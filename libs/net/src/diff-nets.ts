@@ -1,5 +1,6 @@
 /** What differs between two drawings of one panel in the same frame. */
 
+import Flatbush from 'flatbush';
 import type { Net, NetLead, XyMm } from './net.js';
 import { NetError } from './net-error.js';
 import { overlapsOf, SAME_PIECE_RATIO } from './overlap.js';
@@ -55,8 +56,10 @@ export function diffNets(before: Net, after: Net, options: DiffOptions = {}): Ne
       `the drawings show different sides: ${before.face}/${before.layer} and ${after.face}/${after.layer}`,
     );
   }
-  const forward = before.leads.map((lead) => follow(lead, after.leads, reachMm));
-  const backward = after.leads.map((lead) => follow(lead, before.leads, reachMm));
+  const inAfter = leadFinder(after.leads);
+  const inBefore = leadFinder(before.leads);
+  const forward = before.leads.map((lead) => follow(lead, inAfter, reachMm));
+  const backward = after.leads.map((lead) => follow(lead, inBefore, reachMm));
   const shifts = forward.flatMap((found, i): LeadShift[] =>
     found === null ? [] : [{ beforeLeadId: before.leads[i]!.leadId, ...found }],
   );
@@ -111,14 +114,14 @@ export function diffNets(before: Net, after: Net, options: DiffOptions = {}): Ne
 /** The lead that runs along this one for more than half of it, and how far off; or null. */
 function follow(
   lead: NetLead,
-  others: readonly NetLead[],
+  nearestLead: NearestLead,
   reachMm: number,
 ): Omit<LeadShift, 'beforeLeadId'> | null {
   const length = polylineLengthMm(lead.lineMm);
   // Ends are left out: at a joint every lead is near, and a short lead would be taken for its neighbour.
   const all = resampleMm(lead.lineMm, Math.min(SAMPLE_MM, length / 6));
   const samples = length < 8 * SAMPLE_MM ? all.slice(1, -1) : all.slice(2, -2);
-  const near = samples.map((place) => nearestLead(place, others, reachMm));
+  const near = samples.map((place) => nearestLead(place, reachMm));
   const votes = new Map<NetLead, number>();
   for (const found of near) {
     if (found !== null) votes.set(found, (votes.get(found) ?? 0) + 1);
@@ -147,27 +150,38 @@ function follow(
   return { afterLeadId: best.leadId, meanMm: sum / followed, maxMm, atMm, byMm };
 }
 
-function nearestLead(place: XyMm, leads: readonly NetLead[], reachMm: number): NetLead | null {
-  let best: NetLead | null = null;
-  let least = reachMm;
-  for (const lead of leads) {
-    for (let i = 1; i < lead.lineMm.length; i++) {
-      const a = lead.lineMm[i - 1]!;
-      const b = lead.lineMm[i]!;
-      const outside =
-        Math.min(a[0], b[0]) - least > place[0] ||
-        Math.max(a[0], b[0]) + least < place[0] ||
-        Math.min(a[1], b[1]) - least > place[1] ||
-        Math.max(a[1], b[1]) + least < place[1];
-      if (outside) continue;
-      const off = distanceToSegmentMm(place, a, b);
+/** Finds the lead nearest to a place, within a reach; or null. */
+type NearestLead = (place: XyMm, reachMm: number) => NetLead | null;
+
+/** A spatial index over the segments of all leads: a big net has tens of thousands. */
+function leadFinder(leads: readonly NetLead[]): NearestLead {
+  const segments = leads.flatMap((lead) =>
+    lead.lineMm.slice(1).map((to, i) => ({ lead, from: lead.lineMm[i]!, to })),
+  );
+  const index = new Flatbush(Math.max(1, segments.length));
+  for (const { from, to } of segments) {
+    index.add(
+      Math.min(from[0], to[0]),
+      Math.min(from[1], to[1]),
+      Math.max(from[0], to[0]),
+      Math.max(from[1], to[1]),
+    );
+  }
+  if (segments.length === 0) index.add(Infinity, Infinity, Infinity, Infinity);
+  index.finish();
+  return ([x, y], reachMm) => {
+    let best: NetLead | null = null;
+    let least = reachMm;
+    for (const at of index.search(x - reachMm, y - reachMm, x + reachMm, y + reachMm)) {
+      const { lead, from, to } = segments[at]!;
+      const off = distanceToSegmentMm([x, y], from, to);
       if (off < least) {
         least = off;
         best = lead;
       }
     }
-  }
-  return best;
+    return best;
+  };
 }
 
 /** A lead that crosses the reach of another is not the same: their middles must point alike. */

@@ -26,11 +26,16 @@ export function labelPoint(
   precisionMm = 0.2,
 ): { xyMm: XyMm; radiusMm: number } {
   const box = boundsMm(rings.flat());
-  const cellSize = Math.min(box.maxX - box.minX, box.maxY - box.minY);
+  const [width, height] = [box.maxX - box.minX, box.maxY - box.minY];
+  // A sliver would otherwise be cut into cells as small as it is thin.
+  const cellSize = Math.max(Math.min(width, height), Math.max(width, height) / 64);
   const first = rings[0]!;
   const centroid = cell(ringCentroidMm(first), 0, rings);
   let best = centroid;
   if (!(cellSize > 0)) return { xyMm: [best.x, best.y], radiusMm: 0 };
+  // No circle inside is wider than the box: in a straight strip the centroid is the answer at once.
+  const inCentroid = { xyMm: [centroid.x, centroid.y] as const, radiusMm: centroid.distance };
+  if (centroid.distance >= (CENTROID_RATIO * Math.min(width, height)) / 2) return inCentroid;
   const half = cellSize / 2;
   let open: Cell[] = [];
   for (let x = box.minX; x < box.maxX; x += cellSize) {
@@ -53,7 +58,7 @@ export function labelPoint(
     }
     open = next;
   }
-  if (centroid.distance >= CENTROID_RATIO * best.distance) best = centroid;
+  if (centroid.distance >= CENTROID_RATIO * best.distance) return inCentroid;
   return { xyMm: [best.x, best.y], radiusMm: Math.max(0, best.distance) };
 }
 
