@@ -2,16 +2,10 @@
 import { watershed } from '#libs/raster';
 import { glassSeeds } from './glass-seeds.js';
 import type { LeadEvidence } from './lead-evidence.js';
+import type { Regions } from './region-labels.js';
 import { joinWeakWalls } from './wall-joining.js';
 
-export interface Regions {
-  readonly width: number;
-  readonly height: number;
-  /** Row-major labels ≥ 1; every cell has one; boundaries run along centre lines. */
-  readonly labels: Int32Array;
-  readonly outside: number;
-  readonly count: number;
-}
+export type { Regions } from './region-labels.js';
 
 /** Neck and inscribed radius, millimetres; found on the three open samples. */
 const MIN_NECK_MM = 0.6;

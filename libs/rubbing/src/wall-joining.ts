@@ -1,5 +1,5 @@
 import type { LeadEvidence } from './lead-evidence.js';
-import type { Regions } from './regions.js';
+import type { Regions } from './region-labels.js';
 
 /** A wall whose mean centre-line evidence is below this is no lead. */
 const KEEP_WALL = 0.35;
