@@ -2,6 +2,7 @@ import { type BuildNetOptions, buildNet } from './build-net.js';
 import { lozengeSketch } from './lozenge-sketch.js';
 import type { Net, NetSketch, XyMm } from './net.js';
 import { NetError } from './net-error.js';
+import { netSketch } from './net-sketch.js';
 import { type Numbering, numberPieces } from './number-pieces.js';
 import { isInsideRing } from './ring.js';
 
@@ -115,6 +116,26 @@ describe('a later drawing of the same panel', () => {
     }
     const ends = (one: Net) => one.leads.map((l) => [l.leadId, l.fromJointId, l.toJointId].sort());
     expect(ends(net)).toEqual(ends(earlier));
+  });
+
+  it('keeps the profile that was gauged on a lead', () => {
+    const gauged = {
+      ...earlier,
+      leads: earlier.leads.map((lead, i) => (i === 7 ? { ...lead, profile: 'H, flat' } : lead)),
+    };
+    const later = build(
+      grid(4, 4, (c) => [c % 2, 0]),
+      { earlier: gauged },
+    );
+    expect(later.leads.filter((lead) => lead.profile !== null).map((l) => l.leadId)).toEqual([
+      earlier.leads[7]!.leadId,
+    ]);
+  });
+
+  it('is equal when it is taken apart and built again', () => {
+    const net = build(grid(4, 3, (c, r) => [((c * 7 + r * 3) % 5) - 2, ((c * 5 + r) % 7) - 3]));
+    expect(build(netSketch(net))).toEqual(net);
+    expect(build(netSketch(net), { earlier: net })).toEqual(net);
   });
 
   it('gives new numbers after the highest when a lead was found that had been missed', () => {

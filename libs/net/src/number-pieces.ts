@@ -129,6 +129,7 @@ export function numberPieces(net: Net, numbering: Numbering = {}): NumberedNet {
       names,
       leadIds,
       jointIds,
+      new Map(earlier?.leads.map((one) => [one.leadId, one.profile])),
     ),
     kept: kept.sort((a, b) => compareNames(a.pieceId, b.pieceId)),
     added: added.map(idOf),
@@ -241,6 +242,8 @@ function rename(
   names: readonly ({ number: number; part: string | null } | undefined)[],
   leadIds: readonly string[],
   jointIds: readonly string[],
+  /** What a gauge once said of a lead stays true of it. */
+  profiles: ReadonlyMap<string, string | null>,
 ): Net {
   const piece = new Map(net.pieces.map((one, i) => [one.pieceId, pieceIds[i]!]));
   const lead = new Map(net.leads.map((one, i) => [one.leadId, leadIds[i]!]));
@@ -255,6 +258,7 @@ function rename(
       .map((one) => ({
         ...one,
         leadId: lead.get(one.leadId)!,
+        profile: one.profile ?? profiles.get(lead.get(one.leadId)!) ?? null,
         fromJointId: joint.get(one.fromJointId)!,
         toJointId: joint.get(one.toJointId)!,
         leftPieceId: pieceOrNull(one.leftPieceId),
