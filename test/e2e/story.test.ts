@@ -11,7 +11,7 @@ import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type Watched } from './support/browser.js';
-import { type RunningMullion, startMullion } from './support/running-mullion.js';
+import { built, type RunningMullion, startMullion } from './support/running-mullion.js';
 import { tapPicture } from './support/tapping.js';
 
 const root = new URL('../../', import.meta.url).pathname;
@@ -184,7 +184,7 @@ describe('from a photographed rubbing to a dossier', () => {
       [0.55, 0.62],
       [0.51, 0.63],
     ]);
-    await page.getByText(/cm², in piece \d+, \d+ % of it/).waitFor();
+    await page.getByText(/cm², \d+(\.\d+)? % of the piece, in piece \d+/).waitFor();
     await look(page, 'story-6-paint-loss');
     await page.getByRole('button', { name: 'Record this finding' }).click();
     await page
@@ -217,7 +217,7 @@ describe('from a photographed rubbing to a dossier', () => {
     await look(page, 'story-8-dossier');
     const path = await saved(page, () => save.click(), files);
     const verify = (...args: string[]) =>
-      spawnSync(process.execPath, [`${root}tools/mullion.mjs`, 'verify', path, ...args], {
+      spawnSync(process.execPath, [`${built}tools/mullion.mjs`, 'verify', path, ...args], {
         encoding: 'utf8',
         env: { ...process.env, NODE_OPTIONS: '' },
       });

@@ -11,7 +11,8 @@ export interface RunningMullion {
   readonly stop: () => Promise<void>;
 }
 
-const root = new URL('../../../', import.meta.url).pathname;
+/** Where the built program lies: this clone, or the copy that MULLION_BUILT names. */
+export const built = process.env['MULLION_BUILT'] ?? new URL('../../../', import.meta.url).pathname;
 const startLimitMs = 90_000;
 
 /** @param args as after `npm start --` */
@@ -22,11 +23,11 @@ export async function startMullion(...args: readonly string[]): Promise<RunningM
     [
       '--input-type=module',
       '--eval',
-      `const { launch } = await import(${JSON.stringify(`${root}tools/launch.mjs`)});
+      `const { launch } = await import(${JSON.stringify(`${built}tools/launch.mjs`)});
        await launch(${JSON.stringify(['--port', '0', ...args])});`,
     ],
     {
-      cwd: root,
+      cwd: built,
       env: { ...process.env, MULLION_HOME: home, NODE_OPTIONS: '' },
       stdio: ['ignore', 'pipe', 'pipe'],
     },

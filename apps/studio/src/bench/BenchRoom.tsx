@@ -106,7 +106,10 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
               focus={focus}
               label={`Lead drawing of ${panel.fullMark}, ${net.pieces.length} pieces. Arrow keys move it, plus and minus zoom.`}
               onMap={setMap}
-              onScale={noScale}
+              onFar={() => {
+                const window_ = panel.fullMark.split('.').slice(0, 2).join('.');
+                if (act === null) goTo(`${pathOf(window_)}?panel=${panel.mark}`);
+              }}
               onFinding={setSelectedFinding}
               onPiece={(pieceId) => {
                 setDoubt(null);
@@ -175,7 +178,6 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
 }
 
 const clamp01 = (value: number) => (Number.isFinite(value) ? Math.min(1, Math.max(0, value)) : 0.7);
-const noScale = () => undefined;
 
 function choosePlacement({ panel }: Bench, wanted: string | null) {
   if (wanted === 'none') return null;

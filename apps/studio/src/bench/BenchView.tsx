@@ -29,7 +29,7 @@ export function BenchView({
   onMap,
   onPiece,
   onFinding,
-  onScale,
+  onFar,
 }: {
   net: Net;
   look: NetLook;
@@ -44,16 +44,16 @@ export function BenchView({
   onMap: (map: BenchMap | null) => void;
   onPiece: (pieceId: string | null) => void;
   onFinding: (findingId: string) => void;
-  onScale: (scale: number) => void;
+  onFar: () => void;
 }) {
   const target = useRef<HTMLDivElement>(null);
   const [map, setMap] = useState<BenchMap | null>(null);
   const [hovered, setHovered] = useState<string | null>(null);
   const [resolution, setResolution] = useState(1);
   const [why, setWhy] = useState<string>();
-  const handlers = useRef({ onMap, onPiece, onFinding, onScale });
+  const handlers = useRef({ onMap, onPiece, onFinding, onFar });
   useEffect(() => {
-    handlers.current = { onMap, onPiece, onFinding, onScale };
+    handlers.current = { onMap, onPiece, onFinding, onFar };
   });
 
   useEffect(() => {
@@ -66,9 +66,9 @@ export function BenchView({
         handlers.current.onFinding(findingId);
       },
       onHover: setHovered,
-      onView: (view) => {
-        setResolution(view.resolutionMmPerPx);
-        handlers.current.onScale(view.scale);
+      onView: setResolution,
+      onFar: () => {
+        handlers.current.onFar();
       },
     });
     setMap(made);
@@ -82,7 +82,7 @@ export function BenchView({
   useEffect(() => {
     if (!map) return;
     map.setNet(net);
-    map.showBox(boxOf(netPoints(net)));
+    map.showWhole(boxOf(netPoints(net)));
   }, [map, net]);
 
   useEffect(() => {

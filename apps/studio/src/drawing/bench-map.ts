@@ -9,7 +9,7 @@ import type { Homography } from './homography.js';
 import { pieceAt } from './net-geometry.js';
 import { NetLayers, type NetLook } from './net-layers.js';
 import { PictureLayer } from './picture-layer.js';
-import { type Box, boxOf, fromMap, scaleOf, type Xy } from './plane.js';
+import { type Box, boxOf, fromMap, type Xy } from './plane.js';
 import { type Air, makePlaneMap, showBox } from './plane-map.js';
 import { type SketchPlan, SketchTool } from './sketch-tool.js';
 import type { TilePyramid } from './tile-pyramid.js';
@@ -18,9 +18,13 @@ export interface BenchEvents {
   readonly onPiece: (pieceId: string | null) => void;
   readonly onFinding: (findingId: string) => void;
   readonly onHover: (pieceId: string | null) => void;
-  /** scale: mm of the panel shown by one mm of the screen */
-  readonly onView: (view: { resolutionMmPerPx: number; scale: number }) => void;
+  readonly onView: (resolutionMmPerPx: number) => void;
+  /** a person zoomed out until the panel is small: back to the window it stands in */
+  readonly onFar: () => void;
 }
+
+/** So many times smaller than when it is seen whole, a panel is a part of its window again. */
+const farTimes = 3;
 
 export class BenchMap {
   readonly map: OlMap;
@@ -30,6 +34,7 @@ export class BenchMap {
   #shown: Net | null = null;
   #picture: PictureLayer | null = null;
   #sketch: SketchTool | null = null;
+  #wholeResolution = Infinity;
 
   constructor(target: HTMLElement, events: BenchEvents) {
     this.#events = events;
@@ -59,11 +64,14 @@ export class BenchMap {
       this.#events.onHover(piece?.pieceId ?? null);
     });
     const tell = () => {
-      const resolutionMmPerPx = this.map.getView().getResolution() ?? 1;
-      this.#events.onView({ resolutionMmPerPx, scale: scaleOf(resolutionMmPerPx) });
+      this.#events.onView(this.map.getView().getResolution() ?? 1);
     };
     this.map.getView().on('change:resolution', tell);
     tell();
+    this.map.on('moveend', () => {
+      const now = this.map.getView().getResolution() ?? 1;
+      if (!this.#sketch && now > this.#wholeResolution * farTimes) this.#events.onFar();
+    });
   }
 
   setNet(net: Net | null): void {
@@ -98,6 +106,12 @@ export class BenchMap {
 
   setPictureStrength(opacity: number): void {
     this.#picture?.setOpacity(opacity);
+  }
+
+  /** Brings the whole panel into view. */
+  showWhole(box: Box): void {
+    this.showBox(box);
+    this.#wholeResolution = this.map.getView().getResolution() ?? Infinity;
   }
 
   showBox(box: Box, glide = false): void {

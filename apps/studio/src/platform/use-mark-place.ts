@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'react';
+import { Refused } from './api/request.js';
 import { type MarkPlace, resolveMark } from './api/sites.js';
 import { reason } from './use-answer.js';
 
@@ -16,7 +17,7 @@ export function useMarkPlace(mark: string): { value?: MarkPlace; why?: string } 
   useEffect(() => {
     if (known.has(mark) || withinPanel(mark)) return;
     const leaving = new AbortController();
-    resolveMark(mark, leaving.signal).then(
+    findPlace(mark, leaving.signal).then(
       (place) => {
         known.set(mark, place);
         if (!leaving.signal.aborted) setAnswer({ mark });
@@ -32,6 +33,18 @@ export function useMarkPlace(mark: string): { value?: MarkPlace; why?: string } 
 
   if (found) return { value: found };
   return answer?.mark === mark && answer.why !== undefined ? { why: answer.why } : {};
+}
+
+/** A piece of a drawing that is not signed has no row yet: its panel is where it is. */
+async function findPlace(mark: string, signal: AbortSignal): Promise<MarkPlace> {
+  try {
+    return await resolveMark(mark, signal);
+  } catch (error) {
+    const parts = mark.split('.');
+    if (!(error instanceof Refused) || error.status !== 404 || parts.length < 4) throw error;
+    const panel = await resolveMark(parts.slice(0, 3).join('.'), signal);
+    return { ...panel, kind: 'piece', fullMark: mark };
+  }
 }
 
 function withinPanel(mark: string): MarkPlace | undefined {

@@ -48,10 +48,11 @@ client.use({
   onRequest({ request }) {
     if (request.method === 'POST' || request.method === 'PUT')
       request.headers.set('Idempotency-Key', crypto.randomUUID());
-    // A request without a body says so: a write by cookie must not look like a form's.
-    if (request.method !== 'GET' && !request.headers.has('Content-Type'))
-      request.headers.set('Content-Type', 'application/json');
-    return request;
+    if (request.method === 'GET' || request.headers.has('Content-Type')) return request;
+    // A write by cookie must not look like a form's: it says JSON, and then there must be some.
+    const headers = new Headers(request.headers);
+    headers.set('Content-Type', 'application/json');
+    return new Request(request, { headers, body: '{}' });
   },
 });
 
