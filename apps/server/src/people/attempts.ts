@@ -2,10 +2,12 @@ import { Injectable } from '@nestjs/common';
 import { Problem } from '#libs/problem';
 
 const WINDOW_MS = 5 * 60_000;
-const ATTEMPTS_MAX = 10;
+/** For one login; and for one address, which a whole studio may share. */
+const LOGIN_MAX = 10;
+const ADDRESS_MAX = 60;
 const KEPT_MAX = 10_000;
 
-/** Slows down guessing: ten failed sign-ins for a login, or from an address, in five minutes. */
+/** Slows down guessing: so many failed sign-ins in five minutes, then a pause. */
 @Injectable()
 export class Attempts {
   readonly #failures = new Map<string, number[]>();
@@ -14,7 +16,7 @@ export class Attempts {
   check(keys: readonly string[], now = Date.now()): void {
     for (const key of keys) {
       const recent = this.#recent(key, now);
-      if (recent.length < ATTEMPTS_MAX) continue;
+      if (recent.length < (key.startsWith('login ') ? LOGIN_MAX : ADDRESS_MAX)) continue;
       const retryAfterS = Math.ceil((recent[0]! + WINDOW_MS - now) / 1000);
       throw new Problem(
         'too-many-attempts',
@@ -33,8 +35,9 @@ export class Attempts {
     }
   }
 
+  /** Right at last: the login starts anew, the address does not. */
   succeeded(keys: readonly string[]): void {
-    for (const key of keys) this.#failures.delete(key);
+    for (const key of keys) if (key.startsWith('login ')) this.#failures.delete(key);
   }
 
   #recent(key: string, now: number): number[] {

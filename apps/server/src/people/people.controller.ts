@@ -1,5 +1,14 @@
 import { Controller } from '@nestjs/common';
-import { Archive, addPerson, grantRole, type Role, uuidV7, withdrawRole } from '#libs/archive';
+import {
+  Archive,
+  addPerson,
+  disablePerson,
+  grantRole,
+  type Role,
+  setPassword,
+  uuidV7,
+  withdrawRole,
+} from '#libs/archive';
 import { Db } from '#libs/db';
 import { Problem } from '#libs/problem';
 import { needRole } from '../platform/actor.js';
@@ -56,6 +65,16 @@ export class PeopleController {
   @Route(routes.withdrawRole)
   withdrawRole(@Asked() asked: AskedFor<typeof routes.withdrawRole>) {
     return run(this.archive, withdrawRole, asked.params, asked);
+  }
+
+  @Route(routes.setPassword)
+  setPassword(@Asked() asked: AskedFor<typeof routes.setPassword>) {
+    return run(this.archive, setPassword, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.disablePerson)
+  disablePerson(@Asked() asked: AskedFor<typeof routes.disablePerson>) {
+    return run(this.archive, disablePerson, { ...asked.body, ...asked.params }, asked);
   }
 
   @Route(routes.listTokens)

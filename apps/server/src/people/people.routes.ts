@@ -2,9 +2,11 @@ import { z } from 'zod';
 import {
   addPersonBody,
   dateTime,
+  disablePersonBody,
   grantRoleBody,
   idSchema,
   roleSchema,
+  setPasswordBody,
   shortText,
   writtenShape,
 } from '#libs/archive';
@@ -67,6 +69,28 @@ export const withdrawRole = route({
   access: 'keeper',
   answer: z.object({ personId: idSchema, grantId: idSchema, ...writtenShape }),
   problems: ['grant-unknown', 'last-keeper'],
+});
+
+export const setPassword = route({
+  method: 'POST',
+  path: '/v1/people/{personId}/password',
+  tag: 'people',
+  summary: 'Set a new password: one’s own, or as keeper of the studio; ends the person’s sessions',
+  access: 'signed-in',
+  body: setPasswordBody,
+  answer: z.object({ personId: idSchema, ...writtenShape }),
+  problems: ['person-unknown', 'role-insufficient', 'idempotency-key-reused'],
+});
+
+export const disablePerson = route({
+  method: 'POST',
+  path: '/v1/people/{personId}/disabled',
+  tag: 'people',
+  summary: 'Shut a person out, or let them in again',
+  access: 'keeper',
+  body: disablePersonBody,
+  answer: z.object({ personId: idSchema, disabled: z.boolean(), ...writtenShape }),
+  problems: ['person-unknown', 'last-keeper', 'idempotency-key-reused'],
 });
 
 export const tokenAnswer = z.object({

@@ -3,7 +3,7 @@ import { z } from 'zod';
 import { Problem } from '#libs/problem';
 import { defineCommand, type ProjectedEntry } from '../command.js';
 import { sitePlace } from '../place.js';
-import type { Role } from '../role.js';
+import { grantsOf, type Role, roleAmong } from '../role.js';
 import { idSchema, roleSchema } from '../shapes.js';
 import { findRow, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
@@ -117,11 +117,7 @@ export const grantRole = defineCommand({
   status: 201,
   siteOf: ({ siteId }) => Promise.resolve(siteId),
   async decide({ personId, siteId, role }, ctx) {
-    if (
-      (await ctx.tx.first('SELECT 1 FROM person WHERE person_id = $1', [personId])) === undefined
-    ) {
-      throw new Problem('person-unknown', 'No person has this id. Read the list of people again.');
-    }
+    await knownPerson(ctx.tx, personId);
     if (siteId !== null) await sitePlace(ctx.tx, siteId);
     return {
       log: 'studio' as const,
@@ -143,7 +139,8 @@ export const withdrawRole = defineCommand({
   siteOf: async ({ personId, grantId }, tx) => (await knownGrant(tx, personId, grantId)).siteId,
   async decide({ personId, grantId }, ctx) {
     const grant = await knownGrant(ctx.tx, personId, grantId);
-    if (grant.role === 'keeper' && grant.siteId === null) await anotherKeeper(ctx.tx, grantId);
+    if (grant.role === 'keeper' && grant.siteId === null)
+      await anotherKeeper(ctx.tx, { withoutGrantId: grantId });
     return {
       log: 'studio' as const,
       subject: null,
@@ -157,6 +154,73 @@ export const withdrawRole = defineCommand({
   answer: ({ payload }) => Promise.resolve(payload),
 });
 
+export const setPasswordBody = z.strictObject({ password: passwordSchema });
+
+/** A person's own new password, or one that a keeper of the studio gives. Ends the person's sessions. */
+export const setPassword = defineCommand({
+  type: 'person.set-password',
+  body: setPasswordBody.extend({ personId: idSchema }),
+  role: 'anyone',
+  secrets: ['password'],
+  siteOf: () => Promise.resolve(null),
+  prepare: async ({ password }) => ({ passwordHash: await hash(password) }),
+  async decide({ personId }, ctx) {
+    if (personId !== ctx.actorId) await needStudioKeeper(ctx.tx, ctx.actorId);
+    await knownPerson(ctx.tx, personId);
+    return { log: 'studio' as const, subject: null, happened: null, payload: { personId } };
+  },
+  project: () => Promise.resolve(),
+  async beside({ personId }, _entry, tx, { passwordHash }) {
+    await tx.run('UPDATE person SET password_hash = $2 WHERE person_id = $1', [
+      personId,
+      passwordHash,
+    ]);
+    await tx.run('DELETE FROM session WHERE person_id = $1', [personId]);
+  },
+  answer: ({ payload }) => Promise.resolve(payload),
+});
+
+export const disablePersonBody = z.strictObject({ disabled: z.boolean() });
+
+/** Shuts a person out, or lets them in again; what they recorded stays theirs. */
+export const disablePerson = defineCommand({
+  type: 'person.disable',
+  body: disablePersonBody.extend({ personId: idSchema }),
+  role: 'keeper',
+  siteOf: () => Promise.resolve(null),
+  async decide({ personId, disabled }, ctx) {
+    await knownPerson(ctx.tx, personId);
+    if (disabled) await anotherKeeper(ctx.tx, { withoutPersonId: personId });
+    return {
+      log: 'studio' as const,
+      subject: null,
+      happened: null,
+      payload: { personId, disabled },
+    };
+  },
+  project: () => Promise.resolve(),
+  async beside({ personId, disabled }, _entry, tx) {
+    await tx.run('UPDATE person SET disabled = $2 WHERE person_id = $1', [personId, disabled]);
+    if (disabled) await tx.run('DELETE FROM session WHERE person_id = $1', [personId]);
+  },
+  answer: ({ payload }) => Promise.resolve(payload),
+});
+
+async function knownPerson(tx: Tx, personId: string): Promise<void> {
+  const row = await tx.first('SELECT 1 FROM person WHERE person_id = $1', [personId]);
+  if (row !== undefined) return;
+  throw new Problem('person-unknown', 'No person has this id. Read the list of people again.');
+}
+
+async function needStudioKeeper(tx: Tx, actorId: string): Promise<void> {
+  if (roleAmong(await grantsOf(tx, actorId), null) === 'keeper') return;
+  throw new Problem(
+    'role-insufficient',
+    'Only a keeper of the whole studio gives others a new password. Ask the keeper.',
+    { neededRole: 'keeper' },
+  );
+}
+
 async function knownGrant(tx: Tx, personId: string, grantId: string) {
   const grant = await findRow(tx, 'role_grant', { grantId, personId });
   if (grant === undefined) {
@@ -169,19 +233,25 @@ async function knownGrant(tx: Tx, personId: string, grantId: string) {
 }
 
 // An archive without a keeper could never get one again.
-async function anotherKeeper(tx: Tx, grantId: string): Promise<void> {
+async function anotherKeeper(
+  tx: Tx,
+  without: { withoutGrantId: string } | { withoutPersonId: string },
+): Promise<void> {
+  const [column, id] =
+    'withoutGrantId' in without
+      ? ['g.grant_id', without.withoutGrantId]
+      : ['g.person_id', without.withoutPersonId];
   const other = await tx.first(
     `SELECT 1 FROM role_grant g JOIN person p USING (person_id)
-     WHERE g.role = 'keeper' AND g.site_id IS NULL AND g.grant_id <> $1
+     WHERE g.role = 'keeper' AND g.site_id IS NULL AND ${column} <> $1
        AND NOT p.disabled AND p.password_hash IS NOT NULL`,
-    [grantId],
+    [id],
   );
-  if (other === undefined) {
-    throw new Problem(
-      'last-keeper',
-      'Make another person who can sign in keeper of the whole studio first.',
-    );
-  }
+  if (other !== undefined) return;
+  throw new Problem(
+    'last-keeper',
+    'Make another person who can sign in keeper of the whole studio first.',
+  );
 }
 
 async function projectPerson({ payload }: ProjectedEntry<PersonPayload>, tx: Tx): Promise<void> {
