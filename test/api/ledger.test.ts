@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { readFile } from 'node:fs/promises';
-import { PROJECTIONS, rebuildProjections } from '#libs/archive';
+import { rebuildProjections } from '#libs/archive';
 import {
   leafHash,
   openNote,
@@ -12,6 +12,7 @@ import {
 } from '#libs/ledger';
 import { openObjectStore } from '#libs/objects';
 import { type ApiArchive, startApiArchive, twoPieces } from '../support/api-archive.js';
+import { projectionDump } from '../support/projection-dump.js';
 
 let archive: ApiArchive;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
@@ -233,20 +234,8 @@ describe('what a reader can check', () => {
 });
 
 describe('projections', () => {
-  const dump = async () => {
-    const tables: Record<string, unknown[]> = {};
-    for (const [table, { key }] of Object.entries(PROJECTIONS)) {
-      const order = key.map((name) => `"${name.replace(/[A-Z]/g, (l) => `_${l.toLowerCase()}`)}"`);
-      const { rows } = await archive.pool.query<Record<string, unknown>>(
-        `SELECT * FROM "${table}" ORDER BY ${order.join(', ')}`,
-      );
-      tables[table] = rows;
-    }
-    return tables;
-  };
-
   it('come out the same when they are made anew from the ledger', async () => {
-    const before = await dump();
+    const before = await projectionDump(archive.pool);
     for (const table of Object.keys(before)) {
       if (['media', 'placement'].includes(table)) continue; // need a picture: see the picture tests
       expect([table, before[table]!.length > 0]).toEqual([table, true]);
@@ -257,11 +246,11 @@ describe('projections', () => {
     const objects = await openObjectStore(archive.config.objects);
     const entries = await rebuildProjections(archive.pool, objects);
     expect(entries).toBeGreaterThan(18);
-    expect(await dump()).toEqual(before);
+    expect(await projectionDump(archive.pool)).toEqual(before);
   });
 
   it('hold what the story says', async () => {
-    const tables = await dump();
+    const tables = await projectionDump(archive.pool);
     const finding = tables['finding']!.find(
       (row) => (row as { note: string }).note === 'on the tracing',
     );

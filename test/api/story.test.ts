@@ -2,10 +2,13 @@ import { readFileSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { rebuildProjections } from '#libs/archive';
 import { verifyDossier } from '#libs/dossier';
 import { type Net, readNet, ringAreaMm2 } from '#libs/net';
+import { openObjectStore } from '#libs/objects';
 import type { RunningWorker } from '../../apps/worker/src/start-worker.js';
 import { type ApiArchive, type Ask, startApiArchive } from '../support/api-archive.js';
+import { projectionDump } from '../support/projection-dump.js';
 
 /** A generated rubbing with its truth; fixtures/README.md says where it comes from. */
 const CASE = new URL('../../fixtures/rubbings/easy/', import.meta.url);
@@ -250,6 +253,17 @@ describe('from a photographed rubbing to a dossier that verifies', () => {
     },
     120_000,
   );
+
+  it('comes out the same when every row is made anew from the ledger', async () => {
+    const before = await projectionDump(archive.pool);
+    for (const table of ['media', 'placement', 'net_revision', 'piece', 'finding', 'dossier']) {
+      expect([table, before[table]!.length > 0]).toEqual([table, true]);
+    }
+    await archive.pool.query(`UPDATE media SET note = 'somebody was here'`);
+    await archive.pool.query('DELETE FROM placement');
+    await rebuildProjections(archive.pool, await openObjectStore(archive.config.objects));
+    expect(await projectionDump(archive.pool)).toEqual(before);
+  });
 
   it('shows the keeper’s dossier to keepers only', async () => {
     const reader = await archive.person('reader', 'reader', site.siteId);
