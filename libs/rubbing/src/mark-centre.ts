@@ -1,12 +1,18 @@
 import { type GreyImage, greyAt } from './grey-image.js';
 
 /**
+ * The window must hold the whole ring: with 2.6 mm the crossing of ring and arm won on 3 of 80 generated marks (4 to 7 px
+ * off); with 5.2 mm the worst of the 80 is 0.18 px off.
+ */
+const WINDOW_MM = 5.2;
+
+/**
  * Centre of a drawn mark near a tap, in pixels, or undefined when there is no dark symmetric figure.
  *
  * A cross, with or without a ring, is point-symmetric: the darkness multiplied by itself turned half round c and
  * summed is greatest when c is its centre. Letters, specks and tape edges near it are not symmetric and only
  * add a floor. Subpixel by a parabola through the neighbours.
- * @param scalePxPerMm rough scale, decides the window (2.6 mm round the tap)
+ * @param scalePxPerMm rough scale, decides the window
  */
 export function markCentre(
   grey: GreyImage,
@@ -14,7 +20,7 @@ export function markCentre(
   tapY: number,
   scalePxPerMm: number,
 ): [number, number] | undefined {
-  const window = Math.max(6, Math.round(2.6 * scalePxPerMm));
+  const window = Math.max(6, Math.round(WINDOW_MM * scalePxPerMm));
   let x = tapX;
   let y = tapY;
   for (let round = 0; round < 3; round++) {
