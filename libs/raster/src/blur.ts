@@ -42,15 +42,19 @@ function slide(
 }
 
 /**
- * Gaussian blur: the sampled kernel to 3 sigma for small sigma, three box blurs of equal variance above 4 px
+ * Gaussian blur: the sampled kernel to 3 sigma for small sigma, three box blurs of about equal variance above 4 px
  * (error under 3 % of the peak; central limit).
  */
 export function gaussianBlur(plane: Plane, sigmaPx: number): Plane {
   if (sigmaPx <= 0) return { ...plane, data: plane.data.slice() };
   if (sigmaPx > 4) {
-    // three boxes of width w have variance 3 (w^2 - 1) / 12
-    const radius = Math.max(1, Math.round((Math.sqrt(4 * sigmaPx * sigmaPx + 1) - 1) / 2));
-    return boxBlur(boxBlur(boxBlur(plane, radius), radius), radius);
+    // a box of radius r has variance r (r + 1) / 3: the three radii nearest to sigma² together
+    const low = Math.floor((Math.sqrt(4 * sigmaPx * sigmaPx + 1) - 1) / 2);
+    const missing = 3 * sigmaPx * sigmaPx - 3 * low * (low + 1);
+    const wider = Math.round(missing / (2 * (low + 1)));
+    let out = plane;
+    for (let k = 0; k < 3; k++) out = boxBlur(out, k < wider ? low + 1 : low);
+    return out;
   }
   const radius = Math.ceil(3 * sigmaPx);
   const kernel = new Float64Array(radius + 1);
