@@ -3,6 +3,8 @@ import type { Regions } from './region-labels.js';
 
 /** A wall whose mean centre-line evidence is below this is no lead. */
 const KEEP_WALL = 0.35;
+/** A region whose mean evidence of lying outside is above this is joined to the outside. */
+const MEAN_OUTSIDE = 0.7;
 
 interface Wall {
   a: number;
@@ -39,6 +41,19 @@ export function joinWeakWalls(labels: Int32Array, count: number, evidence: LeadE
   for (let y = 0; y < height; y++) {
     touch(y * width);
     touch(y * width + width - 1);
+  }
+
+  // and so is what the network takes for bare paper or table beyond the panel
+  const outsideSum = new Float64Array(count + 1);
+  const cells = new Int32Array(count + 1);
+  for (let i = 0; i < labels.length; i++) {
+    outsideSum[labels[i]!]! += evidence.outside.data[i]!;
+    cells[labels[i]!]!++;
+  }
+  for (let k = 1; k <= count; k++) {
+    const a = find(k);
+    const b = find(outside);
+    if (a !== b && outsideSum[k]! > MEAN_OUTSIDE * cells[k]!) parent[a] = b;
   }
 
   const walls = new Map<number, Wall>();
