@@ -21,13 +21,13 @@ export function BenchSentence({
   const named = panel.media.filter((media) => laid.includes(media.mediaId));
   return (
     <>
-      {traced ? 'what was traced so far' : 'the lead drawing as '}
+      {traced ? 'what was traced so far' : 'the lead drawing in '}
       {traced ? null : (
         <Word
           label="How the leads are shown"
           value={leads}
           options={[
-            ['bands', 'leads of true width'],
+            ['bands', 'true widths'],
             ['lines', 'centre lines'],
             ['none', 'numbers only'],
           ]}
@@ -67,7 +67,7 @@ export function BenchSentence({
           setWords({ findings: value === 'yes' ? null : 'no' });
         }}
       />
-      , seen from <b>{net.face}</b>
+      ; from <b>{net.face}</b>
     </>
   );
 }

@@ -32,7 +32,7 @@ export function CarryOverPaper({ bench }: { bench: Bench }) {
           <li key={row.provisionalPieceId}>
             <span>
               provisional {row.mark}
-              {row.overlapRatio === undefined ? '' : `, ${sayRatio(row.overlapRatio)} inside`}
+              {`, ${sayRatio(row.overlapRatio)} inside`}
             </span>
             <select
               className="paper-word"

@@ -46,7 +46,7 @@ export function useBench(panelId: string): { bench?: Bench; why?: string; again:
     again,
     bench: {
       panel: panel.value,
-      pieces: pieces.value.filter((piece) => piece.retired !== true),
+      pieces: pieces.value.filter((piece) => !piece.retired),
       findings: findings.value,
       terms: terms.value,
       nets: nets.value,

@@ -31,12 +31,6 @@ export class Refused extends Error {
   }
 }
 
-/** Where a write lies in the ledger; every write answers it. */
-export interface EntryRef {
-  readonly logId: string;
-  readonly seq: number;
-}
-
 export interface Page<T> {
   readonly items: readonly T[];
   readonly next: string | null;

@@ -1,0 +1,100 @@
+/** The demo: an invented chapel in a home of its own, looked at through the screens. */
+import { jest } from '@jest/globals';
+import type { Browser, Page } from 'playwright-core';
+import { barriers } from './support/accessible.js';
+import { look, openBrowser, openPage, type Watched } from './support/browser.js';
+import { type RunningMullion, startMullion } from './support/running-mullion.js';
+
+jest.setTimeout(420_000);
+
+describe('looking round the demo', () => {
+  let mullion: RunningMullion;
+  let browser: Browser;
+  let watched: Watched;
+  let page: Page;
+
+  beforeAll(async () => {
+    [mullion, browser] = await Promise.all([startMullion('--demo'), openBrowser()]);
+    watched = await openPage(browser, 'desk');
+    page = watched.page;
+    page.setDefaultTimeout(30_000);
+  });
+  afterAll(async () => {
+    await browser.close();
+    await mullion.stop();
+  });
+  afterEach(() => {
+    expect(watched.errors).toEqual([]);
+  });
+
+  it('says that it is the demo while it is filled, and then asks whose eyes', async () => {
+    await page.goto(mullion.origin);
+    await page.getByRole('note').getByText('demo', { exact: true }).waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await page.getByText('Whose eyes?').waitFor({ timeout: 400_000 });
+    await look(page, 'demo-roles-desk');
+    expect(await barriers(page)).toEqual([]);
+  });
+
+  it('shows one hundred and fifty panels of the west window, each under its word', async () => {
+    await page.getByRole('button', { name: /Studio head/ }).click();
+    await page.getByText('Sallowmere Chapel').first().waitFor();
+    await page.goto(`${mullion.origin}/at/SLM.wI`);
+    await page.getByRole('row', { name: /^panels/ }).waitFor();
+    const key = (await page.getByRole('list', { name: 'Key to the drawing' }).textContent()) ?? '';
+    // product.md: four lights of 28 rows and 38 tracery panels.
+    expect([...key.matchAll(/\d+/g)].reduce((sum, [count]) => sum + Number(count), 0)).toBe(150);
+    await page.getByRole('note').getByText('demo', { exact: true }).waitFor();
+    await look(page, 'demo-window-desk');
+    expect(await barriers(page)).toEqual([]);
+  });
+
+  it('steps from panel to panel with the arrow keys and opens one with Enter', async () => {
+    await page.goto(`${mullion.origin}/at/SLM.sII?panel=2a`);
+    await page.getByRole('article', { name: 'Record of SLM.sII.2a' }).waitFor();
+    await page.getByRole('application', { name: /Elevation of SLM.sII/ }).focus();
+    await page.keyboard.press('ArrowUp');
+    await page.getByRole('article', { name: 'Record of SLM.sII.3a' }).waitFor();
+    await page.keyboard.press('ArrowDown');
+    await page.getByRole('article', { name: 'Record of SLM.sII.2a' }).waitFor();
+    await page.keyboard.press('Enter');
+    await page.getByRole('application', { name: /Lead drawing of SLM.sII.2a/ }).waitFor();
+    await page.waitForTimeout(2500);
+    await look(page, 'demo-bench-desk');
+  });
+
+  it('lays a photograph again and names how far each point is off', async () => {
+    await page.getByRole('button', { name: /transmitted light/ }).waitFor();
+    const path = await page.evaluate<string>(`(async () => {
+      const at = await (await fetch('/v1/marks/SLM.sII.2a')).json();
+      const panel = await (await fetch('/v1/panels/' + at.panelId)).json();
+      const photograph = panel.media.find((media) => media.kind === 'photograph');
+      return '/at/SLM.sII.2a/lay/' + photograph.mediaId;
+    })()`);
+    await page.goto(mullion.origin + path);
+    await page.getByText('all points are set').waitFor();
+    const picture = page.getByRole('application', { name: /The picture/ });
+    await page
+      .getByRole('list', { name: 'Points' })
+      .getByRole('button', { name: '2', exact: true })
+      .click();
+    await picture.focus();
+    for (let step = 0; step < 2; step++) await page.keyboard.press('Shift+ArrowRight');
+    await page.getByRole('button', { name: 'Lay it under the drawing' }).click();
+    await page.getByText(/Laid under the drawing; the points agree within \d+\.\d mm/).waitFor();
+    await look(page, 'demo-laid-desk');
+    // Twenty px to the side is millimetres: the fit must say so, and which point is the worst.
+    const worst = (await page.getByText(/mm off, the worst/).textContent()) ?? '';
+    expect(Number.parseFloat(worst)).toBeGreaterThan(0.5);
+    expect(await barriers(page)).toEqual([]);
+  });
+
+  it('finds by a word what was recorded', async () => {
+    await page.goto(`${mullion.origin}/search?q=crack`);
+    const found = page.getByRole('list', { name: 'Found' });
+    await found.getByRole('link').first().waitFor();
+    await look(page, 'demo-search-desk');
+    await found.getByRole('link').first().click();
+    await page.waitForURL(/\/at\/SLM\./);
+  });
+});
