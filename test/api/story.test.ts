@@ -8,11 +8,16 @@ import { type Net, readNet, ringAreaMm2 } from '#libs/net';
 import { openObjectStore } from '#libs/objects';
 import type { RunningWorker } from '../../apps/worker/src/start-worker.js';
 import { type ApiArchive, type Ask, startApiArchive } from '../support/api-archive.js';
+import { imageBytes } from '../support/media-archive.js';
 import { projectionDump } from '../support/projection-dump.js';
 
 /** A generated rubbing with its truth; fixtures/README.md says where it comes from. */
 const CASE = new URL('../../fixtures/rubbings/easy/', import.meta.url);
 const readCase = (name: string): unknown => JSON.parse(readFileSync(new URL(name, CASE), 'utf8'));
+
+/** A picture whose EXIF holds a place and a serial number; fixtures/README.md. */
+const withPlace = imageBytes('with-place.jpg');
+const PLACE = 'Heronbank 7, on the tidal river';
 
 let archive: ApiArchive;
 let worker: RunningWorker;
@@ -229,6 +234,26 @@ describe('from a photographed rubbing to a dossier that verifies', () => {
     ).toBe('%PDF-');
   });
 
+  it('is told where the building stands, and gets a picture that knows it too', async () => {
+    const read = await archive.keeper.get(`/v1/sites/${site.siteId}`).expect(200);
+    await archive.keeper
+      .put(
+        `/v1/sites/${site.siteId}`,
+        { name: 'Sallowmere Chapel', place: PLACE },
+        { 'If-Match': read.headers['etag']! },
+      )
+      .expect(200);
+    const response = await fetch(
+      `${archive.url}/v1/sites/${site.siteId}/media?fileName=west.jpg&kind=photograph&subjects=wI.2b`,
+      {
+        method: 'PUT',
+        headers: { Cookie: archive.cookie, 'Content-Type': 'image/jpeg' },
+        body: new Uint8Array(withPlace),
+      },
+    );
+    expect(response.status).toBe(201);
+  });
+
   it.each(['handed-out', 'keepers'])(
     'writes the %s dossier, which verifies by itself',
     async (kind) => {
@@ -250,6 +275,12 @@ describe('from a photographed rubbing to a dossier that verifies', () => {
       const report = await verifyDossier(path, { fingerprint: told.fingerprint });
       expect(report.findings).toEqual([]);
       expect(report.verdict).toBe('verified-against-fingerprint');
+      // The zip is not compressed, so what it holds can be looked for.
+      const zip = readFileSync(path);
+      expect(zip.includes('/pictures/')).toBe(true);
+      for (const secret of [Buffer.from(PLACE), withPlace]) {
+        expect(zip.includes(secret)).toBe(kind === 'keepers');
+      }
     },
     120_000,
   );
