@@ -19,7 +19,7 @@ export function Rooms() {
   if (place.on === 'people') return <PeopleRoom />;
   if (place.on === 'search') return <SearchRoom words={words} />;
   if (place.on === 'add-site') return <AddSiteRoom />;
-  if (place.on === 'wall' || place.on === 'proof') return <WallRoom at={null} />;
+  if (place.on === 'wall') return <WallRoom at={null} />;
   return <MarkRoom mark={place.mark} />;
 }
 

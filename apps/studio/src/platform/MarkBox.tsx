@@ -1,6 +1,6 @@
 import { type SubmitEvent, useState } from 'react';
 import { Refused } from './api/request.js';
-import { resolveMark } from './api/sites.js';
+import { type MarkPlace, resolveMark } from './api/sites.js';
 import { goTo } from './navigate.js';
 import { pathOf } from './place.js';
 import { reason } from './use-answer.js';
@@ -9,7 +9,14 @@ import { reason } from './use-answer.js';
  * The mark is the address: shows where one is, goes where one types. `wI.2b.17` is read within the
  * site one is in; words that are no mark search.
  */
-export function MarkBox({ mark }: { mark: string | null }) {
+export function MarkBox({
+  mark,
+  find = resolveMark,
+}: {
+  mark: string | null;
+  /** where a mark is; refused with 404 when nothing bears it */
+  find?: (mark: string) => Promise<MarkPlace>;
+}) {
   const [typed, setTyped] = useState<string | null>(null);
   const [why, setWhy] = useState<string>();
 
@@ -31,7 +38,7 @@ export function MarkBox({ mark }: { mark: string | null }) {
       site && !text.startsWith(`${site}.`) && text !== site ? [`${site}.${text}`, text] : [text];
     for (const candidate of tries)
       try {
-        const found = await resolveMark(candidate);
+        const found = await find(candidate);
         goTo(pathOf(found.fullMark));
         setTyped(null);
         return;

@@ -28,7 +28,6 @@ export type Place =
   | { readonly on: 'add-site' }
   | { readonly on: 'search' }
   | { readonly on: 'people' }
-  | { readonly on: 'proof' }
   | {
       readonly on: 'mark';
       readonly mark: string;
@@ -43,7 +42,6 @@ export function parsePlace(pathname: string): Place {
     .map((part) => decodeURIComponent(part));
   if (head === 'search') return { on: 'search' };
   if (head === 'people') return { on: 'people' };
-  if (head === 'proof') return { on: 'proof' };
   if (head === 'add-site') return { on: 'add-site' };
   if (head === 'at' && mark !== '')
     return {
