@@ -1,5 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto';
+import { readdir, stat } from 'node:fs/promises';
 import { request as httpRequest } from 'node:http';
+import { join } from 'node:path';
 import sharp from 'sharp';
 import { Upload } from 'tus-js-client';
 import { startServer } from '../../apps/server/src/start-server.js';
@@ -265,11 +267,8 @@ describe('a line that breaks', () => {
     const bytes = await freshPicture();
     const place = await begun(bytes.length);
     const hanging = openPatch(place, bytes.length, {});
-    await new Promise<void>((resolve) =>
-      hanging.write(bytes.subarray(0, 2000), () => {
-        setTimeout(resolve, 200);
-      }),
-    );
+    hanging.write(bytes.subarray(0, 2000));
+    await untilPartOf(2000);
     const offset = Number((await head(place)).headers.get('upload-offset'));
     expect(offset).toBe(2000);
     const last = await patch(place, offset, bytes.subarray(offset));
@@ -316,6 +315,20 @@ describe('refusals', () => {
     expect(response.status).toBe(401);
   });
 });
+
+/** Waits for a file of that many bytes among the uploads under way. */
+async function untilPartOf(sizeBytes: number): Promise<void> {
+  const folder = join(archive.config.home, 'uploads');
+  for (let tries = 0; tries < 200; tries++) {
+    const names = await readdir(folder);
+    const sizes = await Promise.all(
+      names.map(async (name) => (await stat(join(folder, name))).size),
+    );
+    if (sizes.includes(sizeBytes)) return;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  throw new Error(`no upload of ${sizeBytes} bytes in ${folder} after ten seconds`);
+}
 
 function openPatch(place: string, lengthBytes: number, headers: Record<string, string>) {
   const url = new URL(archive.keeper.url);

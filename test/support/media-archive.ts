@@ -159,7 +159,7 @@ export async function startMediaArchive(extra: Record<string, string> = {}): Pro
         ...rows[0]!,
         objects: await countFiles(join(place.home, 'objects', 'sha256')),
         halfWritten:
-          (await countFiles(join(place.home, 'objects', 'incoming'))) +
+          (await countSettled(join(place.home, 'objects', 'incoming'))) +
           (await countFiles(join(place.home, 'uploads'))) +
           (await countFiles(join(place.home, 'scratch'))),
       };
@@ -171,6 +171,15 @@ export async function startMediaArchive(extra: Record<string, string> = {}): Pro
       await place.drop();
     },
   };
+}
+
+/** A checkpoint is copied to the store behind the answer: what is still on its way a while later was left behind. */
+async function countSettled(folder: string): Promise<number> {
+  for (let tries = 0; tries < 100; tries++) {
+    if ((await countFiles(folder)) === 0) return 0;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  return countFiles(folder);
 }
 
 /** The thread that reads a rubbing, without a build. */
