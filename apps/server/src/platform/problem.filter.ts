@@ -8,7 +8,10 @@ import {
 } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { ObjectStoreError } from '#libs/objects';
-import { Problem, problemBody } from '#libs/problem';
+import { Problem, type ProblemCode, problemBody } from '#libs/problem';
+
+/** What somebody must look into; everything else is for the person who asked. */
+const OURS: ReadonlySet<ProblemCode> = new Set(['internal', 'archive-unavailable']);
 
 /** The only place where an error becomes an HTTP answer. */
 @Catch()
@@ -24,7 +27,8 @@ export class ProblemFilter implements ExceptionFilter {
   answer(error: unknown, request: FastifyRequest, reply: FastifyReply): void {
     const problem = asProblem(error, request);
     const body = problemBody(problem, request.url.split('?')[0]!);
-    if (body.status >= 500) this.log.error(problem.cause ?? error);
+    // Other 5xx (a picture asked for in a way that is not offered) are answers, not failures.
+    if (OURS.has(problem.code)) this.log.error(problem.cause ?? error);
     // A stream that broke half way cannot turn into another answer.
     if (reply.raw.headersSent) {
       reply.raw.destroy();
