@@ -83,7 +83,7 @@ export function MarkBox({
         }}
       />
       {why ? (
-        <span role="alert" className="unseen">
+        <span role="alert" className="mark-why">
           {why}
         </span>
       ) : null}

@@ -27,6 +27,8 @@ export type SendState =
       readonly is: 'kept';
       readonly mediaId: string | null;
       readonly seq: string | null;
+      /** the same bytes lay there before: nothing was stored twice */
+      readonly already: boolean;
       /** the archive's digest equals the one computed here before sending */
       readonly sameBytes: boolean | null;
     }
@@ -88,6 +90,7 @@ export function send(
   let mediaId: string | null = null;
   let seq: string | null = null;
   let digest: string | null = null;
+  let already = false;
   const expected = digestOf(file);
   const upload = new Upload(file, {
     endpoint: '/v1/uploads',
@@ -98,6 +101,7 @@ export function send(
     onAfterResponse: (_request, response) => {
       mediaId = response.getHeader('Mullion-Media-Id') ?? mediaId;
       digest = response.getHeader('Mullion-Digest') ?? digest;
+      already = already || response.getHeader('Mullion-Already') === 'true';
       seq = response.getHeader('Mullion-Entry')?.split('/').at(-1) ?? seq;
     },
     onProgress: (sent, total) => {
@@ -106,7 +110,13 @@ export function send(
     },
     onSuccess: () => {
       void expected.then((mine) => {
-        onState({ is: 'kept', mediaId, seq, sameBytes: digest === null ? null : digest === mine });
+        onState({
+          is: 'kept',
+          mediaId,
+          seq,
+          already,
+          sameBytes: digest === null ? null : digest === mine,
+        });
       });
     },
     onError: (error) => {

@@ -16,8 +16,8 @@ export function DemoRoles({ again }: { again: () => void }) {
     <div className="stack">
       <h1>Sallowmere Chapel</h1>
       <p>
-        A ferrymen’s chapel on a tidal river, four windows, one hundred and fifty panels. Whose
-        eyes?
+        A ferrymen’s chapel on a tidal river: four windows, one hundred and fifty panels in the west
+        one alone. Whose eyes?
       </p>
       <ul className="roles">
         {demoRoles.map((demoRole) => (

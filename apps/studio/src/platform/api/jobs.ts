@@ -28,6 +28,11 @@ export function followJob(
       line.close();
       reject(signal.reason instanceof Error ? signal.reason : new Error('left'));
     });
+    line.addEventListener('error', () => {
+      // Anything but a broken line, which the browser mends by itself, ends here.
+      if (line.readyState === EventSource.CLOSED)
+        reject(new Error('The archive no longer tells of this work; look at the bench again.'));
+    });
     line.addEventListener('progress', (event: MessageEvent<string>) => {
       onProgress(JSON.parse(event.data) as JobProgress);
     });
