@@ -1,5 +1,6 @@
 /** From taps and measurements to the map between panel millimetres and image pixels. */
 import type { FlattenReport } from '#libs/net';
+import { barEnds } from './bar-ends.js';
 import type { GreyImage } from './grey-image.js';
 import { fitHomography, type Homography, invertHomography, project } from './homography.js';
 import { markCentre } from './mark-centre.js';
@@ -7,6 +8,7 @@ import { type PanelMarks, panelMarks } from './panel-marks.js';
 import { distort, type Lens, lensFromPaperEdges, lensOf, undistort } from './paper-edges.js';
 import { RubbingError } from './rubbing-error.js';
 import type { RubbingSheet } from './sheet.js';
+import { lidMm } from './sheet-extent.js';
 
 export interface Flattening {
   /** Panel millimetres → image pixels without lens distortion; apply `lens` afterwards. */
@@ -49,7 +51,7 @@ export function flatten(sheet: RubbingSheet, grey: GreyImage): Flattening {
   const taps = Float64Array.from(sheet.taps.slice(0, wanted).flat());
   refuseUnusable(taps, names, image.widthPx, image.heightPx);
 
-  // crosses are found again under the tap; corner ticks and the ends of a bar are taken as tapped
+  // crosses and the ends of a bar are found again under the tap; corner ticks are taken as tapped
   const px = taps.slice();
   if (control.kind === 'control_points') {
     const first = panelMarks(control, taps);
@@ -82,7 +84,10 @@ export function flatten(sheet: RubbingSheet, grey: GreyImage): Flattening {
     [flat[2 * k], flat[2 * k + 1]] = undistort(lens, px[2 * k]!, px[2 * k + 1]!);
   }
   const marks = panelMarks(control, flat);
-  if (isBar) return barFlattening(sheet, marks, flat, lens);
+  if (isBar) {
+    const rough = meanScale(marks.xyMm, flat);
+    return barFlattening(sheet, grey, marks, barEnds(grey, flat, rough), lens);
+  }
 
   refuseCollinear(marks.xyMm, marks.names);
   const imageFromPanel = fitHomography(marks.xyMm, flat);
@@ -130,6 +135,7 @@ function reportOf(
 /** A square-on scan with a ruler: a similarity with the picture's own axes. */
 function barFlattening(
   sheet: RubbingSheet,
+  grey: GreyImage,
   marks: PanelMarks,
   px: Float64Array,
   lens: Lens,
@@ -143,10 +149,16 @@ function barFlattening(
       { barDpi: pxPerMm * 25.4, dpi: image.dpi },
     );
   }
+  const [left, top, right, bottom] = lidMm(grey, pxPerMm);
   return {
     imageFromPanel: [pxPerMm, 0, 0, 0, pxPerMm, 0, 0, 0, 1],
     lens,
-    extentMm: [0, 0, (image.widthPx - 1) / pxPerMm, (image.heightPx - 1) / pxPerMm],
+    extentMm: [
+      left,
+      top,
+      (image.widthPx - 1) / pxPerMm - right,
+      (image.heightPx - 1) / pxPerMm - bottom,
+    ],
     imagePxPerMm: pxPerMm,
     report: reportOf(marks.names, new Float64Array(marks.names.length), lens, null),
   };
