@@ -22,9 +22,13 @@ writeFileSync(
     else process.send({ ok: true, answer: process.pid });
   });`,
 );
-// 4 s: on a busy machine a process takes a second to start
-const limits = { ...DEFAULT_IMAGING_LIMITS, maxMs: 4000, maxMemoryMiB: 300 };
-const ask = (pool: DecodePool, path: string) => pool.run({ task: { name: 'probe', path }, limits });
+// 15 s: on a busy machine a process takes seconds to start and to fill its memory
+const limits = { ...DEFAULT_IMAGING_LIMITS, maxMs: 15_000, maxMemoryMiB: 300 };
+const ask = (pool: DecodePool, path: string) =>
+  pool.run({
+    task: { name: 'probe', path },
+    limits: path === 'hang' ? { ...limits, maxMs: 700 } : limits,
+  });
 
 describe('DecodePool', () => {
   let pool: DecodePool;
