@@ -4,6 +4,8 @@ import { type Shows, shadeOf, shadesOf } from './shown.js';
 
 /** The key to the drawing with its counts; generated from what is shown. */
 export function Legend({ what, panels }: { what: Shows; panels: readonly WindowPanel[] }) {
+  // Before the panels are known there is nothing to count, and nought would be a claim.
+  if (panels.length === 0) return null;
   return (
     <ul className="legend" aria-label="Key to the drawing">
       {shadesOf(what).map((shade) => (
