@@ -75,9 +75,10 @@ export async function useOwnNode(scriptUrl) {
     stdio: ['inherit', 'inherit', 'inherit', 'ipc'],
     env: { ...process.env, PATH: `${dirname(own)}:${process.env.PATH ?? ''}` },
   });
-  // Ctrl-C reaches the child by itself, being in the same group; we only wait for it.
-  process.on('SIGINT', () => undefined);
-  for (const signal of ['SIGTERM', 'SIGHUP']) process.on(signal, () => child.kill(signal));
+  // A terminal sends Ctrl-C to the child too, `kill` only to us: twice does no harm.
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP']) {
+    process.on(signal, () => child.kill(signal));
+  }
   const [code, signal] = await new Promise((resolve) => {
     child.once('exit', (...how) => resolve(how));
     child.once('error', (error) => stop(`${own} cannot be run: ${error.message}.`));
