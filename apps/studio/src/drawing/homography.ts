@@ -1,18 +1,11 @@
 /**
- * 3 × 3 maps between planes, row-major: [a b c; d e f; g h i]. `imageFromPanel` takes panel mm to
- * picture px; products read left to right in the order of their names.
+ * 3 × 3 maps between planes for drawing: `imageFromPanel` takes panel mm to picture px; products read
+ * left to right in the order of their names. Unlike those of libs/register, products and inverses are
+ * not scaled to a last value of 1: a corner of the screen may lie on a picture's horizon, where it is 0.
  */
-export type Homography = readonly [
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-  number,
-]; // prettier-ignore
+import type { Homography } from '#libs/register';
+
+export type { Homography } from '#libs/register';
 
 export const identity: Homography = [1, 0, 0, 0, 1, 0, 0, 0, 1];
 /** y down ↔ y up; the map's engine counts y upwards, panel and picture downwards. */
