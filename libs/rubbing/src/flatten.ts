@@ -18,7 +18,15 @@ export interface Flattening {
   readonly extentMm: readonly [number, number, number, number];
   /** Mean scale of the image over that box. */
   readonly imagePxPerMm: number;
+  /** The marks as found in the picture (lens distortion included) and where they lie in the sheet's frame. */
+  readonly marks: readonly FoundMark[];
   readonly report: FlattenReport;
+}
+
+export interface FoundMark {
+  readonly name: string;
+  readonly imageXyPx: readonly [number, number];
+  readonly panelXyMm: readonly [number, number];
 }
 
 /** Image pixel of a place on the panel. */
@@ -108,8 +116,21 @@ export function flatten(sheet: RubbingSheet, grey: GreyImage): Flattening {
     lens,
     extentMm: [minX - margin, minY - margin, maxX + margin, maxY + margin],
     imagePxPerMm: meanScale(marks.xyMm, flat),
+    marks: foundMarks(marks.names, px, marks.xyMm),
     report: reportOf(marks.names, residualMm, lens, lensSource),
   };
+}
+
+function foundMarks(
+  names: readonly string[],
+  px: ArrayLike<number>,
+  mm: ArrayLike<number>,
+): FoundMark[] {
+  return names.map((name, k) => ({
+    name,
+    imageXyPx: [px[2 * k]!, px[2 * k + 1]!],
+    panelXyMm: [mm[2 * k]!, mm[2 * k + 1]!],
+  }));
 }
 
 function reportOf(
@@ -160,6 +181,11 @@ function barFlattening(
       (image.heightPx - 1) / pxPerMm - bottom,
     ],
     imagePxPerMm: pxPerMm,
+    marks: foundMarks(
+      marks.names,
+      px,
+      px.map((v) => v / pxPerMm),
+    ),
     report: reportOf(marks.names, new Float64Array(marks.names.length), lens, null),
   };
 }
