@@ -55,11 +55,13 @@ async function run(args: readonly string[], output: Output) {
   const cpuBefore = process.cpuUsage();
   const picture = await decodePicture(join(folder, name));
   const net = rubbingNet(
-    {
-      image: { ...picture, ...(dpi === undefined ? {} : { dpi }) },
-      control,
-      taps: clicks[name] ?? [],
-    },
+    [
+      {
+        image: { ...picture, ...(dpi === undefined ? {} : { dpi }) },
+        control,
+        taps: clicks[name] ?? [],
+      },
+    ],
     read.data.face_widths_in_use_mm ? { faceWidthsInUseMm: read.data.face_widths_in_use_mm } : {},
     output,
   );

@@ -55,7 +55,7 @@ async function run(args: readonly string[], output: Output) {
   output.note('reading the picture');
   const picture = await decodePicture(positionals[0]!);
   const image = { ...picture, ...(dpi === undefined ? {} : { dpi }) };
-  const net = rubbingNet({ image, ...marks }, { face }, output);
+  const net = rubbingNet([{ image, ...marks }], { face }, output);
 
   await mkdir(values.out, { recursive: true });
   const write = (name: string, body: string | Uint8Array) =>

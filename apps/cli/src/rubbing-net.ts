@@ -1,4 +1,4 @@
-/** A sheet to a net, by the same two calls that the worker makes. */
+/** The sheets of one rubbing to a net, by the same two calls that the worker makes. */
 import { buildNet, type Net, NetError } from '#libs/net';
 import {
   extractRubbing,
@@ -12,10 +12,14 @@ import { Refusal } from './refusal.js';
 /** As the worker's: bumped with every change that gives another drawing for the same sheet. */
 const VERSION = '1';
 
-/** @throws Refusal when the sheet cannot support a drawing; the sentence says what to do */
-export function rubbingNet(sheet: RubbingSheet, options: RubbingOptions, output: Output): Net {
+/** @throws Refusal when the sheets cannot support a drawing; the sentence says what to do */
+export function rubbingNet(
+  sheets: readonly RubbingSheet[],
+  options: RubbingOptions,
+  output: Output,
+): Net {
   try {
-    const found = extractRubbing(sheet, options, (stage: string) => {
+    const found = extractRubbing(sheets, options, (stage: string) => {
       output.note(`  ${stage}`);
     });
     return buildNet(found.sketch, {

@@ -1,53 +1,28 @@
-/** Thread that reads one sheet: wax → sketch → net. Ends with its one message. */
+/** Thread that reads the sheets of one rubbing: wax → sketch → net. Ends with its one message. */
 import { parentPort, workerData } from 'node:worker_threads';
-import { buildNet, type Net, NetError } from '#libs/net';
-import { fitHomography, RegisterError } from '#libs/register';
+import { buildNet, NetError } from '#libs/net';
 import { extractRubbing, RubbingError, type RubbingSheet } from '#libs/rubbing';
 import type { ReadRubbing, RubbingRequest, ThreadMessage } from './read-rubbing.js';
 
 const request = workerData as RubbingRequest;
 
-/** Bumped with every change that gives another drawing for the same sheet. */
+/** Bumped with every change that gives another drawing for the same sheets. */
 const VERSION = '1';
 
 function tell(message: ThreadMessage): void {
   parentPort!.postMessage(message);
 }
 
-/**
- * How the original lies on the panel, from the marks as they were measured. Only where the marks are
- * places in the panel's own frame: not for sheets scaled by lengths, nor for the other face.
- */
-function placementOf(sheet: RubbingSheet, face: Net['face']): ReadRubbing['placement'] {
-  const { control, taps } = sheet;
-  if (control.kind !== 'control_points' || face === 'outside') return null;
-  const pairs = control.points.map(({ name, mm }, i) => ({
-    name,
-    panelMm: mm,
-    imagePx: taps[i]!,
-  }));
-  try {
-    const fitted = fitHomography(pairs);
-    return {
-      imageFromPanel: [...fitted.imageFromPanel],
-      points: pairs.map(({ panelMm, imagePx }, i) => ({
-        imageXyPx: [imagePx[0], imagePx[1]],
-        panelXyMm: [panelMm[0], panelMm[1]],
-        residualMm: fitted.residuals[i]!.residualMm,
-      })),
-      rmsMm: fitted.rmsMm,
-    };
-  } catch (error) {
-    // the drawing stands without it: a person can place the picture by hand
-    if (error instanceof RegisterError) return null;
-    throw error;
-  }
-}
-
 function read(): ReadRubbing {
-  const { picture, control, taps, face, layer } = request;
-  const sheet: RubbingSheet = { image: picture, control: control as RubbingSheet['control'], taps };
-  const found = extractRubbing(sheet, { face }, (stage: string, ratio: number) => {
+  const { pictures, face, layer } = request;
+  const sheets = pictures.map(
+    ({ picture, control, taps }): RubbingSheet => ({
+      image: picture,
+      control: control as RubbingSheet['control'],
+      taps,
+    }),
+  );
+  const found = extractRubbing(sheets, { face }, (stage: string, ratio: number) => {
     tell({ kind: 'progress', stage, ratio });
   });
   const net = buildNet(found.sketch, {
@@ -78,7 +53,7 @@ function read(): ReadRubbing {
         1,
       ],
     },
-    placement: placementOf(sheet, face),
+    placements: [...found.placements],
   };
 }
 

@@ -1,27 +1,27 @@
 import { Worker } from 'node:worker_threads';
 import type { RgbPixels } from '#libs/imaging';
-import type { Net, XyMm } from '#libs/net';
+import type { Net } from '#libs/net';
 import { Problem } from '#libs/problem';
+import type { SheetPlacement } from '#libs/rubbing';
 
 export interface RubbingRequest {
-  picture: RgbPixels;
-  control: Readonly<Record<string, unknown>>;
-  taps: readonly (readonly [number, number])[];
+  /** the sheets of one rubbing */
+  pictures: readonly {
+    picture: RgbPixels;
+    control: Readonly<Record<string, unknown>>;
+    taps: readonly (readonly [number, number])[];
+  }[];
   face: Net['face'];
   layer: Net['layer'];
 }
 
-/** What the machine read from a sheet. */
+/** What the machine read from the sheets. */
 export interface ReadRubbing {
   net: Net;
   /** the sheet seen square-on; `imageFromPanel` is row-major 3 × 3, panel mm → its pixels */
   rectified: { widthPx: number; heightPx: number; grey: Uint8Array; imageFromPanel: number[] };
-  /** how the original picture lies on the panel */
-  placement: {
-    imageFromPanel: number[];
-    points: { imageXyPx: [number, number]; panelXyMm: XyMm; residualMm: number }[];
-    rmsMm: number;
-  } | null;
+  /** how each original picture lies on the panel, in the order of the pictures */
+  placements: (SheetPlacement | null)[];
 }
 
 export type ThreadMessage =
@@ -41,7 +41,7 @@ export const RUBBING_THREAD: ThreadProgram = {
 };
 
 /**
- * Reads the sheet in a thread of its own, so that the worker stays awake for its queue; the pixels
+ * Reads the sheets in a thread of its own, so that the worker stays awake for its queue; the pixels
  * are handed over, not copied.
  *
  * @throws {Problem} `extraction-failed` with the sentence of the lib that refused
@@ -53,12 +53,15 @@ export async function readRubbingInThread(
   signal: AbortSignal,
 ): Promise<ReadRubbing> {
   signal.throwIfAborted();
-  const rgb = ownBytes(request.picture.rgb);
+  const pictures = request.pictures.map((sheet) => ({
+    ...sheet,
+    picture: { ...sheet.picture, rgb: ownBytes(sheet.picture.rgb) },
+  }));
   const { script, ...options } = program;
   const thread = new Worker(script, {
     ...options,
-    workerData: { ...request, picture: { ...request.picture, rgb } },
-    transferList: [rgb.buffer],
+    workerData: { ...request, pictures },
+    transferList: pictures.map(({ picture }) => picture.rgb.buffer),
   });
   const stop = (): void => void thread.terminate();
   signal.addEventListener('abort', stop, { once: true });

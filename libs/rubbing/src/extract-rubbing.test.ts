@@ -70,7 +70,7 @@ function piecesMet(net: Net, truth: Truth): { met: number; wanted: number } {
 describe('a rubbing becomes a net', () => {
   test('easy (scan, 58 pieces): every piece found, none invented', async () => {
     const { sheet, truth } = await sheetOf('easy');
-    const result = extractRubbing(sheet);
+    const result = extractRubbing([sheet]);
     const net = netOf(result);
     expect(piecesMet(net, truth)).toEqual({ met: 58, wanted: 58 });
     expect(net.pieces.length).toBe(58);
@@ -80,7 +80,7 @@ describe('a rubbing becomes a net', () => {
 
   test('medium (phone photograph, 61 pieces), taken as rubbed from outside: at least 95 % found, mirrored', async () => {
     const { sheet, truth } = await sheetOf('medium');
-    const result = extractRubbing(sheet, { face: 'outside' });
+    const result = extractRubbing([sheet], { face: 'outside' });
     const net = netOf(result);
     // mirrored about the middle of the panel, which mirroring leaves where it is
     const xs = net.outlineMm.map(([x]) => x);
@@ -103,14 +103,16 @@ describe('a rubbing becomes a net', () => {
       [200, 2400],
       [200 + (100 * 150) / 25.4, 2400],
     ];
-    expect(() => extractRubbing({ image: blank, control: bar, taps })).toThrow(RubbingError);
-    expect(() => extractRubbing({ image: blank, control: bar, taps })).toThrow('No came was found');
+    expect(() => extractRubbing([{ image: blank, control: bar, taps }])).toThrow(RubbingError);
+    expect(() => extractRubbing([{ image: blank, control: bar, taps }])).toThrow(
+      'No came was found',
+    );
   }, 600_000);
 
   test('a preview is refused with its size', () => {
     const image = { widthPx: 120, heightPx: 160, rgb: new Uint8Array(120 * 160 * 3) };
     expect(() =>
-      extractRubbing({ image, control: { kind: 'scale_bar', length_mm: 100 }, taps: [] }),
+      extractRubbing([{ image, control: { kind: 'scale_bar', length_mm: 100 }, taps: [] }]),
     ).toThrow('120 × 160');
   });
 });

@@ -1,17 +1,15 @@
-/** A rubbing's picture in, a lead net's sketch out. */
-import type { DoubtfulPlace, FlattenReport, NetSketch, SketchLead, XyMm } from '#libs/net';
-import { type Draft, lineOf } from './draft.js';
-import { fitDraft } from './fit-draft.js';
-import { flatten } from './flatten.js';
+/** Pictures of a rubbing in, a lead net's sketch out. */
+import type { DoubtfulPlace, FlattenReport, NetSketch } from '#libs/net';
+import { type Flattening, flatten } from './flatten.js';
 import { greyOf } from './grey-image.js';
-import { confidenceP, doubtsOf, leadFeatures } from './lead-confidence.js';
 import { leadEvidence } from './lead-evidence.js';
-import { unexplainedPlaces } from './missing-leads.js';
-import { withoutCrossings } from './planarity.js';
+import { onPanel, type PanelFrame, panelFrame } from './panel-frame.js';
+import { readLeads } from './read-leads.js';
 import { type RectifiedSheet, rectify } from './rectify.js';
-import { regions } from './regions.js';
 import { RubbingError } from './rubbing-error.js';
 import type { RubbingOptions, RubbingSheet } from './sheet.js';
+import { type SheetPlacement, sheetPlacement } from './sheet-placement.js';
+import type { RubbingStage } from './stages/rubbing-stage.js';
 import { waxDensity } from './wax-density.js';
 
 export interface RubbingResult {
@@ -19,7 +17,7 @@ export interface RubbingResult {
   readonly flatten: FlattenReport;
   /** `leadId` is always null here: leads get their ids when the net is built. */
   readonly doubtfulPlaces: readonly DoubtfulPlace[];
-  /** The sheet seen square-on in the frame of the sketch, for laying under the drawing. */
+  /** The sheets seen square-on in the frame of the sketch, for laying under the drawing. */
   readonly rectified: {
     readonly widthPx: number;
     readonly heightPx: number;
@@ -28,21 +26,54 @@ export interface RubbingResult {
     readonly originMm: readonly [number, number];
     readonly grey: Uint8Array;
   };
+  /** How each picture lies on the panel, in the order of the sheets. */
+  readonly placements: readonly (SheetPlacement | null)[];
+  /** How it was found, in order; only when it was asked for. */
+  readonly stages?: readonly RubbingStage[];
 }
 
-/** A panel has at least this much lead and one piece of glass. */
-const MIN_LEAD_LENGTH_MM = 60;
-
 /**
- * Reads the lead net off one sheet. Same input, same answer to the last bit on one machine type; about a second of work
- * per 4 MP of rectified sheet. The net is not yet numbered or checked: hand `sketch` to `buildNet`.
+ * Reads the lead net off the sheets of one rubbing. Same input, same answer to the last bit on one machine type; about
+ * a second of work per 4 MP of rectified sheet. The net is not yet numbered or checked: hand `sketch` to `buildNet`.
  * @throws RubbingError with a fault and a sentence on what to do
  */
 export function extractRubbing(
-  sheet: RubbingSheet,
+  sheets: readonly RubbingSheet[],
   options: RubbingOptions = {},
   onProgress: (stage: string, ratio: number) => void = () => undefined,
 ): RubbingResult {
+  const [sheet] = sheets;
+  if (sheet === undefined || sheets.length > 1) {
+    throw new RubbingError(
+      'sheets-unsupported',
+      `One picture is read at a time; ${sheets.length} came.`,
+      { sheets: sheets.length },
+    );
+  }
+  onProgress('flatten', 0);
+  const { flattening, flat } = flatSheet(sheet);
+  onProgress('separate', 0.15);
+  const density = { density: waxDensity(flat), pxPerMm: flat.pxPerMm, originMm: flat.originMm };
+  const evidence = leadEvidence(density.density, flat.pxPerMm, flat.originMm);
+  const read = readLeads(evidence, density, onProgress);
+  onProgress('done', 1);
+  const frame = panelFrame(read.draft, sheet.control, options.face ?? 'inside');
+  return {
+    sketch: {
+      nodes: read.sketch.nodes.map(({ xyMm }) => ({ xyMm: onPanel(frame, xyMm) })),
+      leads: read.sketch.leads.map((lead) => ({
+        ...lead,
+        lineMm: lead.lineMm.map((xy) => onPanel(frame, xy)),
+      })),
+    },
+    flatten: flattening.report,
+    doubtfulPlaces: read.doubtfulPlaces.map((d) => ({ ...d, xyMm: onPanel(frame, d.xyMm) })),
+    rectified: rectifiedOnPanel(flat, frame),
+    placements: [sheetPlacement(flattening, frame)],
+  };
+}
+
+function flatSheet(sheet: RubbingSheet): { flattening: Flattening; flat: RectifiedSheet } {
   const { image } = sheet;
   if (image.widthPx < 200 || image.heightPx < 200) {
     throw new RubbingError(
@@ -56,120 +87,21 @@ export function extractRubbing(
       `expected ${image.widthPx * image.heightPx * 3} bytes of RGB, got ${image.rgb.length}`,
     );
   }
-  onProgress('flatten', 0);
   const grey = greyOf(image);
   const flattening = flatten(sheet, grey);
-  const flat = rectify(grey, flattening);
-  onProgress('separate', 0.15);
-  const density = { density: waxDensity(flat), pxPerMm: flat.pxPerMm, originMm: flat.originMm };
-  const evidence = leadEvidence(density.density, flat.pxPerMm, flat.originMm);
-  onProgress('regions', 0.5);
-  const found = regions(evidence);
-  if (found.count < 2) throw noLeads();
-  onProgress('net', 0.6);
-  const fitted = fitDraft(found, evidence, density);
-  onProgress('check', 0.9);
-  const features = new Map(
-    leadFeatures(fitted.draft, evidence, density).map((f, i) => [fitted.draft.leads[i]!, f]),
-  );
-  const certain = new Map(
-    fitted.draft.leads.map((lead) => [
-      `${lead.left},${lead.right}`,
-      confidenceP(features.get(lead)!),
-    ]),
-  );
-  const draft = withoutCrossings(
-    fitted.draft,
-    (lead) => certain.get(`${lead.left},${lead.right}`) ?? 0,
-  );
-  const spread = new Map(
-    fitted.draft.leads.map((lead, i) => [
-      `${lead.left},${lead.right}`,
-      fitted.widthSpreadMm[i] ?? 0,
-    ]),
-  );
-  const finalFeatures = leadFeatures(draft, evidence, density);
-  const leads = draft.leads.map((lead, i): SketchLead => {
-    const f = finalFeatures[i]!;
-    const p = confidenceP(f);
-    const widthSpreadMm = spread.get(`${lead.left},${lead.right}`) ?? 0;
-    const isOuter = lead.left === found.outside || lead.right === found.outside;
-    return {
-      from: lead.from,
-      to: lead.to,
-      kind: isOuter ? 'outer' : 'came',
-      lineMm: pairs(lineOf(draft, lead)),
-      faceWidthMm: lead.faceWidthMm,
-      widthSpreadMm,
-      confidenceP: p,
-      doubts: doubtsOf(f, widthSpreadMm, p),
-    };
-  });
-  const total = finalFeatures.reduce((s, f) => s + f.lengthMm, 0);
-  if (leads.length === 0 || total < MIN_LEAD_LENGTH_MM) throw noLeads();
-  const sketch: NetSketch = {
-    nodes: pairs(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
-    leads,
-  };
-  const places = unexplainedPlaces(draft, evidence, 8);
-  onProgress('done', 1);
-  return placed(
-    sheet,
-    options,
-    { sketch, flatten: flattening.report, doubtfulPlaces: places },
-    flat,
-    draft,
-  );
+  return { flattening, flat: rectify(grey, flattening) };
 }
 
-function noLeads(): RubbingError {
-  return new RubbingError(
-    'no-leads',
-    'No came was found on the sheet: check that this is the rubbing, that the marks were tapped in their order, and that the wax shows in the picture.',
-  );
-}
-
-/** Into the panel's inside frame: mirrored when the outside was rubbed; origin at the corner for a scale bar. */
-function placed(
-  sheet: RubbingSheet,
-  options: RubbingOptions,
-  found: { sketch: NetSketch; flatten: FlattenReport; doubtfulPlaces: readonly DoubtfulPlace[] },
-  flat: RectifiedSheet,
-  draft: Draft,
-): RubbingResult {
-  let minX = Infinity;
-  let maxX = -Infinity;
-  let minY = Infinity;
-  for (const lead of draft.leads) {
-    const line = lineOf(draft, lead);
-    const half = lead.faceWidthMm / 2;
-    for (let k = 0; k < line.length; k += 2) {
-      minX = Math.min(minX, line[k]! - half);
-      maxX = Math.max(maxX, line[k]! + half);
-      minY = Math.min(minY, line[k + 1]! - half);
-    }
-  }
-  const shift: XyMm = sheet.control.kind === 'scale_bar' ? [-minX, -minY] : [0, 0];
-  const mirror = options.face === 'outside';
-  const place = ([x, y]: XyMm): XyMm => [(mirror ? minX + maxX - x : x) + shift[0], y + shift[1]];
-  const grey = mirror ? mirrored(flat) : flat.data;
-  const leftMm = mirror
-    ? minX + maxX - (flat.originMm[0] + (flat.width - 1) / flat.pxPerMm)
-    : flat.originMm[0];
+function rectifiedOnPanel(flat: RectifiedSheet, frame: PanelFrame): RubbingResult['rectified'] {
+  const { width, height, pxPerMm, originMm } = flat;
+  // the pixel that comes to lie at the left
+  const leftMm = frame.isMirrored ? originMm[0] + (width - 1) / pxPerMm : originMm[0];
   return {
-    sketch: {
-      nodes: found.sketch.nodes.map(({ xyMm }) => ({ xyMm: place(xyMm) })),
-      leads: found.sketch.leads.map((lead) => ({ ...lead, lineMm: lead.lineMm.map(place) })),
-    },
-    flatten: found.flatten,
-    doubtfulPlaces: found.doubtfulPlaces.map((d) => ({ ...d, xyMm: place(d.xyMm) })),
-    rectified: {
-      widthPx: flat.width,
-      heightPx: flat.height,
-      pxPerMm: flat.pxPerMm,
-      originMm: [leftMm + shift[0], flat.originMm[1] + shift[1]],
-      grey,
-    },
+    widthPx: width,
+    heightPx: height,
+    pxPerMm,
+    originMm: onPanel(frame, [leftMm, originMm[1]]),
+    grey: frame.isMirrored ? mirrored(flat) : flat.data,
   };
 }
 
@@ -179,11 +111,5 @@ function mirrored(flat: RectifiedSheet): Uint8Array {
     const row = y * flat.width;
     for (let x = 0; x < flat.width; x++) out[row + x] = flat.data[row + flat.width - 1 - x]!;
   }
-  return out;
-}
-
-function pairs(flat: Float64Array): XyMm[] {
-  const out: XyMm[] = [];
-  for (let k = 0; k + 1 < flat.length; k += 2) out.push([flat[k]!, flat[k + 1]!]);
   return out;
 }

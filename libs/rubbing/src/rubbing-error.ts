@@ -7,7 +7,8 @@ export type RubbingFault =
   | 'mark-not-found'
   | 'too-coarse'
   | 'no-leads'
-  | 'image-too-small';
+  | 'image-too-small'
+  | 'sheets-unsupported';
 
 export class RubbingError extends Error {
   override readonly name = 'RubbingError';

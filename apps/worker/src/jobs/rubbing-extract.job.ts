@@ -49,9 +49,7 @@ export const rubbingExtract: WorkerJob = {
     run.progress('reading the wax', DECODED_RATIO);
     const read = await readRubbingInThread(
       {
-        picture,
-        control,
-        taps,
+        pictures: [{ picture, control, taps }],
         face: sheet?.face === 'outside' ? 'outside' : 'inside',
         layer: sheet?.layer === 'back' ? 'back' : 'front',
       },
@@ -65,12 +63,27 @@ export const rubbingExtract: WorkerJob = {
     const rectified = await storeRectified(read, ports);
     const { answer } = await ports.archive.run(
       storeExtractedNet,
-      { panelId, rubbingId, mediaId, net: read.net, rectified, placement: read.placement },
+      { panelId, rubbingId, mediaId, net: read.net, rectified, placement: placementOf(read) },
       { actorId: askedBy, idempotencyKey: `job/${run.jobId}` },
     );
     return { panelId, revision: answer.revision };
   },
 };
+
+/** As the command stores it: a mark's name stays with the drawing's own report. */
+function placementOf({ placements: [placement] }: ReadRubbing) {
+  if (placement === undefined || placement === null) return null;
+  const { imageFromPanel, points, rmsMm } = placement;
+  return {
+    imageFromPanel: [...imageFromPanel],
+    points: points.map(({ imageXyPx, panelXyMm, residualMm }) => ({
+      imageXyPx: [...imageXyPx],
+      panelXyMm: [...panelXyMm],
+      residualMm,
+    })),
+    rmsMm,
+  };
+}
 
 async function storeRectified({ rectified }: ReadRubbing, ports: WorkerPorts) {
   const { widthPx, heightPx, imageFromPanel } = rectified;

@@ -1,0 +1,96 @@
+/** From evidence and wax to leads: regions, fit, planarity, confidence; in the sheet's frame. */
+import type { DoubtfulPlace, NetSketch, SketchLead, XyMm } from '#libs/net';
+import { type Draft, lineOf } from './draft.js';
+import { fitDraft } from './fit-draft.js';
+import { confidenceP, doubtsOf, leadFeatures } from './lead-confidence.js';
+import type { LeadEvidence } from './lead-evidence.js';
+import type { DensitySheet } from './lead-profiles.js';
+import { unexplainedPlaces } from './missing-leads.js';
+import { withoutCrossings } from './planarity.js';
+import { type Regions, regions } from './regions.js';
+import { RubbingError } from './rubbing-error.js';
+
+export interface ReadLeads {
+  readonly regions: Regions;
+  readonly draft: Draft;
+  readonly sketch: NetSketch;
+  /** `leadId` is always null here. */
+  readonly doubtfulPlaces: readonly DoubtfulPlace[];
+}
+
+/** A panel has at least this much lead and one piece of glass. */
+const MIN_LEAD_LENGTH_MM = 60;
+
+/** @throws RubbingError 'no-leads' */
+export function readLeads(
+  evidence: LeadEvidence,
+  density: DensitySheet,
+  onProgress: (stage: string, ratio: number) => void,
+): ReadLeads {
+  onProgress('regions', 0.5);
+  const found = regions(evidence);
+  if (found.count < 2) throw noLeads();
+  onProgress('net', 0.6);
+  const fitted = fitDraft(found, evidence, density);
+  onProgress('check', 0.9);
+  const features = new Map(
+    leadFeatures(fitted.draft, evidence, density).map((f, i) => [fitted.draft.leads[i]!, f]),
+  );
+  const certain = new Map(
+    fitted.draft.leads.map((lead) => [
+      `${lead.left},${lead.right}`,
+      confidenceP(features.get(lead)!),
+    ]),
+  );
+  const draft = withoutCrossings(
+    fitted.draft,
+    (lead) => certain.get(`${lead.left},${lead.right}`) ?? 0,
+  );
+  const spread = new Map(
+    fitted.draft.leads.map((lead, i) => [
+      `${lead.left},${lead.right}`,
+      fitted.widthSpreadMm[i] ?? 0,
+    ]),
+  );
+  const finalFeatures = leadFeatures(draft, evidence, density);
+  const leads = draft.leads.map((lead, i): SketchLead => {
+    const f = finalFeatures[i]!;
+    const p = confidenceP(f);
+    const widthSpreadMm = spread.get(`${lead.left},${lead.right}`) ?? 0;
+    const isOuter = lead.left === found.outside || lead.right === found.outside;
+    return {
+      from: lead.from,
+      to: lead.to,
+      kind: isOuter ? 'outer' : 'came',
+      lineMm: pairs(lineOf(draft, lead)),
+      faceWidthMm: lead.faceWidthMm,
+      widthSpreadMm,
+      confidenceP: p,
+      doubts: doubtsOf(f, widthSpreadMm, p),
+    };
+  });
+  const total = finalFeatures.reduce((s, f) => s + f.lengthMm, 0);
+  if (leads.length === 0 || total < MIN_LEAD_LENGTH_MM) throw noLeads();
+  return {
+    regions: found,
+    draft,
+    sketch: {
+      nodes: pairs(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
+      leads,
+    },
+    doubtfulPlaces: unexplainedPlaces(draft, evidence, 8),
+  };
+}
+
+function noLeads(): RubbingError {
+  return new RubbingError(
+    'no-leads',
+    'No came was found on the sheet: check that this is the rubbing, that the marks were tapped in their order, and that the wax shows in the picture.',
+  );
+}
+
+function pairs(flat: Float64Array): XyMm[] {
+  const out: XyMm[] = [];
+  for (let k = 0; k + 1 < flat.length; k += 2) out.push([flat[k]!, flat[k + 1]!]);
+  return out;
+}
