@@ -1,10 +1,10 @@
 /** Pictures of a rubbing in, a lead net's sketch out. */
 import type { DoubtfulPlace, FlattenReport, NetSketch } from '#libs/net';
+import { drawLeads } from './draw-leads.js';
 import { type Flattening, flatten } from './flatten.js';
 import { greyOf } from './grey-image.js';
 import { leadEvidence } from './lead-evidence.js';
 import { onPanel, type PanelFrame, panelFrame } from './panel-frame.js';
-import { readLeads } from './read-leads.js';
 import { type RectifiedSheet, rectify } from './rectify.js';
 import { RubbingError } from './rubbing-error.js';
 import type { RubbingOptions, RubbingSheet } from './sheet.js';
@@ -55,7 +55,7 @@ export function extractRubbing(
   onProgress('separate', 0.15);
   const density = { density: waxDensity(flat), pxPerMm: flat.pxPerMm, originMm: flat.originMm };
   const evidence = leadEvidence(density.density, flat.pxPerMm, flat.originMm);
-  const read = readLeads(evidence, density, onProgress);
+  const read = drawLeads(evidence, density, (stage, ratio) => onProgress(stage, 0.5 + ratio / 2));
   onProgress('done', 1);
   const frame = panelFrame(read.draft, sheet.control, options.face ?? 'inside');
   return {
