@@ -1,5 +1,6 @@
 /** From nodes and curves to a lead net that is valid by construction, or a refusal with its place. */
 import { ringsAreaMm2 } from './clip.js';
+import { leadCurves } from './curve/lead-curves.js';
 import { type Faces, lineOf, startNode, traceFaces, type Walk } from './faces.js';
 import { labelPoint } from './label-point.js';
 import type {
@@ -102,6 +103,7 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
     degree[lead.from]!++;
     degree[lead.to]!++;
   }
+  const curves = leadCurves(leads, nodes.length);
   const pieceId = (at: number | null) => (at === null ? null : String(at + 1));
   const net: Net = {
     format: 'mullion-net/1',
@@ -119,11 +121,12 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
         toJointId: `J${lead.to + 1}`,
         kind: lead.kind,
         lineMm: lead.lineMm,
+        curve: curves[i]!,
         faceWidthMm: round(lead.faceWidthMm, 3),
         widthSpreadMm: round(lead.widthSpreadMm, 3),
         widthClassMm: classes.classes[classIndex]!.widthMm,
         widthClassP: p,
-        profile: null,
+        profile: lead.profile ?? null,
         confidenceP: round(lead.confidenceP, 4),
         doubts: lead.doubts,
         leftPieceId: pieceId(sideOf(2 * i + 1)),
@@ -156,7 +159,12 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
     flatten: options.flatten ?? null,
     madeBy: options.madeBy,
   };
-  return numberPieces(net, options.numbering).net;
+  const isGauged = (i: number) => leads[i]!.profile !== undefined;
+  return numberPieces(
+    net,
+    options.numbering,
+    net.leads.map((_, i) => isGauged(i)),
+  ).net;
 }
 
 /** V - E + F = 1 + C, F with the one outside face: says that the traced faces are a plane's. */

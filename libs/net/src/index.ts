@@ -12,14 +12,37 @@ export {
   withWaste,
 } from './came-schedule.js';
 export { intersectRings, positiveUnion, ringsAreaMm2, subtractRings, unionRings } from './clip.js';
+export {
+  arcRadiusMm,
+  arcSweep,
+  type Curve,
+  curveLengthMm,
+  curvePoints,
+  directionOfPart,
+  placeCurve,
+  pointOfPart,
+  reverseCurve,
+} from './curve/curve-parts.js';
+export { CURVE_TOLERANCE_MM, type CurveEnds, fitCurve, fitRing } from './curve/fit-curve.js';
+export { RUNS_THROUGH_DEG } from './curve/lead-curves.js';
 export { type DiffOptions, diffNets, type LeadShift, type NetDiff } from './diff-nets.js';
+export {
+  type Cartoon,
+  CartoonError,
+  type CartoonFault,
+  type CartoonFormat,
+  type CartoonLayer,
+  type CartoonOptions,
+  type CartoonRepair,
+} from './import/cartoon.js';
+export { readCartoon } from './import/read-cartoon.js';
 export { labelPoint } from './label-point.js';
 export { type LozengeGrid, lozengeSketch } from './lozenge-sketch.js';
 export * from './net.js';
 export { netDxf } from './net-dxf.js';
 export { NetError, type NetFault } from './net-error.js';
 export { netJson, readNet } from './net-json.js';
-export { netSchema } from './net-schema.js';
+export { netSchema, profileSchema } from './net-schema.js';
 export { type NetSvgOptions, netSvg, numberSizeMm } from './net-svg.js';
 export {
   compareNames,
@@ -29,6 +52,7 @@ export {
   numberPieces,
   pieceName,
 } from './number-pieces.js';
+export * from './edit/index.js';
 export { insetRings, outsetRing, type WalkEdge } from './offset.js';
 export {
   type BoundsMm,

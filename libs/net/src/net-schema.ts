@@ -1,5 +1,6 @@
 /** The stored form of a net, format `mullion-net/1`. */
 import { z } from 'zod';
+import { flattenReportSchema } from './flatten-report.js';
 
 const mm = z.number();
 const xyMm = z.tuple([mm, mm]).describe('[x, y] in panel millimetres, x right, y down');
@@ -16,6 +17,22 @@ const doubt = z.enum([
   'may-be-missing',
 ]);
 
+const curvePart = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('line'), toMm: xyMm }),
+  z.strictObject({ kind: z.literal('arc'), toMm: xyMm, centreMm: xyMm, clockwise: z.boolean() }),
+  z.strictObject({ kind: z.literal('cubic'), c1Mm: xyMm, c2Mm: xyMm, toMm: xyMm }),
+]);
+
+export const profileSchema = z.strictObject({
+  name: z.string().min(1).max(60),
+  shape: z.enum(['H', 'U']),
+  leaf: z.enum(['flat', 'round']),
+  faceMm: mm.positive().max(60),
+  leafMm: mm.positive().max(10),
+  heartHeightMm: mm.positive().max(40),
+  heartMm: mm.positive().max(10),
+});
+
 export const netSchema = z.strictObject({
   format: z.literal('mullion-net/1'),
   face: z.enum(['inside', 'outside']),
@@ -23,6 +40,7 @@ export const netSchema = z.strictObject({
   surface: z.enum(['developed', 'plan']),
   heartMm: mm.min(0),
   clearanceMm: mm.min(0),
+  profiles: z.array(profileSchema).optional(),
   joints: z.array(
     z.strictObject({
       jointId: z.string().regex(/^J[1-9][0-9]*$/),
@@ -37,6 +55,7 @@ export const netSchema = z.strictObject({
       toJointId: z.string(),
       kind: z.enum(['came', 'outer', 'mending', 'strap', 'foil', 'broken']),
       lineMm: line,
+      curve: z.array(curvePart).min(1).optional(),
       faceWidthMm: mm.positive(),
       widthSpreadMm: mm.min(0),
       widthClassMm: mm.positive(),
@@ -76,13 +95,6 @@ export const netSchema = z.strictObject({
       leadId: z.string().nullable(),
     }),
   ),
-  flatten: z
-    .strictObject({
-      marks: z.array(z.strictObject({ name: z.string(), residualMm: mm.min(0) })),
-      rmsMm: mm.min(0),
-      lens: z.strictObject({ k1: z.number(), source: z.string() }).nullable(),
-      worstMark: z.string().nullable(),
-    })
-    .nullable(),
+  flatten: flattenReportSchema.nullable(),
   madeBy: z.strictObject({ name: z.string(), version: z.string() }),
 });

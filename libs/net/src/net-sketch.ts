@@ -15,6 +15,7 @@ export function netSketch(net: Net): NetSketch {
       lineMm: lead.lineMm,
       faceWidthMm: lead.faceWidthMm,
       widthSpreadMm: lead.widthSpreadMm,
+      profile: lead.profile,
       confidenceP: lead.confidenceP,
       doubts: lead.doubts,
     })),

@@ -7,6 +7,10 @@
  * Euler's formula holds, no dangling lead unless it is marked `broken`.
  */
 
+import type { FlattenReport } from './flatten-report.js';
+
+export type { FlattenReport, MarkFigure } from './flatten-report.js';
+
 export type XyMm = readonly [xMm: number, yMm: number];
 
 /** What a lead is. `outer`: round the panel's edge. `strap`: on one face only, the piece stays one. */
@@ -20,6 +24,37 @@ export type DoubtReason =
   | 'runs-disagree'
   | 'junction-unclear'
   | 'may-be-missing';
+
+/**
+ * One part of a fitted curve; it begins where the part before it ends. `clockwise` as it looks on
+ * the drawing (y down): the angle from +x towards +y grows.
+ */
+export type CurvePart =
+  | { readonly kind: 'line'; readonly toMm: XyMm }
+  | {
+      readonly kind: 'arc';
+      readonly toMm: XyMm;
+      readonly centreMm: XyMm;
+      readonly clockwise: boolean;
+    }
+  | { readonly kind: 'cubic'; readonly c1Mm: XyMm; readonly c2Mm: XyMm; readonly toMm: XyMm };
+
+/**
+ * Section of a came as a gauge gives it at a cut end. `H`: glass on both sides of the heart; `U`:
+ * on one, the heart is the back and lies at the outer edge of the face.
+ */
+export interface CameProfile {
+  readonly name: string;
+  readonly shape: 'H' | 'U';
+  readonly leaf: 'flat' | 'round';
+  readonly faceMm: number;
+  /** Thickness of a leaf; of a round one at its crown. */
+  readonly leafMm: number;
+  /** Between the two leaves: what the glass goes into. */
+  readonly heartHeightMm: number;
+  /** Thickness of the heart, of the back of a `U`. */
+  readonly heartMm: number;
+}
 
 export interface NetJoint {
   readonly jointId: string; // 'J4'
@@ -35,6 +70,11 @@ export interface NetLead {
   readonly kind: LeadKind;
   /** Centre line from joint to joint, both ends included, fitted to 0.15 mm or better. */
   readonly lineMm: readonly XyMm[];
+  /**
+   * The same line as few lines, arcs and cubic Béziers, from its first point on, within 0.15 mm;
+   * smooth inside, and across a joint that the lead runs through. Absent in nets stored without.
+   */
+  readonly curve?: readonly CurvePart[];
   readonly faceWidthMm: number;
   /** Half the 16-84 percentile range of the width along the lead. */
   readonly widthSpreadMm: number;
@@ -86,14 +126,6 @@ export interface DoubtfulPlace {
   readonly leadId: string | null;
 }
 
-/** How the picture was brought to millimetres. */
-export interface FlattenReport {
-  readonly marks: readonly { name: string; residualMm: number }[];
-  readonly rmsMm: number;
-  readonly lens: { readonly k1: number; readonly source: string } | null;
-  readonly worstMark: string | null;
-}
-
 export interface Net {
   readonly format: 'mullion-net/1';
   readonly face: 'inside' | 'outside';
@@ -101,6 +133,8 @@ export interface Net {
   readonly surface: 'developed' | 'plan';
   readonly heartMm: number;
   readonly clearanceMm: number;
+  /** Sections that were gauged, named by the leads' `profile`. */
+  readonly profiles?: readonly CameProfile[];
   readonly joints: readonly NetJoint[];
   readonly leads: readonly NetLead[];
   readonly pieces: readonly NetPiece[];
@@ -127,6 +161,8 @@ export interface SketchLead {
   readonly lineMm: readonly XyMm[];
   readonly faceWidthMm: number;
   readonly widthSpreadMm: number;
+  /** Gauged profile; null: not measured; absent: as the earlier drawing has it. */
+  readonly profile?: string | null;
   readonly confidenceP: number;
   readonly doubts: readonly DoubtReason[];
 }

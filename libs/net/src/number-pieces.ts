@@ -48,7 +48,12 @@ const SAME_LEAD_MM = 5;
  *
  * @throws {NetError} `bad-number` when an override names no piece, a bad number, or one twice
  */
-export function numberPieces(net: Net, numbering: Numbering = {}): NumberedNet {
+export function numberPieces(
+  net: Net,
+  numbering: Numbering = {},
+  /** For each lead whether its profile stands; of the others the earlier drawing's does. */
+  profileStands: readonly boolean[] = [],
+): NumberedNet {
   const { earlier, overrides = [], retiredNumbers = [] } = numbering;
   const names: ({ number: number; part: string | null } | undefined)[] = net.pieces.map(
     () => undefined,
@@ -119,9 +124,11 @@ export function numberPieces(net: Net, numbering: Numbering = {}): NumberedNet {
     earlier?.leads.map((lead) => lead.leadId) ?? [],
     earlier === undefined ? [] : sameLeads(earlier.leads, net.leads),
   );
+  // 17 that is now 17a and 17b is not gone.
+  const numbersNow = new Set(names.map((name) => name!.number));
   const gone = (earlier?.pieces ?? [])
-    .map((piece) => piece.pieceId)
-    .filter((pieceId) => !taken.has(pieceId));
+    .filter((piece) => !numbersNow.has(piece.number))
+    .map((piece) => piece.pieceId);
   return {
     net: rename(
       net,
@@ -130,6 +137,7 @@ export function numberPieces(net: Net, numbering: Numbering = {}): NumberedNet {
       leadIds,
       jointIds,
       new Map(earlier?.leads.map((one) => [one.leadId, one.profile])),
+      profileStands,
     ),
     kept: kept.sort((a, b) => compareNames(a.pieceId, b.pieceId)),
     added: added.map(idOf),
@@ -244,6 +252,7 @@ function rename(
   jointIds: readonly string[],
   /** What a gauge once said of a lead stays true of it. */
   profiles: ReadonlyMap<string, string | null>,
+  profileStands: readonly boolean[],
 ): Net {
   const piece = new Map(net.pieces.map((one, i) => [one.pieceId, pieceIds[i]!]));
   const lead = new Map(net.leads.map((one, i) => [one.leadId, leadIds[i]!]));
@@ -255,10 +264,12 @@ function rename(
       .map((one) => ({ ...one, jointId: joint.get(one.jointId)! }))
       .sort((a, b) => byCount(a.jointId, b.jointId)),
     leads: net.leads
-      .map((one) => ({
+      .map((one, i) => ({
         ...one,
         leadId: lead.get(one.leadId)!,
-        profile: one.profile ?? profiles.get(lead.get(one.leadId)!) ?? null,
+        profile: profileStands[i]
+          ? one.profile
+          : (one.profile ?? profiles.get(lead.get(one.leadId)!) ?? null),
         fromJointId: joint.get(one.fromJointId)!,
         toJointId: joint.get(one.toJointId)!,
         leftPieceId: pieceOrNull(one.leftPieceId),
