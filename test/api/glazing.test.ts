@@ -271,11 +271,15 @@ describe('rubbings', () => {
       201,
     );
     const asked = archive.keeper.post(`/v1/rubbings/${rubbingId}/extractions`, {
-      mediaId: '018f3a5e-7b1c-7c3d-8e4f-000000000000',
-      control: { kind: 'scale_bar', length_mm: 100 },
-      taps: [
-        [0, 0],
-        [99, 0],
+      pictures: [
+        {
+          mediaId: '018f3a5e-7b1c-7c3d-8e4f-000000000000',
+          control: { kind: 'scale_bar', length_mm: 100 },
+          taps: [
+            [0, 0],
+            [99, 0],
+          ],
+        },
       ],
     });
     expect(await answer<object>(asked, 422)).toMatchObject({ type: '/problems/rubbing-not-taken' });
@@ -289,16 +293,20 @@ describe('rubbings', () => {
       201,
     );
     const asked = archive.keeper.post(`/v1/rubbings/${rubbingId}/extractions`, {
-      mediaId: '018f3a5e-7b1c-7c3d-8e4f-000000000000',
-      control: { kind: 'diagonals', AC_mm: 700, BD_mm: 701 },
-      taps: [
-        [0, 0],
-        [99, 0],
+      pictures: [
+        {
+          mediaId: '018f3a5e-7b1c-7c3d-8e4f-000000000000',
+          control: { kind: 'diagonals', AC_mm: 700, BD_mm: 701 },
+          taps: [
+            [0, 0],
+            [99, 0],
+          ],
+        },
       ],
     });
     expect(await answer<object>(asked, 422)).toMatchObject({
       type: '/problems/control-unusable',
-      field: 'taps',
+      field: 'pictures[0].taps',
     });
   });
 });

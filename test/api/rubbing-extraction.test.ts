@@ -87,7 +87,7 @@ describe('a photographed rubbing', () => {
   it('becomes the lead drawing of its panel', async () => {
     const mediaId = await attach('easy.jpg', read('rubbing.jpg'));
     const control = input.images[0]!.control;
-    const job = await extract(await rubbing(), { mediaId, control, taps });
+    const job = await extract(await rubbing(), { pictures: [{ mediaId, control, taps }] });
     expect(job).toMatchObject({ state: 'done', problem: null, result: { panelId, revision: 1 } });
     const net = await archive.keeper.json<{ pieces: unknown[]; flatten: { rmsMm: number } }>(
       'GET',
@@ -109,7 +109,9 @@ describe('a photographed rubbing', () => {
     const mediaId = await attach('easy.jpg', read('rubbing.jpg'));
     const control = input.images[0]!.control;
     const onOneLine = taps.map(([x], i) => [x + i, 100]);
-    const job = await extract(await rubbing(), { mediaId, control, taps: onOneLine });
+    const job = await extract(await rubbing(), {
+      pictures: [{ mediaId, control, taps: onOneLine }],
+    });
     expect(job.state).toBe('failed');
     expect(job.problem?.type).toBe('/problems/extraction-failed');
     expect(job.problem?.detail).toMatch(/tap|mark|line/i);

@@ -92,9 +92,7 @@ describe('from a photographed rubbing to a dossier that verifies', () => {
     );
     const { jobId } = await answer<{ jobId: string }>(
       archive.keeper.post(`/v1/rubbings/${rubbingId}/extractions`, {
-        mediaId,
-        control: images[0]!.control,
-        taps: clicks['rubbing.jpg'],
+        pictures: [{ mediaId, control: images[0]!.control, taps: clicks['rubbing.jpg'] }],
       }),
       202,
     );

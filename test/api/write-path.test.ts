@@ -440,11 +440,15 @@ describe('what is refused', () => {
       () => [
         `/v1/rubbings/${unknownId}/extractions`,
         {
-          mediaId: unknownId,
-          control: { kind: 'scale_bar', length_mm: 100 },
-          taps: [
-            [0, 0],
-            [9, 9],
+          pictures: [
+            {
+              mediaId: unknownId,
+              control: { kind: 'scale_bar', length_mm: 100 },
+              taps: [
+                [0, 0],
+                [9, 9],
+              ],
+            },
           ],
         },
       ],

@@ -7,12 +7,14 @@ import { FindingsModule } from './findings/findings.module.js';
 import { IiifModule } from './iiif/iiif.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
 import { LedgerModule } from './ledger/ledger.module.js';
+import { LensesModule } from './lenses/lenses.module.js';
 import { MediaModule } from './media/media.module.js';
 import { NetsModule } from './nets/nets.module.js';
 import { PeopleModule } from './people/people.module.js';
 import { AuthGuard } from './platform/auth.guard.js';
 import { PlatformModule } from './platform/platform.module.js';
 import { RecordsModule } from './records/records.module.js';
+import { RubbingsModule } from './rubbings/rubbings.module.js';
 import { SearchModule } from './search/search.module.js';
 import { SitesModule } from './sites/sites.module.js';
 import { WindowsModule } from './windows/windows.module.js';
@@ -28,7 +30,9 @@ export class AppModule {
         PeopleModule,
         SitesModule,
         WindowsModule,
+        RubbingsModule,
         NetsModule,
+        LensesModule,
         FindingsModule,
         DossiersModule,
         MediaModule,

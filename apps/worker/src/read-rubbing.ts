@@ -1,27 +1,53 @@
 import { Worker } from 'node:worker_threads';
-import type { RgbPixels } from '#libs/imaging';
 import type { Net } from '#libs/net';
 import { Problem } from '#libs/problem';
-import type { SheetPlacement } from '#libs/rubbing';
+import type { RubbingImage, RubbingStage, SheetPlacement } from '#libs/rubbing';
+
+/** One picture, its pixels in a file: several of them never lie in memory at once. */
+export interface PictureFile {
+  /** widthPx × heightPx × 3 bytes, sRGB, row-major */
+  path: string;
+  widthPx: number;
+  heightPx: number;
+  dpi?: number;
+  lens?: NonNullable<RubbingImage['lens']>;
+}
 
 export interface RubbingRequest {
   /** the sheets of one rubbing */
   pictures: readonly {
-    picture: RgbPixels;
+    picture: PictureFile;
     control: Readonly<Record<string, unknown>>;
     taps: readonly (readonly [number, number])[];
   }[];
   face: Net['face'];
   layer: Net['layer'];
+  surface: Net['surface'];
+  faceWidthsInUseMm: readonly number[];
+  /** drawing that the pieces' numbers are taken over from */
+  earlier: Net | null;
 }
+
+/** A computed picture and where it lies: row-major 3 × 3, panel mm → its pixels. */
+export interface PanelPicture {
+  widthPx: number;
+  heightPx: number;
+  /** row-major, one byte a pixel (grey) or three (sRGB) */
+  pixels: Uint8Array;
+  imageFromPanel: number[];
+}
+
+export type StagePicture = Omit<RubbingStage, 'rgb'> & PanelPicture;
 
 /** What the machine read from the sheets. */
 export interface ReadRubbing {
   net: Net;
-  /** the sheet seen square-on; `imageFromPanel` is row-major 3 × 3, panel mm → its pixels */
-  rectified: { widthPx: number; heightPx: number; grey: Uint8Array; imageFromPanel: number[] };
+  /** the sheets seen square-on */
+  rectified: PanelPicture;
   /** how each original picture lies on the panel, in the order of the pictures */
-  placements: (SheetPlacement | null)[];
+  placements: readonly (SheetPlacement | null)[];
+  /** how it was found, step by step */
+  stages: readonly StagePicture[];
 }
 
 export type ThreadMessage =
@@ -41,28 +67,18 @@ export const RUBBING_THREAD: ThreadProgram = {
 };
 
 /**
- * Reads the sheets in a thread of its own, so that the worker stays awake for its queue; the pixels
- * are handed over, not copied.
+ * Reads the sheets in a thread of its own, so that the worker stays awake for its queue.
  *
  * @throws {Problem} `extraction-failed` with the sentence of the lib that refused
  */
 export async function readRubbingInThread(
   request: RubbingRequest,
-  program: ThreadProgram,
+  { script, ...options }: ThreadProgram,
   onProgress: (stage: string, ratio: number) => void,
   signal: AbortSignal,
 ): Promise<ReadRubbing> {
   signal.throwIfAborted();
-  const pictures = request.pictures.map((sheet) => ({
-    ...sheet,
-    picture: { ...sheet.picture, rgb: ownBytes(sheet.picture.rgb) },
-  }));
-  const { script, ...options } = program;
-  const thread = new Worker(script, {
-    ...options,
-    workerData: { ...request, pictures },
-    transferList: pictures.map(({ picture }) => picture.rgb.buffer),
-  });
+  const thread = new Worker(script, { ...options, workerData: request });
   const stop = (): void => void thread.terminate();
   signal.addEventListener('abort', stop, { once: true });
   try {
@@ -91,12 +107,4 @@ export async function readRubbingInThread(
     signal.removeEventListener('abort', stop);
     await thread.terminate();
   }
-}
-
-/** Bytes that are all of their memory; a Buffer out of Node's pool cannot be handed over. */
-function ownBytes(bytes: Uint8Array): Uint8Array<ArrayBuffer> {
-  const { buffer } = bytes;
-  return buffer instanceof ArrayBuffer && buffer.byteLength === bytes.byteLength
-    ? new Uint8Array(buffer)
-    : new Uint8Array(bytes);
 }

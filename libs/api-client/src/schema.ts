@@ -230,6 +230,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/lens-calibrations": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Lenses found from photographs of the target sheet, newest first, at most 500 */
+        get: operations["listLensCalibrations"];
+        put?: never;
+        /**
+         * Find what a camera’s lens bends from a photograph of the target sheet; follow the job
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["askLensCalibration"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/logs": {
         parameters: {
             query?: never;
@@ -523,6 +544,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/nets/import": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take a cartoon as the next revision; If-Match is the last revision, 0 for the first
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["importNet"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/nets/import-check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Read a cartoon (SVG, DXF, GeoJSON) and say what had to be put right; nothing is stored
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["checkCartoon"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/nets/{revision}": {
         parameters: {
             query?: never;
@@ -543,6 +604,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/nets/{revision}/changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What differs between two revisions of one layer, in a sentence and lead by lead
+         * @description Needs the role reader at the site.
+         */
+        get: operations["netChanges"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/nets/{revision}/sign": {
         parameters: {
             query?: never;
@@ -553,10 +634,50 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Sign a lead drawing: its pieces get their numbers for ever
+         * Sign a lead drawing: its pieces get their numbers for ever; how many doubts stood open is kept
          * @description Needs the role conservator at the site.
          */
         post: operations["signNet"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/nets/{revision}/stages": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How a drawing was read from its sheet, step by step; none for what a hand drew
+         * @description Needs the role reader at the site.
+         */
+        get: operations["netStages"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/nets/{revision}/stages/{key}.jpg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The picture of one step of the reading
+         * @description Needs the role reader at the site.
+         */
+        get: operations["netStage"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -571,7 +692,7 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * The lead drawing as a file: 1:1 drawing, came list, flattened picture of the rubbing
+         * The lead drawing as a file: 1:1 drawing, patterns, came list, flattened picture
          * @description Needs the role reader at the site.
          */
         get: operations["netFile"];
@@ -802,7 +923,7 @@ export interface paths {
         get?: never;
         put?: never;
         /**
-         * Read the lead drawing from the picture of a rubbing; follow the job
+         * Read the lead drawing from the pictures of a rubbing; follow the job
          * @description Needs the role recorder at the site.
          */
         post: operations["askExtraction"];
@@ -1017,6 +1138,23 @@ export interface paths {
         };
         /** What the archive says of itself before anybody signs in */
         get: operations["state"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/target-sheets/{paper}.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The target sheet to print at 100 %, which gives a picture its scale without taps */
+        get: operations["targetSheet"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2349,6 +2487,179 @@ export interface operations {
             };
         };
     };
+    listLensCalibrations: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            calibrationId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /**
+                             * Format: uuid
+                             * @description photograph of the target sheet
+                             */
+                            mediaId: string;
+                            camera: string;
+                            focalLengthMm: number;
+                            widthPx: number;
+                            heightPx: number;
+                            k1: number;
+                            k2: number | null;
+                            /** @description standard error of k1 */
+                            k1Sigma: number | null;
+                            /** @description corners of the target that were found */
+                            points: number;
+                            /** @description what they differ by on the sheet once the lens is taken out */
+                            rmsMm: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    askLensCalibration: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /**
+                     * Format: uuid
+                     * @description photograph of the printed target sheet, straight from the camera
+                     */
+                    mediaId: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        calibrationId: string;
+                        /** Format: uuid */
+                        jobId: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description camera-unknown, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listLogs: {
         parameters: {
             query?: never;
@@ -3418,6 +3729,8 @@ export interface operations {
                                     number
                                 ];
                                 residualMm: number;
+                                /** @description of the mark, where it has one */
+                                name?: string;
                             }[];
                             rmsMm: number;
                             /** @description place in points of the one that fits worst; null with four points, which always fit */
@@ -4244,11 +4557,33 @@ export interface operations {
                             panelId: string;
                             revision: number;
                             rubbingId: string | null;
+                            /** @description the first of mediaIds */
                             mediaId: string | null;
+                            /** @description pictures that it was read from, in order */
+                            mediaIds: string[];
                             /** @description of the net as stored */
                             digest: string;
                             face: string;
                             layer: string;
+                            /** @description developed or plan */
+                            surface: string;
+                            /** @description rubbing/…: read by the machine; hand/…: edited; import/…: a file */
+                            madeBy: string;
+                            /** @description what the person said of it */
+                            note: string | null;
+                            /** @description what differs from the revision before of the same layer, in one sentence */
+                            change: string | null;
+                            /** @description the reading of a sheet that it goes back to: its flattened picture and its stages */
+                            reading: {
+                                /** @description the one that the machine read */
+                                revision: number;
+                                rectified: {
+                                    widthPx: number;
+                                    heightPx: number;
+                                    /** @description panel mm → px, 3 × 3 row by row */
+                                    imageFromPanel: number[];
+                                } | null;
+                            } | null;
                             summary: {
                                 pieces: number;
                                 leads: number;
@@ -4257,10 +4592,14 @@ export interface operations {
                                 areaMm2: number;
                                 rmsMm: number | null;
                                 worstMark: string | null;
+                                /** @description places in doubt */
                                 doubtful: number;
+                                doubtfulLeads: number;
                             };
                             signedAt: string | null;
                             signedBy: string | null;
+                            /** @description doubtful leads and places that stood open when it was signed */
+                            signedDoubts: number | null;
                             /** Format: date-time */
                             recordedAt: string;
                         }[];
@@ -4344,6 +4683,8 @@ export interface operations {
                             faceWidthMm: number;
                             /** @default 0 */
                             widthSpreadMm?: number;
+                            /** @description from a gauge reading at a cut end; null: not measured */
+                            profile?: string | null;
                             /** @default 1 */
                             confidenceP?: number;
                             /** @default [] */
@@ -4358,10 +4699,15 @@ export interface operations {
                      */
                     face?: "inside" | "outside";
                     /**
-                     * @description layer of plated work
+                     * @description of a plated panel; else as the revision before
                      * @enum {string}
                      */
                     layer?: "front" | "back";
+                    /**
+                     * @description else as the one before, at first developed
+                     * @enum {string}
+                     */
+                    surface?: "developed" | "plan";
                     /** @description a person’s word: the piece at this place has this number */
                     numbers?: {
                         /** @description x right, y down, mm in the panel’s frame, seen from inside */
@@ -4371,6 +4717,22 @@ export interface operations {
                         ];
                         number: number;
                         part?: string | null;
+                    }[];
+                    /** @description those still open; left out: those of the revision before stay open */
+                    doubtfulPlaces?: {
+                        /** @description x right, y down, mm in the panel’s frame, seen from inside */
+                        xyMm: [
+                            number,
+                            number
+                        ];
+                        radiusMm: number;
+                        /** @enum {string} */
+                        reason: "gap-bridged" | "weak-wax" | "width-uneven" | "runs-disagree" | "junction-unclear" | "may-be-missing";
+                        /**
+                         * @description place in the sketch’s leads
+                         * @default null
+                         */
+                        leadIndex?: number | null;
                     }[];
                 };
             };
@@ -4389,11 +4751,33 @@ export interface operations {
                         panelId: string;
                         revision: number;
                         rubbingId: string | null;
+                        /** @description the first of mediaIds */
                         mediaId: string | null;
+                        /** @description pictures that it was read from, in order */
+                        mediaIds: string[];
                         /** @description of the net as stored */
                         digest: string;
                         face: string;
                         layer: string;
+                        /** @description developed or plan */
+                        surface: string;
+                        /** @description rubbing/…: read by the machine; hand/…: edited; import/…: a file */
+                        madeBy: string;
+                        /** @description what the person said of it */
+                        note: string | null;
+                        /** @description what differs from the revision before of the same layer, in one sentence */
+                        change: string | null;
+                        /** @description the reading of a sheet that it goes back to: its flattened picture and its stages */
+                        reading: {
+                            /** @description the one that the machine read */
+                            revision: number;
+                            rectified: {
+                                widthPx: number;
+                                heightPx: number;
+                                /** @description panel mm → px, 3 × 3 row by row */
+                                imageFromPanel: number[];
+                            } | null;
+                        } | null;
                         summary: {
                             pieces: number;
                             leads: number;
@@ -4402,10 +4786,14 @@ export interface operations {
                             areaMm2: number;
                             rmsMm: number | null;
                             worstMark: string | null;
+                            /** @description places in doubt */
                             doubtful: number;
+                            doubtfulLeads: number;
                         };
                         signedAt: string | null;
                         signedBy: string | null;
+                        /** @description doubtful leads and places that stood open when it was signed */
+                        signedDoubts: number | null;
                         /** Format: date-time */
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
@@ -4501,6 +4889,529 @@ export interface operations {
             };
         };
     };
+    importNet: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match": string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    fileName: string;
+                    /** @description the file as it is */
+                    text: string;
+                    /** @description millimetres in one unit; left out: what the file states */
+                    unitMm?: number;
+                    /** @description gaps up to this are closed; 0.5 when left out */
+                    toleranceMm?: number;
+                    /** @description of leads that the file gives no width for; 6 when left out */
+                    faceWidthMm?: number;
+                    /** @description names of those that hold the leads; left out: told by their names, or all lines */
+                    layers?: string[];
+                    /**
+                     * @description box: the rectangle round the lines is the outer edge
+                     * @default drawn
+                     * @enum {string}
+                     */
+                    outline?: "drawn" | "box";
+                    /**
+                     * @description of the glass; inside when left out
+                     * @enum {string}
+                     */
+                    face?: "inside" | "outside";
+                    /**
+                     * @description layer of plated work
+                     * @enum {string}
+                     */
+                    layer?: "front" | "back";
+                    note: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        revision: number;
+                        rubbingId: string | null;
+                        /** @description the first of mediaIds */
+                        mediaId: string | null;
+                        /** @description pictures that it was read from, in order */
+                        mediaIds: string[];
+                        /** @description of the net as stored */
+                        digest: string;
+                        face: string;
+                        layer: string;
+                        /** @description developed or plan */
+                        surface: string;
+                        /** @description rubbing/…: read by the machine; hand/…: edited; import/…: a file */
+                        madeBy: string;
+                        /** @description what the person said of it */
+                        note: string | null;
+                        /** @description what differs from the revision before of the same layer, in one sentence */
+                        change: string | null;
+                        /** @description the reading of a sheet that it goes back to: its flattened picture and its stages */
+                        reading: {
+                            /** @description the one that the machine read */
+                            revision: number;
+                            rectified: {
+                                widthPx: number;
+                                heightPx: number;
+                                /** @description panel mm → px, 3 × 3 row by row */
+                                imageFromPanel: number[];
+                            } | null;
+                        } | null;
+                        summary: {
+                            pieces: number;
+                            leads: number;
+                            joints: number;
+                            lengthMm: number;
+                            areaMm2: number;
+                            rmsMm: number | null;
+                            worstMark: string | null;
+                            /** @description places in doubt */
+                            doubtful: number;
+                            doubtfulLeads: number;
+                        };
+                        signedAt: string | null;
+                        signedBy: string | null;
+                        /** @description doubtful leads and places that stood open when it was signed */
+                        signedDoubts: number | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cartoon-unusable, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description version-required */
+            428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    checkCartoon: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    fileName: string;
+                    /** @description the file as it is */
+                    text: string;
+                    /** @description millimetres in one unit; left out: what the file states */
+                    unitMm?: number;
+                    /** @description gaps up to this are closed; 0.5 when left out */
+                    toleranceMm?: number;
+                    /** @description of leads that the file gives no width for; 6 when left out */
+                    faceWidthMm?: number;
+                    /** @description names of those that hold the leads; left out: told by their names, or all lines */
+                    layers?: string[];
+                    /**
+                     * @description box: the rectangle round the lines is the outer edge
+                     * @default drawn
+                     * @enum {string}
+                     */
+                    outline?: "drawn" | "box";
+                    /**
+                     * @description of the glass; inside when left out
+                     * @enum {string}
+                     */
+                    face?: "inside" | "outside";
+                    /**
+                     * @description layer of plated work
+                     * @enum {string}
+                     */
+                    layer?: "front" | "back";
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @enum {string} */
+                        format: "svg" | "dxf" | "geojson";
+                        /** @description millimetres in one unit of the file */
+                        unitMm: number;
+                        unitFrom: string;
+                        widthMm: number;
+                        heightMm: number;
+                        layers: {
+                            name: string;
+                            lines: number;
+                            isUsed: boolean;
+                        }[];
+                        repairs: {
+                            /** @description gap-closed, crossing-split, duplicate-dropped, dangling-end, … */
+                            kind: string;
+                            sentence: string;
+                            xyMm: [
+                                number,
+                                number
+                            ] | null;
+                        }[];
+                        net: {
+                            /** @constant */
+                            format: "mullion-net/1";
+                            /** @enum {string} */
+                            face: "inside" | "outside";
+                            /** @enum {string} */
+                            layer: "front" | "back";
+                            /** @enum {string} */
+                            surface: "developed" | "plan";
+                            heartMm: number;
+                            clearanceMm: number;
+                            profiles?: {
+                                name: string;
+                                /** @enum {string} */
+                                shape: "H" | "U";
+                                /** @enum {string} */
+                                leaf: "flat" | "round";
+                                faceMm: number;
+                                leafMm: number;
+                                heartHeightMm: number;
+                                heartMm: number;
+                            }[];
+                            joints: {
+                                jointId: string;
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                xyMm: [
+                                    number,
+                                    number
+                                ];
+                                degree: number;
+                            }[];
+                            leads: {
+                                leadId: string;
+                                fromJointId: string;
+                                toJointId: string;
+                                /** @enum {string} */
+                                kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
+                                lineMm: [
+                                    number,
+                                    number
+                                ][];
+                                curve?: ({
+                                    /** @constant */
+                                    kind: "line";
+                                    /** @description [x, y] in panel millimetres, x right, y down */
+                                    toMm: [
+                                        number,
+                                        number
+                                    ];
+                                } | {
+                                    /** @constant */
+                                    kind: "arc";
+                                    /** @description [x, y] in panel millimetres, x right, y down */
+                                    toMm: [
+                                        number,
+                                        number
+                                    ];
+                                    /** @description [x, y] in panel millimetres, x right, y down */
+                                    centreMm: [
+                                        number,
+                                        number
+                                    ];
+                                    clockwise: boolean;
+                                } | {
+                                    /** @constant */
+                                    kind: "cubic";
+                                    /** @description [x, y] in panel millimetres, x right, y down */
+                                    c1Mm: [
+                                        number,
+                                        number
+                                    ];
+                                    /** @description [x, y] in panel millimetres, x right, y down */
+                                    c2Mm: [
+                                        number,
+                                        number
+                                    ];
+                                    /** @description [x, y] in panel millimetres, x right, y down */
+                                    toMm: [
+                                        number,
+                                        number
+                                    ];
+                                })[];
+                                faceWidthMm: number;
+                                widthSpreadMm: number;
+                                widthClassMm: number;
+                                widthClassP: number;
+                                profile: string | null;
+                                confidenceP: number;
+                                doubts: ("gap-bridged" | "weak-wax" | "width-uneven" | "runs-disagree" | "junction-unclear" | "may-be-missing")[];
+                                leftPieceId: string | null;
+                                rightPieceId: string | null;
+                            }[];
+                            pieces: {
+                                pieceId: string;
+                                number: number;
+                                part: string | null;
+                                centreRingMm: [
+                                    number,
+                                    number
+                                ][];
+                                holeRingsMm?: [
+                                    number,
+                                    number
+                                ][][];
+                                sightRingsMm: [
+                                    number,
+                                    number
+                                ][][];
+                                cutRingMm: [
+                                    number,
+                                    number
+                                ][];
+                                areaMm2: number;
+                                sightAreaMm2: number;
+                                leadIds: string[];
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                labelMm: [
+                                    number,
+                                    number
+                                ];
+                                labelRadiusMm: number;
+                            }[];
+                            outlineMm: [
+                                number,
+                                number
+                            ][];
+                            widthClasses: {
+                                widthMm: number;
+                                lengthMm: number;
+                                leads: number;
+                            }[];
+                            doubtfulPlaces: {
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                xyMm: [
+                                    number,
+                                    number
+                                ];
+                                radiusMm: number;
+                                /** @enum {string} */
+                                reason: "gap-bridged" | "weak-wax" | "width-uneven" | "runs-disagree" | "junction-unclear" | "may-be-missing";
+                                leadId: string | null;
+                            }[];
+                            flatten: {
+                                marks: {
+                                    name: string;
+                                    residualMm: number;
+                                    /** @enum {string} */
+                                    figure?: "cross" | "corner" | "stroke" | "tag" | "tap";
+                                }[];
+                                rmsMm: number;
+                                lens: {
+                                    k1: number;
+                                    source: string;
+                                    k2?: number;
+                                    sigmaK1?: number;
+                                } | null;
+                                worstMark: string | null;
+                                control?: string;
+                                distances?: {
+                                    from: string;
+                                    to: string;
+                                    measuredMm: number;
+                                    fittedMm: number;
+                                    differenceMm: number;
+                                }[];
+                                spareMeasurements?: number;
+                                scale?: {
+                                    plusMinusMm: number;
+                                    overMm: number;
+                                };
+                                lensDoubt?: {
+                                    midSheetMm: number;
+                                    sentence: string;
+                                };
+                                notes?: string[];
+                            } | null;
+                            madeBy: {
+                                name: string;
+                                version: string;
+                            };
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cartoon-unusable */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     net: {
         parameters: {
             query?: never;
@@ -4530,6 +5441,17 @@ export interface operations {
                         surface: "developed" | "plan";
                         heartMm: number;
                         clearanceMm: number;
+                        profiles?: {
+                            name: string;
+                            /** @enum {string} */
+                            shape: "H" | "U";
+                            /** @enum {string} */
+                            leaf: "flat" | "round";
+                            faceMm: number;
+                            leafMm: number;
+                            heartHeightMm: number;
+                            heartMm: number;
+                        }[];
                         joints: {
                             jointId: string;
                             /** @description [x, y] in panel millimetres, x right, y down */
@@ -4549,6 +5471,47 @@ export interface operations {
                                 number,
                                 number
                             ][];
+                            curve?: ({
+                                /** @constant */
+                                kind: "line";
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                toMm: [
+                                    number,
+                                    number
+                                ];
+                            } | {
+                                /** @constant */
+                                kind: "arc";
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                toMm: [
+                                    number,
+                                    number
+                                ];
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                centreMm: [
+                                    number,
+                                    number
+                                ];
+                                clockwise: boolean;
+                            } | {
+                                /** @constant */
+                                kind: "cubic";
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                c1Mm: [
+                                    number,
+                                    number
+                                ];
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                c2Mm: [
+                                    number,
+                                    number
+                                ];
+                                /** @description [x, y] in panel millimetres, x right, y down */
+                                toMm: [
+                                    number,
+                                    number
+                                ];
+                            })[];
                             faceWidthMm: number;
                             widthSpreadMm: number;
                             widthClassMm: number;
@@ -4613,18 +5576,154 @@ export interface operations {
                             marks: {
                                 name: string;
                                 residualMm: number;
+                                /** @enum {string} */
+                                figure?: "cross" | "corner" | "stroke" | "tag" | "tap";
                             }[];
                             rmsMm: number;
                             lens: {
                                 k1: number;
                                 source: string;
+                                k2?: number;
+                                sigmaK1?: number;
                             } | null;
                             worstMark: string | null;
+                            control?: string;
+                            distances?: {
+                                from: string;
+                                to: string;
+                                measuredMm: number;
+                                fittedMm: number;
+                                differenceMm: number;
+                            }[];
+                            spareMeasurements?: number;
+                            scale?: {
+                                plusMinusMm: number;
+                                overMm: number;
+                            };
+                            lensDoubt?: {
+                                midSheetMm: number;
+                                sentence: string;
+                            };
+                            notes?: string[];
                         } | null;
                         madeBy: {
                             name: string;
                             version: string;
                         };
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unknown, panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    netChanges: {
+        parameters: {
+            query?: {
+                /** @description the earlier revision; left out: the one before of the same layer */
+                since?: number;
+            };
+            header?: never;
+            path: {
+                panelId: string;
+                revision: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description null when there is none before: then nothing differs */
+                        since: number | null;
+                        revision: number;
+                        sentence: string | null;
+                        moved: {
+                            beforeLeadId: string;
+                            afterLeadId: string;
+                            meanMm: number;
+                            maxMm: number;
+                            /** @description where it moved most, on the earlier drawing */
+                            atMm: [
+                                number,
+                                number
+                            ];
+                            /** @description which way it went there */
+                            byMm: [
+                                number,
+                                number
+                            ];
+                        }[];
+                        /** @description leads of the later drawing only */
+                        added: {
+                            leadId: string;
+                            lengthMm: number;
+                            /** @description x right, y down, mm in the panel’s frame, seen from inside */
+                            atMm: [
+                                number,
+                                number
+                            ];
+                        }[];
+                        /** @description leads of the earlier drawing only */
+                        erased: {
+                            leadId: string;
+                            lengthMm: number;
+                            /** @description x right, y down, mm in the panel’s frame, seen from inside */
+                            atMm: [
+                                number,
+                                number
+                            ];
+                        }[];
+                        widths: {
+                            leadId: string;
+                            beforeMm: number;
+                            afterMm: number;
+                        }[];
+                        pieces: {
+                            added: string[];
+                            gone: string[];
+                        };
+                        meanMm: number;
+                        maxMm: number;
                     };
                 };
             };
@@ -4694,11 +5793,33 @@ export interface operations {
                         panelId: string;
                         revision: number;
                         rubbingId: string | null;
+                        /** @description the first of mediaIds */
                         mediaId: string | null;
+                        /** @description pictures that it was read from, in order */
+                        mediaIds: string[];
                         /** @description of the net as stored */
                         digest: string;
                         face: string;
                         layer: string;
+                        /** @description developed or plan */
+                        surface: string;
+                        /** @description rubbing/…: read by the machine; hand/…: edited; import/…: a file */
+                        madeBy: string;
+                        /** @description what the person said of it */
+                        note: string | null;
+                        /** @description what differs from the revision before of the same layer, in one sentence */
+                        change: string | null;
+                        /** @description the reading of a sheet that it goes back to: its flattened picture and its stages */
+                        reading: {
+                            /** @description the one that the machine read */
+                            revision: number;
+                            rectified: {
+                                widthPx: number;
+                                heightPx: number;
+                                /** @description panel mm → px, 3 × 3 row by row */
+                                imageFromPanel: number[];
+                            } | null;
+                        } | null;
                         summary: {
                             pieces: number;
                             leads: number;
@@ -4707,10 +5828,14 @@ export interface operations {
                             areaMm2: number;
                             rmsMm: number | null;
                             worstMark: string | null;
+                            /** @description places in doubt */
                             doubtful: number;
+                            doubtfulLeads: number;
                         };
                         signedAt: string | null;
                         signedBy: string | null;
+                        /** @description doubtful leads and places that stood open when it was signed */
+                        signedDoubts: number | null;
                         /** Format: date-time */
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
@@ -4779,14 +5904,158 @@ export interface operations {
             };
         };
     };
-    netFile: {
+    netStages: {
         parameters: {
             query?: never;
             header?: never;
             path: {
                 panelId: string;
                 revision: number;
-                file: "net.svg" | "net.dxf" | "net.pdf" | "schedule.csv" | "rectified.jpg";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            key: string;
+                            title: string;
+                            /** @description what this step did and what to look for */
+                            caption: string;
+                            widthPx: number;
+                            heightPx: number;
+                            /** @description panel mm → its px, 3 × 3 row by row */
+                            imageFromPanel: number[] | null;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unknown, panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    netStage: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+                revision: number;
+                key: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unknown, panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    netFile: {
+        parameters: {
+            query?: {
+                /** @description net.pdf, pattern.pdf */
+                paper?: "A4" | "A3" | "Letter";
+                /** @description net.pdf: as seen from outside; numbers stay readable */
+                mirrored?: "true" | "false";
+                /** @description net.pdf: what two neighbouring sheets show of each other */
+                overlapMm?: number;
+                /** @description schedule: length that came is sold in */
+                stickMm?: number;
+                /** @description schedule: added for offcuts */
+                wasteRatio?: number;
+                /** @description schedule: of the glass, for its weight */
+                thicknessMm?: number;
+            };
+            header?: never;
+            path: {
+                panelId: string;
+                revision: number;
+                file: "net.svg" | "net.dxf" | "net.pdf" | "pattern.pdf" | "net.json" | "net.geojson" | "schedule.csv" | "schedule.json" | "rectified.jpg";
             };
             cookie?: never;
         };
@@ -4801,6 +6070,8 @@ export interface operations {
                     "image/svg+xml": unknown;
                     "image/vnd.dxf": unknown;
                     "application/pdf": unknown;
+                    "application/json": unknown;
+                    "application/geo+json": unknown;
                     "text/csv": unknown;
                     "image/jpeg": unknown;
                 };
@@ -5122,6 +6393,8 @@ export interface operations {
                                 number
                             ];
                             residualMm: number;
+                            /** @description of the mark, where it has one */
+                            name?: string;
                         }[];
                         rmsMm: number;
                         /** @description place in points of the one that fits worst; null with four points, which always fit */
@@ -6268,45 +7541,82 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": {
+                    /** @description of one rubbing: several sheets or photographs that overlap, each with its scale */
+                    pictures: {
+                        /**
+                         * Format: uuid
+                         * @description a picture of the sheet, or of a part of it
+                         */
+                        mediaId: string;
+                        control: {
+                            /** @constant */
+                            kind: "control_points";
+                            points: {
+                                name: string;
+                                mm: [
+                                    number,
+                                    number
+                                ];
+                            }[];
+                        } | {
+                            /** @constant */
+                            kind: "distances";
+                            marks: string[];
+                            distances: {
+                                from: string;
+                                to: string;
+                                mm: number;
+                            }[];
+                            /** @description of the tape; 0.5 when left out */
+                            toleranceMm?: number;
+                        } | {
+                            /** @constant */
+                            kind: "scale_bar";
+                            length_mm: number;
+                        } | {
+                            /** @constant */
+                            kind: "diagonals";
+                            AC_mm: number;
+                            BD_mm: number;
+                        } | {
+                            /** @constant */
+                            kind: "sides_diagonals";
+                            AB_mm: number;
+                            BC_mm: number;
+                            CD_mm: number;
+                            DA_mm: number;
+                            AC_mm: number;
+                            BD_mm: number;
+                        } | {
+                            /** @constant */
+                            kind: "target_sheet";
+                            /** @description name printed on the target sheet */
+                            sheet?: string;
+                            /** @description length of its ruler as measured on the print, when the printer did not keep 1:1 */
+                            ruler_mm?: number;
+                        } | {
+                            /** @constant */
+                            kind: "scanner";
+                            /** @description else what the file states */
+                            dpi?: number;
+                        };
+                        /**
+                         * @description the marks of the control in the upright picture, in the same order; none for target_sheet and scanner
+                         * @default []
+                         */
+                        taps?: [
+                            number,
+                            number
+                        ][];
+                    }[];
                     /**
-                     * Format: uuid
-                     * @description the picture of the sheet
+                     * @description developed: as a rubbing follows a bulge; plan: as measured flat
+                     * @default developed
+                     * @enum {string}
                      */
-                    mediaId: string;
-                    control: {
-                        /** @constant */
-                        kind: "control_points";
-                        points: {
-                            name: string;
-                            mm: [
-                                number,
-                                number
-                            ];
-                        }[];
-                    } | {
-                        /** @constant */
-                        kind: "scale_bar";
-                        length_mm: number;
-                    } | {
-                        /** @constant */
-                        kind: "diagonals";
-                        AC_mm: number;
-                        BD_mm: number;
-                    } | {
-                        /** @constant */
-                        kind: "sides_diagonals";
-                        AB_mm: number;
-                        BC_mm: number;
-                        CD_mm: number;
-                        DA_mm: number;
-                        AC_mm: number;
-                        BD_mm: number;
-                    };
-                    /** @description the marks of the control in the upright picture, in the same order */
-                    taps: [
-                        number,
-                        number
-                    ][];
+                    surface?: "developed" | "plan";
+                    /** @description face widths that are known to be in the panel */
+                    faceWidthsInUseMm?: number[];
                 };
             };
         };
@@ -8203,6 +9513,46 @@ export interface operations {
             };
             /** @description request-invalid */
             400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    targetSheet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                paper: "A4" | "A3" | "Letter";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
                 headers: {
                     [name: string]: unknown;
                 };

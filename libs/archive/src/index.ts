@@ -1,4 +1,5 @@
 export { Archive, type ArchivePorts, type Asking, type Outcome } from './archive.js';
+export { type Camera, cameraOf, isSameLens } from './camera-of.js';
 export {
   type Command,
   type CommandContext,
@@ -19,6 +20,7 @@ export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender } from './job-sender.js';
 export { readNodes, STUDIO_LOG } from './log-head.js';
+export { netChange } from './net-summary.js';
 export { parsed } from './parse-body.js';
 export { panelPoints } from './picture-points.js';
 export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace } from './place.js';
@@ -44,6 +46,7 @@ export { unknown } from './unknown.js';
 export * from './views/dossier-view.js';
 export * from './views/finding-view.js';
 export * from './views/intervention-view.js';
+export * from './views/lens-calibration-view.js';
 export * from './views/media-view.js';
 export * from './views/net-view.js';
 export * from './views/panel-view.js';

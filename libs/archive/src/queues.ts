@@ -23,6 +23,13 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  'lens.calibrate': {
+    retryLimit: 1,
+    retryDelay: 5,
+    expireInSeconds: 300,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
   'dossier.write': {
     retryLimit: 2,
     retryDelay: 10,

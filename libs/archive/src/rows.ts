@@ -110,10 +110,49 @@ export interface NetRevisionRow {
   objectDigest: string;
   face: string;
   layer: string;
+  surface: string;
+  madeBy: string;
+  mediaIds: string[];
+  note: string | null;
+  change: string | null;
+  /** {@link NetReading} */
+  reading: unknown;
   summary: unknown;
   signedAt: Date | null;
   signedBy: string | null;
+  signedDoubts: number | null;
   recordedAt: Date;
+}
+
+/** The reading of a sheet that a revision goes back to. */
+export interface NetReading {
+  /** revision that the machine read */
+  revision: number;
+  netDigest: string;
+  /** the sheet seen square-on; `imageFromPanel`: panel mm → its px, 3 × 3 row by row */
+  rectified: {
+    digest: string;
+    widthPx: number;
+    heightPx: number;
+    imageFromPanel: number[];
+  } | null;
+}
+
+export interface LensCalibrationRow {
+  siteId: string;
+  calibrationId: string;
+  mediaId: string;
+  camera: string;
+  focalLengthMm: number;
+  widthPx: number;
+  heightPx: number;
+  k1: number;
+  k2: number | null;
+  k1Sigma: number | null;
+  points: number;
+  rmsMm: number;
+  recordedAt: Date;
+  version: Count;
 }
 
 export interface PlacementRow {

@@ -6,6 +6,9 @@ export const idSchema = z.uuid();
 export const roleSchema = z.enum(ROLES);
 export const faceSchema = z.enum(['inside', 'outside']).describe('face of the glass');
 export const layerSchema = z.enum(['front', 'back']).describe('layer of plated work');
+export const surfaceSchema = z
+  .enum(['developed', 'plan'])
+  .describe('developed: as a rubbing follows a bulge; plan: as measured flat');
 export const shortText = z.string().trim().min(1).max(200);
 export const noteText = z.string().trim().min(1).max(8000);
 export const markText = z.string().min(1).max(64).describe('mark, e.g. SLM.wI.2b.17');

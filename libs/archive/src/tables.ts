@@ -3,6 +3,7 @@ import type {
   DossierRow,
   FindingRow,
   InterventionRow,
+  LensCalibrationRow,
   MediaRow,
   NetRevisionRow,
   PanelRow,
@@ -27,6 +28,7 @@ export interface Projections {
   media: MediaRow;
   rubbing: RubbingRow;
   net_revision: NetRevisionRow;
+  lens_calibration: LensCalibrationRow;
   placement: PlacementRow;
   finding: FindingRow;
   intervention: InterventionRow;
@@ -50,7 +52,8 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   alias: { key: ['aliasId'], json: [] },
   media: { key: ['mediaId'], json: ['light', 'exif'] },
   rubbing: { key: ['rubbingId'], json: ['conditions', 'sheet'] },
-  net_revision: { key: ['panelId', 'revision'], json: ['summary'] },
+  net_revision: { key: ['panelId', 'revision'], json: ['summary', 'reading'] },
+  lens_calibration: { key: ['calibrationId'], json: [] },
   placement: { key: ['panelId', 'mediaId'], json: ['points'] },
   finding: { key: ['findingId'], json: ['geometry', 'measure'] },
   intervention: { key: ['interventionId'], json: ['detail'] },

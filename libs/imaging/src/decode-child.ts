@@ -6,7 +6,14 @@ import sharp from 'sharp';
 import type { DecodeReply, DecodeRequest } from './decode-protocol.js';
 import { endWithParent } from './end-with-parent.js';
 import { ImagingError } from './imaging-error.js';
-import { crop, encodeGrey, makePixels, makePreview, makePyramid, render } from './tasks/derive.js';
+import {
+  crop,
+  encodePixels,
+  makePixels,
+  makePreview,
+  makePyramid,
+  render,
+} from './tasks/derive.js';
 import { probe } from './tasks/probe.js';
 
 endWithParent();
@@ -24,7 +31,7 @@ async function run({ task, limits }: DecodeRequest): Promise<unknown> {
     case 'pixels':
       return makePixels(task, limits);
     case 'encode':
-      return encodeGrey(task, limits);
+      return encodePixels(task, limits);
     case 'render':
       return render(task);
     case 'crop':

@@ -47,7 +47,14 @@ export type DecodeTask =
   | { name: 'pyramid'; path: string; outPath: string }
   | { name: 'preview'; path: string; outPath: string; longEdgePx: number }
   | { name: 'pixels'; path: string; outPath: string }
-  | { name: 'encode'; path: string; widthPx: number; heightPx: number; outPath: string }
+  | {
+      name: 'encode';
+      path: string;
+      widthPx: number;
+      heightPx: number;
+      channels: 1 | 3;
+      outPath: string;
+    }
   | { name: 'render'; path: string; plan: RenderPlan }
   | { name: 'crop'; jpeg: Uint8Array; widthPx: number; heightPx: number };
 

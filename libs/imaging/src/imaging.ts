@@ -70,20 +70,26 @@ export class Imaging {
 
   async rgbPixels(path: string): Promise<RgbPixels> {
     return this.withScratch(async (outPath) => {
-      const size = await this.run({ name: 'pixels', path, outPath });
+      const size = await this.rgbFile(path, outPath);
       return { ...size, rgb: await readFile(outPath) };
     });
   }
 
-  /** @param grey one byte a pixel, row-major */
-  async greyJpeg(
-    picture: { widthPx: number; heightPx: number; grey: Uint8Array },
+  /** The same into a file of bare pixels, for what must not hold several pictures at once. */
+  rgbFile(path: string, outPath: string): Promise<DecodeAnswers['pixels']> {
+    return this.run({ name: 'pixels', path, outPath });
+  }
+
+  /** @param pixels row-major, one byte a pixel (grey) or three (sRGB) */
+  async jpegOfPixels(
+    picture: { widthPx: number; heightPx: number; pixels: Uint8Array },
     outPath: string,
   ): Promise<void> {
     await this.withScratch(async (path) => {
-      await writeFile(path, picture.grey, { mode: 0o600 });
-      const { widthPx, heightPx } = picture;
-      await this.run({ name: 'encode', path, widthPx, heightPx, outPath });
+      const { widthPx, heightPx, pixels } = picture;
+      await writeFile(path, pixels, { mode: 0o600 });
+      const channels = pixels.length === widthPx * heightPx ? 1 : 3;
+      await this.run({ name: 'encode', path, widthPx, heightPx, channels, outPath });
     });
   }
 

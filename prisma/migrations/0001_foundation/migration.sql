@@ -273,12 +273,39 @@ CREATE TABLE "net_revision" (
     "object_digest" TEXT NOT NULL,
     "face" TEXT NOT NULL,
     "layer" TEXT NOT NULL,
+    "surface" TEXT NOT NULL,
+    "made_by" TEXT NOT NULL,
+    "media_ids" UUID[],
+    "note" TEXT,
+    "change" TEXT,
+    "reading" JSONB,
     "summary" JSONB NOT NULL,
     "signed_at" TIMESTAMPTZ(3),
     "signed_by" UUID,
+    "signed_doubts" INTEGER,
     "recorded_at" TIMESTAMPTZ(3) NOT NULL,
 
     CONSTRAINT "net_revision_pkey" PRIMARY KEY ("panel_id","revision")
+);
+
+-- CreateTable
+CREATE TABLE "lens_calibration" (
+    "site_id" UUID NOT NULL,
+    "calibration_id" UUID NOT NULL,
+    "media_id" UUID NOT NULL,
+    "camera" TEXT NOT NULL,
+    "focal_length_mm" DOUBLE PRECISION NOT NULL,
+    "width_px" INTEGER NOT NULL,
+    "height_px" INTEGER NOT NULL,
+    "k1" DOUBLE PRECISION NOT NULL,
+    "k2" DOUBLE PRECISION,
+    "k1_sigma" DOUBLE PRECISION,
+    "points" INTEGER NOT NULL,
+    "rms_mm" DOUBLE PRECISION NOT NULL,
+    "recorded_at" TIMESTAMPTZ(3) NOT NULL,
+    "version" BIGINT NOT NULL,
+
+    CONSTRAINT "lens_calibration_pkey" PRIMARY KEY ("calibration_id")
 );
 
 -- CreateTable
@@ -447,6 +474,12 @@ CREATE INDEX "rubbing_panel_id_idx" ON "rubbing"("panel_id");
 
 -- CreateIndex
 CREATE INDEX "net_revision_site_id_idx" ON "net_revision"("site_id");
+
+-- CreateIndex
+CREATE INDEX "lens_calibration_camera_focal_length_mm_idx" ON "lens_calibration"("camera", "focal_length_mm");
+
+-- CreateIndex
+CREATE INDEX "lens_calibration_site_id_idx" ON "lens_calibration"("site_id");
 
 -- CreateIndex
 CREATE INDEX "placement_site_id_idx" ON "placement"("site_id");

@@ -1,20 +1,33 @@
 import type { Readable } from 'node:stream';
 import { Inject, Injectable } from '@nestjs/common';
-import { getNet, type NetRevisionRow, panelPlace, Tx, unknown } from '#libs/archive';
+import {
+  getNet,
+  type NetReading,
+  type NetRevisionRow,
+  panelPlace,
+  Tx,
+  unknown,
+} from '#libs/archive';
 import { Db, type PgPool } from '#libs/db';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
 import { netDxf, netSvg, scheduleCsv } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import { netPdf } from '#libs/print';
 import { OBJECTS, POOL } from '../platform/tokens.js';
-import type { NET_FILES } from './nets.routes.js';
+import type { NetFileName, NetFileQuery } from './net-files.routes.js';
+import type { PanelOf } from './net-revisions.reader.js';
 
-interface PanelOf {
-  siteId: string;
-  panelId: string;
+/** How the worker keeps the pictures of its steps: under the digest of the net that it read. */
+const STAGE_KIND = 'stage/';
+
+interface StageProvenance {
+  order: number;
+  title: string;
+  caption: string;
+  imageFromPanel: number[] | null;
 }
 
-/** A revision of the lead drawing and the files made of it. */
+/** The files made of one revision of the lead drawing, and how it was read. */
 @Injectable()
 export class NetFiles {
   readonly #tx: Tx;
@@ -27,51 +40,84 @@ export class NetFiles {
     this.#tx = new Tx(pool);
   }
 
-  /** @throws {Problem} `net-unknown` */
-  async revision({ siteId, panelId }: PanelOf, revision: number): Promise<NetRevisionRow> {
-    const row = await this.db.netRevision.findFirst({ where: { siteId, panelId, revision } });
-    if (row === null) throw unknown('net');
-    return row;
-  }
-
-  /** The bytes as they were stored. */
-  stored(row: NetRevisionRow): Promise<Readable> {
-    return this.objects.read(row.objectDigest);
-  }
-
   /** @throws {Problem} `net-unknown` for a flattened picture of a drawing that no machine read */
   async file(
     panel: PanelOf,
     row: NetRevisionRow,
-    file: keyof typeof NET_FILES,
+    file: NetFileName,
+    { paper, overlapMm, stickMm, wasteRatio }: NetFileQuery,
   ): Promise<{ body: string | Buffer | Readable; fileName: string }> {
     const { fullMark } = await panelPlace(this.#tx, panel.panelId);
     const site = await this.db.site.findUniqueOrThrow({ where: { siteId: panel.siteId } });
     const place = fileForm(parseMark(fullMark, site.scheme as Scheme));
     const fileName = `${place}-r${row.revision}-${file}`;
     if (file === 'rectified.jpg') return { body: await this.#rectified(row), fileName };
+    if (file === 'net.json') return { body: await this.objects.read(row.objectDigest), fileName };
     const net = await getNet(this.objects, row.objectDigest);
+    const schedule = {
+      ...(stickMm === undefined ? {} : { stickMm }),
+      ...(wasteRatio === undefined ? {} : { wasteRatio }),
+    };
     switch (file) {
       case 'net.svg':
         return { body: netSvg(net, { title: `${fullMark}, revision ${row.revision}` }), fileName };
       case 'net.dxf':
         return { body: netDxf(net), fileName };
       case 'schedule.csv':
-        return { body: scheduleCsv(net), fileName };
-      case 'net.pdf': {
+        return { body: scheduleCsv(net, schedule), fileName };
+      case 'net.pdf':
         return {
-          body: Buffer.from(await netPdf(net, { mark: fullMark, revision: row.revision })),
+          body: Buffer.from(
+            await netPdf(net, {
+              mark: fullMark,
+              revision: row.revision,
+              paper: paper === 'Letter' ? 'A4' : paper,
+              ...(overlapMm === undefined ? {} : { overlapMm }),
+            }),
+          ),
           fileName,
         };
-      }
+      case 'pattern.pdf':
+      case 'net.geojson':
+      case 'schedule.json':
+        throw unknown('net');
     }
   }
 
-  async #rectified(row: NetRevisionRow): Promise<Readable> {
+  /** Steps of the reading that this revision goes back to, in their order. */
+  async stages(row: NetRevisionRow) {
+    const reading = row.reading as NetReading | null;
+    if (reading === null) return [];
+    const rows = await this.db.derivative.findMany({
+      where: { sourceDigest: reading.netDigest, kind: { startsWith: STAGE_KIND } },
+    });
+    return rows
+      .map(({ kind, widthPx, heightPx, provenance }) => ({
+        key: kind.slice(STAGE_KIND.length),
+        widthPx: widthPx!,
+        heightPx: heightPx!,
+        ...(provenance as unknown as StageProvenance),
+      }))
+      .sort((a, b) => a.order - b.order)
+      .map(({ order: _, ...stage }) => stage);
+  }
+
+  /** @throws {Problem} `net-unknown` when the reading has no such step */
+  async stage(row: NetRevisionRow, key: string): Promise<Readable> {
+    const reading = row.reading as NetReading | null;
+    if (reading === null) throw unknown('net');
     const derived = await this.db.derivative.findUnique({
-      where: { sourceDigest_kind: { sourceDigest: row.objectDigest, kind: 'rectified' } },
+      where: {
+        sourceDigest_kind: { sourceDigest: reading.netDigest, kind: `${STAGE_KIND}${key}` },
+      },
     });
     if (derived === null) throw unknown('net');
     return this.objects.read(derived.digest);
+  }
+
+  #rectified(row: NetRevisionRow): Promise<Readable> {
+    const rectified = (row.reading as NetReading | null)?.rectified ?? null;
+    if (rectified === null) throw unknown('net');
+    return this.objects.read(rectified.digest);
   }
 }

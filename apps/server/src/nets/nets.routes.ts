@@ -1,61 +1,19 @@
 import { z } from 'zod';
 import {
-  askExtractionBody,
   idSchema,
   layPictureBody,
   netRevisionAnswer,
   placementAnswer,
-  recordRubbingBody,
   reviseNetBody,
-  rubbingAnswer,
   writtenShape,
+  xyMmSchema,
 } from '#libs/archive';
 import { netSchema } from '#libs/net';
 import { route } from '../platform/route.js';
 
-const revisionParams = z.object({
+export const revisionParams = z.object({
   panelId: idSchema,
   revision: z.coerce.number().int().min(1),
-});
-
-export const listRubbings = route({
-  method: 'GET',
-  path: '/v1/panels/{panelId}/rubbings',
-  tag: 'rubbings',
-  summary: 'Rubbings of a panel, newest first',
-  access: 'reader',
-  answer: z.object({ items: z.array(rubbingAnswer), next: z.null() }),
-  problems: ['panel-unknown'],
-});
-
-export const recordRubbing = route({
-  method: 'POST',
-  path: '/v1/panels/{panelId}/rubbings',
-  tag: 'rubbings',
-  summary: 'Record a rubbing and its sheet, or why the panel was not rubbed',
-  access: 'recorder',
-  body: recordRubbingBody,
-  answer: rubbingAnswer.extend(writtenShape),
-  status: 201,
-  problems: ['panel-unknown', 'date-invalid', 'idempotency-key-reused'],
-});
-
-export const askExtraction = route({
-  method: 'POST',
-  path: '/v1/rubbings/{rubbingId}/extractions',
-  tag: 'rubbings',
-  summary: 'Read the lead drawing from the picture of a rubbing; follow the job',
-  access: 'recorder',
-  body: askExtractionBody,
-  answer: z.object({ jobId: idSchema, ...writtenShape }),
-  status: 202,
-  problems: [
-    'rubbing-unknown',
-    'rubbing-not-taken',
-    'control-unusable',
-    'evidence-unknown',
-    'idempotency-key-reused',
-  ],
 });
 
 export const listNets = route({
@@ -79,24 +37,44 @@ export const net = route({
   problems: ['panel-unknown', 'net-unknown'],
 });
 
-export const NET_FILES = {
-  'net.svg': 'image/svg+xml',
-  'net.dxf': 'image/vnd.dxf',
-  'net.pdf': 'application/pdf',
-  'schedule.csv': 'text/csv; charset=utf-8',
-  'rectified.jpg': 'image/jpeg',
-} as const;
+const lostLead = z.object({ leadId: z.string(), lengthMm: z.number(), atMm: xyMmSchema });
 
-export const netFile = route({
+export const netChanges = route({
   method: 'GET',
-  path: '/v1/panels/{panelId}/nets/{revision}/{file}',
+  path: '/v1/panels/{panelId}/nets/{revision}/changes',
   tag: 'nets',
-  summary: 'The lead drawing as a file: 1:1 drawing, came list, flattened picture of the rubbing',
+  summary: 'What differs between two revisions of one layer, in a sentence and lead by lead',
   access: 'reader',
-  params: revisionParams.extend({
-    file: z.enum(Object.keys(NET_FILES) as [keyof typeof NET_FILES]),
+  params: revisionParams,
+  query: z.object({
+    since: z.coerce
+      .number()
+      .int()
+      .min(1)
+      .optional()
+      .describe('the earlier revision; left out: the one before of the same layer'),
   }),
-  answerTypes: Object.values(NET_FILES).map((type) => type.split(';')[0]!),
+  answer: z.object({
+    since: z.int().nullable().describe('null when there is none before: then nothing differs'),
+    revision: z.int(),
+    sentence: z.string().nullable(),
+    moved: z.array(
+      z.object({
+        beforeLeadId: z.string(),
+        afterLeadId: z.string(),
+        meanMm: z.number(),
+        maxMm: z.number(),
+        atMm: xyMmSchema.describe('where it moved most, on the earlier drawing'),
+        byMm: xyMmSchema.describe('which way it went there'),
+      }),
+    ),
+    added: z.array(lostLead).describe('leads of the later drawing only'),
+    erased: z.array(lostLead).describe('leads of the earlier drawing only'),
+    widths: z.array(z.object({ leadId: z.string(), beforeMm: z.number(), afterMm: z.number() })),
+    pieces: z.object({ added: z.array(z.string()), gone: z.array(z.string()) }),
+    meanMm: z.number(),
+    maxMm: z.number(),
+  }),
   problems: ['panel-unknown', 'net-unknown'],
 });
 
@@ -118,7 +96,8 @@ export const signNet = route({
   method: 'POST',
   path: '/v1/panels/{panelId}/nets/{revision}/sign',
   tag: 'nets',
-  summary: 'Sign a lead drawing: its pieces get their numbers for ever',
+  summary:
+    'Sign a lead drawing: its pieces get their numbers for ever; how many doubts stood open is kept',
   access: 'conservator',
   params: revisionParams,
   answer: netRevisionAnswer.extend(writtenShape),

@@ -165,7 +165,15 @@ class PanelFiller {
     const { jobId } = await glazier.post<{ jobId: string }>(
       `/v1/rubbings/${rubbingId}/extractions`,
       `demo-extraction-${mark}`,
-      { mediaId: sheet.mediaId, control: input.images[0]!.control, taps: clicks['rubbing.jpg'] },
+      {
+        pictures: [
+          {
+            mediaId: sheet.mediaId,
+            control: input.images[0]!.control,
+            taps: clicks['rubbing.jpg'],
+          },
+        ],
+      },
     );
     const result = await jobDone(glazier, jobId, (done) =>
       step('reading the rubbing', 0.1 + 0.7 * done),

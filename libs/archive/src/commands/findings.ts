@@ -39,7 +39,7 @@ import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { findingView, GEOMETRY_KINDS } from '../views/finding-view.js';
 import { without } from '../without.js';
-import { netOf } from './nets.js';
+import { netOf } from './net-revision.js';
 
 const kind = z.enum(GEOMETRY_KINDS);
 const POINTS_MAX = 5000;

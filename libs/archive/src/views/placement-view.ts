@@ -6,6 +6,7 @@ const placedPoint = z.object({
   imageXyPx: xyPxSchema,
   panelXyMm: xyMmSchema,
   residualMm: z.number(),
+  name: z.string().optional().describe('of the mark, where it has one'),
 });
 
 export const placementAnswer = z.object({

@@ -108,22 +108,24 @@ export async function makePixels(
   };
 }
 
-/** A grey picture given as raw bytes becomes a JPEG (for rectified rubbings). */
-export async function encodeGrey(
+/** Bare pixels become a JPEG: what was computed from a picture, not the picture itself. */
+export async function encodePixels(
   {
     path,
     widthPx,
     heightPx,
+    channels,
     outPath,
   }: {
     path: string;
     widthPx: number;
     heightPx: number;
+    channels: 1 | 3;
     outPath: string;
   },
   limits: ImagingLimits,
 ): Promise<DecodeAnswers['encode']> {
-  const raw = { width: widthPx, height: heightPx, channels: 1 as const };
+  const raw = { width: widthPx, height: heightPx, channels };
   await sharp(await readFile(path), { raw, limitInputPixels: limits.maxPixels })
     .jpeg({ quality: PREVIEW_QUALITY })
     .toFile(outPath);
