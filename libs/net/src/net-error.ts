@@ -5,6 +5,7 @@ export type NetFault =
   | 'bad-sketch'
   | 'bad-option'
   | 'bad-number'
+  | 'bad-edit'
   | 'bad-file'
   | 'unknown-format'
   | 'leads-cross'
