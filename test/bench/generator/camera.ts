@@ -2,7 +2,7 @@
 import type { Point } from './polyline.js';
 import type { Quality } from './quality.js';
 import type { RandomStream } from './random-stream.js';
-import type { Sheet } from './sheet.js';
+import type { Extent } from './sheet.js';
 
 export type Matrix3 = readonly [
   readonly [number, number, number],
@@ -45,7 +45,8 @@ export function undistort(camera: Camera, x: number, y: number): Point {
   return [camera.centre[0] + dx * f, camera.centre[1] + dy * f];
 }
 
-export function makeCamera(random: RandomStream, sheet: Sheet, quality: Quality): Camera {
+/** @param sheet the part of the paper that fills the picture */
+export function makeCamera(random: RandomStream, sheet: Extent, quality: Quality): Camera {
   const scale = random.between(...quality.pxPerMm);
   const toRad = Math.PI / 180;
   const turn = (quality.photograph ? 2.5 : 0.7) * toRad * random.between(-1, 1);

@@ -5,37 +5,85 @@ import type { PanelNet } from './panel-net.js';
 import { arc, distance, type Point } from './polyline.js';
 import type { RandomStream } from './random-stream.js';
 
-export type ControlKind = 'control_points' | 'sides_diagonals' | 'diagonals' | 'scale_bar';
+export type ControlKind =
+  | 'control_points'
+  | 'sides_diagonals'
+  | 'diagonals'
+  | 'distances'
+  | 'scale_bar'
+  | 'scanner';
+export const CONTROL_KINDS: readonly ControlKind[] = [
+  'control_points',
+  'sides_diagonals',
+  'diagonals',
+  'distances',
+  'scale_bar',
+  'scanner',
+];
+
+export interface Mark {
+  name: string;
+  /** Panel mm as the sheet shows them. */
+  mm: Point;
+}
 
 export interface Control {
-  /** As it stands in input.json. */
-  known: Record<string, unknown>;
-  /** Where a person clicks, panel mm, in order. */
-  places: { name: string; mm: Point }[];
+  /** Where a person clicks, in order. */
+  places: Mark[];
+  /** As it stands in input.json, for a picture that shows these marks. */
+  known: (seen: readonly Mark[]) => Record<string, unknown>;
   /** Pen strokes in panel mm. */
   strokes: Point[][];
   /** True when the result's frame is free up to a turn and a shift. */
   freeFrame: boolean;
 }
 
-const round1 = (v: number): number => Math.round(v * 10) / 10;
-/** A tape is read to half a millimetre, and not perfectly. */
-const byTape = (random: RandomStream, mm: number): number =>
-  Math.round((mm + 0.15 * random.normal()) * 2) / 2;
+export interface ControlWish {
+  kind: ControlKind;
+  /** Standard deviation of what a person measured, mm. */
+  noiseMm?: number | undefined;
+  /** Marks at the middle of the long sides too, for sheets taken in two halves. */
+  halves?: boolean;
+  dpi?: number | undefined;
+}
 
-/** @param sides rectangle of the four outer corners A B C D, clockwise from top left, in panel mm. */
+const round1 = (v: number): number => Math.round(v * 10) / 10;
+const roundHalf = (v: number): number => Math.round(v * 2) / 2;
+/** A tape is read to half a millimetre, and not perfectly. */
+const READING_MM = 0.15;
+const byTape = (random: RandomStream, mm: number, noiseMm = READING_MM): number =>
+  roundHalf(mm + noiseMm * random.normal());
+
+/**
+ * @param net as the sheet shows it
+ * @param corners rectangle of the four outer corners A B C D, clockwise from top left, in panel mm
+ */
 export function drawControl(
   random: RandomStream,
-  kind: ControlKind,
+  wish: ControlWish,
   net: PanelNet,
   corners: readonly Point[],
 ): Control {
-  if (kind === 'scale_bar') return scaleBar(random, net);
-  if (kind === 'sides_diagonals' || kind === 'diagonals') return cornerTicks(random, corners, kind);
-  return crosses(random, net);
+  switch (wish.kind) {
+    case 'scale_bar':
+      return scaleBar(random, net);
+    case 'sides_diagonals':
+    case 'diagonals':
+      return cornerTicks(random, corners, wish.kind, wish.noiseMm);
+    case 'scanner':
+      return {
+        places: [],
+        known: () => ({ kind: 'scanner', dpi: wish.dpi }),
+        strokes: [],
+        freeFrame: true,
+      };
+    case 'control_points':
+    case 'distances':
+      return crosses(random, net, wish);
+  }
 }
 
-function crosses(random: RandomStream, net: PanelNet): Control {
+function crosses(random: RandomStream, net: PanelNet, wish: ControlWish): Control {
   const [w, h] = net.sizeMm;
   const off = (): number => random.between(10, 23);
   const centres: Point[] = [
@@ -44,8 +92,16 @@ function crosses(random: RandomStream, net: PanelNet): Control {
     [w + off(), h + off()],
     [-off(), h + off()],
   ];
+  const more = random.branch('more');
+  if (wish.halves) {
+    centres.push([-more.between(10, 18), h * more.between(0.47, 0.53)]);
+    centres.push([w + more.between(10, 18), h * more.between(0.47, 0.53)]);
+  } else if (wish.kind === 'distances') {
+    centres.push([w * more.between(0.7, 0.85), -more.between(12, 20)]);
+    if (more.chance(0.5)) centres.push([-more.between(10, 18), h * more.between(0.3, 0.7)]);
+  }
   const places = centres.map((p, i) => ({
-    name: 'ABCD'[i]!,
+    name: 'ABCDEF'[i]!,
     mm: [round1(p[0]), round1(p[1])] as Point,
   }));
   const strokes = places.flatMap(({ name, mm: [x, y] }) => {
@@ -64,11 +120,47 @@ function crosses(random: RandomStream, net: PanelNet): Control {
       ...writing(name, beside, 6),
     ];
   });
+  const { noiseMm } = wish;
+  const tape = random.branch('tape');
+  if (wish.kind === 'distances') {
+    const read = new Map<string, number>();
+    for (const [i, a] of places.entries()) {
+      for (const b of places.slice(i + 1)) {
+        read.set(`${a.name}${b.name}`, byTape(tape, distance(a.mm, b.mm), noiseMm));
+      }
+    }
+    return {
+      places,
+      known: (seen) => ({
+        kind: 'distances',
+        marks: seen.map((m) => m.name),
+        distances: seen.flatMap((a, i) =>
+          seen.slice(i + 1).map((b) => ({
+            from: a.name,
+            to: b.name,
+            mm: read.get(`${a.name}${b.name}`) ?? read.get(`${b.name}${a.name}`),
+          })),
+        ),
+      }),
+      strokes,
+      freeFrame: true,
+    };
+  }
+  const measured = new Map(
+    places.map(({ name, mm: [x, y] }): [string, Point] => [
+      name,
+      noiseMm === undefined ? [x, y] : [byTape(tape, x, noiseMm), byTape(tape, y, noiseMm)],
+    ]),
+  );
   return {
-    known: { kind: 'control_points', points: places.map(({ name, mm }) => ({ name, mm })) },
     places,
+    known: (seen) => ({
+      kind: 'control_points',
+      points: seen.map(({ name }) => ({ name, mm: measured.get(name) })),
+    }),
     strokes,
-    freeFrame: false,
+    // Wrongly measured marks make a frame of their own: a turn and a shift are no fault of the drawing.
+    freeFrame: noiseMm !== undefined,
   };
 }
 
@@ -76,6 +168,7 @@ function cornerTicks(
   random: RandomStream,
   corners: readonly Point[],
   kind: 'sides_diagonals' | 'diagonals',
+  noiseMm?: number,
 ): Control {
   const places = corners.map((mm, i) => ({ name: 'ABCD'[i]!, mm }));
   const strokes = places.flatMap(({ name, mm }, i) => {
@@ -91,7 +184,7 @@ function cornerTicks(
     return [outwards(before), outwards(after), ...writing(name, [mm[0] + sx, mm[1] + sy], 5)];
   });
   const between = (i: number, j: number): number =>
-    byTape(random, distance(corners[i]!, corners[j]!));
+    byTape(random, distance(corners[i]!, corners[j]!), noiseMm);
   const sides = {
     AB_mm: between(0, 1),
     BC_mm: between(1, 2),
@@ -100,7 +193,7 @@ function cornerTicks(
   };
   const diagonals = { AC_mm: between(0, 2), BD_mm: between(1, 3) };
   return {
-    known: { kind, ...(kind === 'diagonals' ? {} : sides), ...diagonals },
+    known: () => ({ kind, ...(kind === 'diagonals' ? {} : sides), ...diagonals }),
     places,
     strokes,
     freeFrame: true,
@@ -126,7 +219,7 @@ function scaleBar(random: RandomStream, net: PanelNet): Control {
   }
   strokes.push(...writing(`${length} mm`, [x + length / 2 - 10, y + 6], 5));
   return {
-    known: { kind: 'scale_bar', length_mm: length },
+    known: () => ({ kind: 'scale_bar', length_mm: length }),
     places: [
       { name: 'from', mm: [x, y] },
       { name: 'to', mm: [x + length, y] },

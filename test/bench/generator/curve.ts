@@ -1,6 +1,6 @@
 import type { Polyline } from './polyline.js';
 
-export type CameKind = 'outer' | 'border' | 'inner' | 'mending';
+export type CameKind = 'outer' | 'border' | 'inner' | 'mending' | 'strap' | 'foil' | 'broken';
 
 /** One came as drawn, before it is cut at joints. */
 export interface Curve {
@@ -9,10 +9,10 @@ export interface Curve {
   kind: CameKind;
 }
 
-/** A panel as designed: curves in mm, y down, origin top left of the outer edge's box. */
 /** Width and height over the outer leads, mm; chosen at random when left out. */
 export type SizeWish = readonly [widthMm: number, heightMm: number];
 
+/** A panel as designed: curves in mm, y down, origin top left of the outer edge's box. */
 export interface Design {
   style: string;
   sizeMm: readonly [number, number];

@@ -46,7 +46,10 @@ export function findFaces(graph: Graph): Faces {
       faceOf[h] = -3;
       walk.push(h);
     }
-    const ring = walk.flatMap((h) => {
+    // There and back along a lead with an open end encloses nothing.
+    const both = new Set(walk);
+    const round = walk.filter((h) => !both.has(h ^ 1));
+    const ring = round.flatMap((h) => {
       const line = graph.leads[h >> 1]!.line;
       return (h % 2 ? [...line].reverse() : line).slice(0, -1);
     });

@@ -2,16 +2,19 @@
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { caseName, HELD_OUT_CASES, TUNING_CASES } from './cases.js';
+import { CONTROL_KINDS, type ControlKind } from './control-marks.js';
 import { STYLES, type Style } from './designs/index.js';
 import { QUALITIES, type QualityName } from './quality.js';
-import { type CaseRecipe, writeCase } from './write-case.js';
+import type { CaseRecipe } from './recipe.js';
+import { writeCase } from './write-case.js';
 
 const HELP = `Writes generated wax rubbings with exact truth.
   main.js --seed N --style STYLE --quality QUALITY [--control KIND] --out DIR
-  main.js --set tuning|held-out --out DIR       one folder per case of the list in cases.ts
+  main.js --set tuning|held-out [--only N,N] --out DIR   one folder per case of the list in cases.ts
 STYLE:   ${Object.keys(STYLES).join(', ')}
 QUALITY: ${Object.keys(QUALITIES).join(', ')}
-KIND:    control_points, sides_diagonals, diagonals, scale_bar (chosen by the number when left out)
+KIND:    ${CONTROL_KINDS.join(', ')} (chosen by the number when left out)
+The further wishes of a recipe (recipe.ts) are reached through the lists.
 The same arguments give the same panel, rubbing and picture.
 `;
 
@@ -27,6 +30,7 @@ const { values } = parseArgs({
     quality: { type: 'string' },
     control: { type: 'string' },
     set: { type: 'string' },
+    only: { type: 'string' },
     out: { type: 'string' },
     help: { type: 'boolean' },
   },
@@ -39,7 +43,9 @@ if (values.help) {
 } else if (values.set !== undefined) {
   const list = { tuning: TUNING_CASES, 'held-out': HELD_OUT_CASES }[values.set];
   if (!list) fail(`--set is tuning or held-out, not ${values.set}`);
-  for (const recipe of list) await write(recipe, join(values.out, caseName(recipe)));
+  const only = values.only?.split(',').map(Number);
+  for (const recipe of list.filter((r) => only?.includes(r.number) ?? true))
+    await write(recipe, join(values.out, caseName(recipe)));
 } else {
   const { seed, style, quality, control } = values;
   if (seed === undefined || !/^\d+$/.test(seed)) fail('--seed is a whole number');
@@ -47,16 +53,13 @@ if (values.help) {
     fail(`--style is not known: ${style ?? 'missing'}`);
   if (quality === undefined || !(quality in QUALITIES))
     fail(`--quality is not known: ${quality ?? 'missing'}`);
-  if (
-    control !== undefined &&
-    !/^(control_points|sides_diagonals|diagonals|scale_bar)$/.test(control)
-  )
+  if (control !== undefined && !CONTROL_KINDS.includes(control as ControlKind))
     fail('--control is not known');
   const recipe = {
     number: Number(seed),
     style: style as Style,
     quality: quality as QualityName,
-    ...(control ? { control: control as NonNullable<CaseRecipe['control']> } : {}),
+    ...(control ? { control: control as ControlKind } : {}),
   };
   await write(recipe, values.out);
 }

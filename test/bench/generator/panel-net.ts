@@ -19,13 +19,19 @@ export interface PanelNet {
 /** No glass is cut narrower than this between the leads. */
 const LEAST_SIGHT_RADIUS_MM = 1.9;
 
-export function panelNet(random: RandomStream, design: Design): PanelNet {
-  let graph = arrange([...design.curves, ...mendingLeads(random.branch('mending'), design)]);
+/** @param straps leads that lie on one face only; what a rubbing shows of them is a lead like others */
+export function panelNet(random: RandomStream, design: Design, straps = 0): PanelNet {
+  const mending = random.branch('mending');
+  let graph = arrange([
+    ...design.curves,
+    ...leadsAcross(mending, design, 'mending', mending.whole(0, 4)),
+    ...leadsAcross(random.branch('straps'), design, 'strap', straps),
+  ]);
   for (;;) {
     const faces = findFaces(graph);
     const thin = faces.faces.find((f) => sightRadiusMm(graph, f) < LEAST_SIGHT_RADIUS_MM);
     if (!thin) break;
-    const rank = { outer: 3, border: 2, inner: 1, mending: 0 };
+    const rank = { outer: 3, border: 2, inner: 1, foil: 1, mending: 0, strap: 0, broken: 0 };
     const candidates = thin.leads.map((i) => graph.leads[i]!).filter((e) => e.kind !== 'outer');
     const first = candidates.sort(
       (p, q) => rank[p.kind] - rank[q.kind] || q.line.length - p.line.length,
@@ -47,10 +53,15 @@ export function panelNet(random: RandomStream, design: Design): PanelNet {
   };
 }
 
-/** Breaks that an earlier hand leaded: nearly straight, anywhere, from lead to lead. */
-function mendingLeads(random: RandomStream, design: Design): Curve[] {
+/** What a later hand leaded over breaks: nearly straight, anywhere, from lead to lead. */
+function leadsAcross(
+  random: RandomStream,
+  design: Design,
+  kind: 'mending' | 'strap',
+  count: number,
+): Curve[] {
   const { faces } = findFaces(arrange(design.curves));
-  return Array.from({ length: random.whole(0, 4) }, (): Curve => {
+  return Array.from({ length: count }, (): Curve => {
     const { ring } = random.pick(faces);
     const n = ring.length;
     const a = random.whole(0, n - 1);
@@ -58,7 +69,7 @@ function mendingLeads(random: RandomStream, design: Design): Curve[] {
     return {
       line: overshoot(bowed(ring[a]!, ring[b]!, random.between(-3, 3)), 0.6),
       widthMm: random.pick([4, 5, 5]),
-      kind: 'mending',
+      kind,
     };
   });
 }

@@ -28,6 +28,7 @@ export function photograph(
   tone: Float32Array,
   camera: Camera,
   quality: Quality,
+  blackPaper = false,
 ): Picture {
   const { widthPx, heightPx } = camera;
   const out = new Float32Array(widthPx * heightPx * 3);
@@ -72,9 +73,16 @@ export function photograph(
           pg *= 0.94;
           pb *= 0.82;
         }
-        r = pr * (1 - wax[0] * (1 - t));
-        g = pg * (1 - wax[1] * (1 - t));
-        b = pb * (1 - wax[2] * (1 - t));
+        if (blackPaper) {
+          const chalk = 0.86 * (1 - t);
+          r = 0.17 * pr + chalk * (0.95 - 0.17 * pr);
+          g = 0.17 * pg + chalk * (0.94 - 0.17 * pg);
+          b = 0.18 * pb + chalk * (0.9 - 0.18 * pb);
+        } else {
+          r = pr * (1 - wax[0] * (1 - t));
+          g = pg * (1 - wax[1] * (1 - t));
+          b = pb * (1 - wax[2] * (1 - t));
+        }
       } else {
         const w = wood(x, y);
         r = 0.43 * w;

@@ -1,10 +1,13 @@
-/** The paper: its extent in panel mm and its raster. */
-export interface Sheet {
-  /** Left, top, width and height in panel mm. */
+/** A rectangle in panel mm. */
+export interface Extent {
   leftMm: number;
   topMm: number;
   widthMm: number;
   heightMm: number;
+}
+
+/** The paper: its extent in panel mm and its raster. */
+export interface Sheet extends Extent {
   pxPerMm: number;
   widthPx: number;
   heightPx: number;

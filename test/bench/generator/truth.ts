@@ -1,9 +1,9 @@
 /** truth.json of a rubbing case: what the generator knows exactly, in the neutral format of the sample cases. */
 import { nodeDegrees, turnAt } from './arrangement.js';
 import { type Camera, projectToImage } from './camera.js';
-import type { Control } from './control-marks.js';
+import type { Control, Mark } from './control-marks.js';
 import type { PanelNet } from './panel-net.js';
-import { insetRing, lengthMm, type Point, ringArea } from './polyline.js';
+import { insetRing, lengthMm, type Point, resample, ringArea } from './polyline.js';
 import { seenAlong } from './seen.js';
 import type { Sheet } from './sheet.js';
 
@@ -16,26 +16,51 @@ const round3 = (p: Point): [number, number] => [
 ];
 const round = (v: number, digits: number): number => Math.round(v * 10 ** digits) / 10 ** digits;
 
+/** One picture of the sheet, with the marks that it shows. */
+export interface View {
+  image: string;
+  camera: Camera;
+  marks: readonly Mark[];
+}
+
+/** The paper and what lies on it; one for each sheet that was rubbed. */
+export interface RubbedSheet {
+  sheet: Sheet;
+  cover: Float32Array;
+}
+
+/**
+ * @param net the panel in its own frame
+ * @param shown the same as the sheets show it: mirrored when the outside was rubbed
+ * @param rubbed undefined for a tracing, which leaves nothing out
+ */
 export function rubbingTruth(
-  image: string,
   net: PanelNet,
-  sheet: Sheet,
-  cover: Float32Array,
+  shown: PanelNet,
+  rubbed: readonly RubbedSheet[] | undefined,
   control: Control,
-  camera: Camera,
+  views: readonly View[],
+  options: { widthShown: boolean; mirrorSumMm?: number | undefined },
 ) {
   const { graph, faces } = net;
+  const seenOf = (id: number): number[] => {
+    const { line, widthMm } = shown.graph.leads[id]!;
+    if (!rubbed) return resample(line, 2).map(() => 1);
+    const each = rubbed.map(({ sheet, cover }) => seenAlong(sheet, cover, line, widthMm));
+    return each[0]!.map((_, k) => Math.max(...each.map((seen) => seen[k]!)));
+  };
   const leads = graph.leads.map((e, id) => ({
     id,
     a: e.from,
     b: e.to,
-    width_mm: e.widthMm,
+    // A line along the middle says nothing of the face.
+    width_mm: options.widthShown ? e.widthMm : null,
     kind: e.kind,
     line: e.line.map(round3),
     left: faces.sides[id]![0],
     right: faces.sides[id]![1],
     length_mm: round(lengthMm(e.line), 2),
-    seen: seenAlong(sheet, cover, e.line, e.widthMm),
+    seen: seenOf(id),
   }));
   const unseenShare = (leadIds: readonly number[]): number => {
     let unseen = 0;
@@ -62,8 +87,10 @@ export function rubbingTruth(
     seen: leads.flatMap((e) => endsAt(e, id)).filter(Boolean).length >= 3,
   }));
   const lengthByWidth: Record<string, number> = {};
-  for (const e of leads)
-    lengthByWidth[e.width_mm] = round((lengthByWidth[e.width_mm] ?? 0) + e.length_mm, 1);
+  for (const [i, e] of leads.entries()) {
+    const { widthMm } = graph.leads[i]!;
+    lengthByWidth[widthMm] = round((lengthByWidth[widthMm] ?? 0) + e.length_mm, 1);
+  }
   return {
     task: 'rubbing',
     ...(control.freeFrame ? { align: 'rigid' } : {}),
@@ -78,29 +105,36 @@ export function rubbingTruth(
     corners: corners(net),
     adjacency: leads
       .filter((e) => e.left >= 0 && e.right >= 0 && e.left !== e.right)
-      .map((e) => ({ a: e.left, b: e.right, lead: e.id, width: e.width_mm })),
+      .map((e) => ({ a: e.left, b: e.right, lead: e.id, width: graph.leads[e.id]!.widthMm })),
     counts: { pieces: pieces.length, leads: leads.length, junctions: junctions.length },
     lead_length_by_width_mm: lengthByWidth,
     lead_length_total_mm: round(
       leads.reduce((s, e) => s + e.length_mm, 0),
       1,
     ),
-    control_px: {
-      [image]: control.places.map(({ name, mm }) => ({
-        name,
-        mm: round3(mm),
-        px: round3(projectToImage(camera, mm)),
-      })),
-    },
-    camera: {
-      [image]: {
-        homography_mm_to_px: camera.imageFromPanel,
-        k1: camera.k1,
-        centre: camera.centre,
-        r0: camera.r0,
-        size: [camera.widthPx, camera.heightPx],
-      },
-    },
+    ...(options.mirrorSumMm === undefined ? {} : { mirror_sum_mm: options.mirrorSumMm }),
+    control_px: Object.fromEntries(
+      views.map(({ image, camera, marks }) => [
+        image,
+        marks.map(({ name, mm }) => ({
+          name,
+          mm: round3(mm),
+          px: round3(projectToImage(camera, mm)),
+        })),
+      ]),
+    ),
+    camera: Object.fromEntries(
+      views.map(({ image, camera }) => [
+        image,
+        {
+          homography_mm_to_px: camera.imageFromPanel,
+          k1: camera.k1,
+          centre: camera.centre,
+          r0: camera.r0,
+          size: [camera.widthPx, camera.heightPx],
+        },
+      ]),
+    ),
     frame: 'mm, x right, y down, origin at the top left of the panel; pixel centres at integer px',
   };
 }

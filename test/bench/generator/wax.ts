@@ -49,9 +49,11 @@ export function rubWax(
   const sa = Math.sin(strokeAngle);
   // Some cames stand lower than their neighbours, wide ones are hollow in the middle.
   const leadPressure = net.graph.leads.map(() => Math.min(1.1, 1 + 0.1 * random.normal()));
-  const hollow = net.graph.leads.map((e) =>
-    Math.max(0, (e.widthMm >= 8 ? 0.34 : 0.12) + 0.16 * random.normal()),
-  );
+  const hollow = net.graph.leads.map((e) => {
+    const share = Math.max(0, (e.widthMm >= 8 ? 0.34 : 0.12) + 0.16 * random.normal());
+    // Solder over foil stands up round.
+    return e.kind === 'foil' ? 0 : share;
+  });
   const glassCover = random.between(...quality.glassCoverage);
   const haloMm = random.between(1.6, 3);
   for (let y = 0; y < heightPx; y++) {

@@ -1,99 +1,179 @@
-/** One generated rubbing as a case folder: input.json, clicks.json, rubbing.jpg, truth.json. */
+/** One generated rubbing as a case folder: input.json, clicks.json, its pictures, truth.json. */
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { cameField } from './came-field.js';
 import { makeCamera, projectToImage } from './camera.js';
-import { type ControlKind, drawControl } from './control-marks.js';
-import type { SizeWish } from './curve.js';
-import { STYLES, type Style } from './designs/index.js';
-import { type PanelNet, panelNet } from './panel-net.js';
+import { type Control, type ControlKind, drawControl } from './control-marks.js';
+import { makePanel } from './make-panel.js';
+import { mirrorSumMm, movedNet } from './panel-changes.js';
+import type { PanelNet } from './panel-net.js';
 import { photograph } from './photograph.js';
 import type { Point } from './polyline.js';
-import { QUALITIES, type Quality, type QualityName } from './quality.js';
+import { QUALITIES, type Quality } from './quality.js';
 import { type RandomStream, randomStream } from './random-stream.js';
-import { makeSheet } from './sheet.js';
+import type { CaseRecipe } from './recipe.js';
+import { type Extent, makeSheet, type Sheet } from './sheet.js';
 import { sheetTone } from './sheet-tone.js';
-import { rubbingTruth } from './truth.js';
-import { rubWax } from './wax.js';
+import { tracing } from './tracing.js';
+import { rubbingTruth, type View } from './truth.js';
+import { rubWax, type Wax } from './wax.js';
 
-export interface CaseRecipe {
-  number: number;
-  style: Style;
-  quality: QualityName;
-  /** Chosen by the number when left out. */
-  control?: ControlKind;
-  /** Over the outer leads; chosen by the number when left out. */
-  sizeMm?: SizeWish;
-}
-
-const IMAGE = 'rubbing.jpg';
 const CLICK_ERROR_PX = 1.5;
+/** Of two halves, each shows this share of the height beyond the middle. */
+const OVERLAP_SHARE = 0.13;
+
+interface DrawnSheet {
+  sheet: Sheet;
+  wax: Wax;
+  tone: Float32Array;
+}
 
 export async function writeCase(
   recipe: CaseRecipe,
   folder: string,
 ): Promise<{ pieces: number; megapixels: number }> {
-  const random = randomStream(`${recipe.number}/${recipe.style}/${recipe.quality}`);
+  const key = `${recipe.number}/${recipe.style}/${recipe.quality}`;
+  const panelRandom = randomStream(key);
+  // A plate is another sheet of the same panel.
+  const random = recipe.plate ? panelRandom.branch('plate') : panelRandom;
   const quality: Quality = QUALITIES[recipe.quality];
-  const net = soundPanel(random, recipe.style, recipe.sizeMm);
+  const net = makePanel(panelRandom, recipe);
+  const isOutside = recipe.outside === true || recipe.plate === true;
+  const mirrorSum = isOutside ? mirrorSumMm(net) : undefined;
+  const shown =
+    mirrorSum === undefined ? net : movedNet(net, ([x, y]): Point => [mirrorSum - x, y]);
   const kind = recipe.control ?? chooseControl(random.branch('control kind'), recipe);
-  const control = drawControl(random.branch('control'), kind, net, outerCorners(net));
-  const margin = random.branch('margin');
-  const side = (): number => margin.between(31, 46);
-  const camera0 = random.branch('camera');
-  // The raster is a fifth finer than the picture, so that sampling costs little sharpness.
-  const fineness = quality.pxPerMm[1] * 1.2;
-  const sheet = makeSheet(
-    net.sizeMm,
-    [side(), side(), side(), side() + (kind === 'scale_bar' ? 12 : 0)],
-    fineness,
+  const pictures = recipe.pictures ?? 'one';
+  const control = drawControl(
+    random.branch('control'),
+    {
+      kind,
+      noiseMm: recipe.noiseMm,
+      halves: pictures === 'two-photographs' || pictures === 'two-sheets',
+      dpi: quality.dpi,
+    },
+    shown,
+    outerCorners(shown),
   );
-  // Diagonals alone say nothing of perspective: such a sheet is photographed square-on.
-  const held = kind === 'diagonals' ? { ...quality, tiltDeg: 0.6 } : quality;
-  const camera = makeCamera(camera0, sheet, held);
-  const field = cameField(random.branch('came'), sheet, net.graph);
-  const wax = rubWax(random.branch('wax'), sheet, net, field, quality);
-  const tone = sheetTone(random.branch('tone'), sheet, net, wax, control.strokes, quality);
-  const truth = rubbingTruth(IMAGE, net, sheet, wax.cover, control, camera);
-  const picture = photograph(random.branch('picture'), sheet, tone, camera, quality);
-
+  const sheets = drawnSheets(random, recipe, shown, control, kind, quality);
+  const views: View[] = [];
+  const images: Record<string, unknown>[] = [];
+  const clicks: Record<string, Point[]> = {};
   const hand = random.branch('hand');
-  const clicks = control.places.map(({ mm }) => {
-    const [x, y] = projectToImage(camera, mm);
-    const at = (v: number): number => Math.round((v + CLICK_ERROR_PX * hand.normal()) * 10) / 10;
-    return [at(x), at(y)];
-  });
+  let megapixels = 0;
+  await mkdir(folder, { recursive: true });
+  const shots = shotsOf(sheets, pictures, shown);
+  for (const [k, { drawn, extent }] of shots.entries()) {
+    const branch = (name: string): RandomStream =>
+      random.branch(k === 0 ? name : `${name} of picture ${k + 1}`);
+    const image = shots.length === 1 ? 'rubbing.jpg' : `rubbing-${k + 1}.jpg`;
+    // Diagonals alone say nothing of perspective: such a sheet is photographed square-on.
+    const held = kind === 'diagonals' ? { ...quality, tiltDeg: 0.6 } : quality;
+    const camera = makeCamera(branch('camera'), extent, held);
+    const marks = control.places.filter((m) => isWithin(extent, m.mm));
+    const picture = photograph(
+      branch('picture'),
+      drawn.sheet,
+      drawn.tone,
+      camera,
+      quality,
+      recipe.medium === 'white-wax',
+    );
+    clicks[image] = marks.map(({ mm }): Point => {
+      const [x, y] = projectToImage(camera, mm);
+      const at = (v: number): number => Math.round((v + CLICK_ERROR_PX * hand.normal()) * 10) / 10;
+      return [at(x), at(y)];
+    });
+    views.push({ image, camera, marks });
+    images.push({
+      image,
+      control: control.known(marks),
+      ...(quality.dpi ? { dpi: quality.dpi } : {}),
+    });
+    await writePicture(branch('orientation'), picture, quality, join(folder, image));
+    megapixels += (picture.widthPx * picture.heightPx) / 1e6;
+  }
+  const isTracing = recipe.medium === 'pen-middles' || recipe.medium === 'pen-edges';
+  const truth = rubbingTruth(
+    net,
+    shown,
+    isTracing ? undefined : sheets.map(({ sheet, wax }) => ({ sheet, cover: wax.cover })),
+    control,
+    views,
+    { widthShown: recipe.medium !== 'pen-middles', mirrorSumMm: mirrorSum },
+  );
   const input = {
     task: 'rubbing',
-    images: [
-      { image: IMAGE, control: control.known, ...(quality.dpi ? { dpi: quality.dpi } : {}) },
-    ],
+    images,
     units: 'mm',
     face_widths_in_use_mm: null,
+    ...(isOutside ? { face: 'outside' } : {}),
+    ...(recipe.plate ? { layer: 'back' } : {}),
   };
-  await mkdir(folder, { recursive: true });
   const json = (name: string, value: unknown) =>
     writeFile(join(folder, name), JSON.stringify(value));
   await json('input.json', input);
-  await json('clicks.json', { [IMAGE]: clicks });
+  await json('clicks.json', clicks);
   await json('truth.json', truth);
-  await writePicture(random.branch('orientation'), picture, quality, join(folder, IMAGE));
-  return { pieces: truth.counts.pieces, megapixels: (picture.widthPx * picture.heightPx) / 1e6 };
+  return { pieces: truth.counts.pieces, megapixels };
 }
 
-/** Drawn again until the net is one connected plane graph (a hand-drawn design now and then folds on itself). */
-function soundPanel(random: RandomStream, style: Style, wish?: SizeWish): PanelNet {
-  for (let attempt = 0; attempt < 20; attempt++) {
-    const net = panelNet(
-      random.branch(`panel ${attempt}`),
-      STYLES[style](random.branch(`design ${attempt}`), wish),
-    );
-    const { nodes, leads } = net.graph;
-    const connected = nodes.length - leads.length + net.faces.faces.length === 1;
-    if (connected && net.faces.sides.every(([left, right]) => left !== right)) return net;
+function drawnSheets(
+  random: RandomStream,
+  recipe: CaseRecipe,
+  shown: PanelNet,
+  control: Control,
+  kind: ControlKind,
+  quality: Quality,
+): DrawnSheet[] {
+  const margin = random.branch('margin');
+  const side = (): number => margin.between(31, 46);
+  const margins = [side(), side(), side(), side() + (kind === 'scale_bar' ? 12 : 0)] as const;
+  const beyond = shown.sizeMm[1] * (0.5 - OVERLAP_SHARE);
+  const all =
+    recipe.pictures === 'two-sheets'
+      ? ([
+          [margins[0], margins[1], margins[2], -beyond],
+          [margins[0], -beyond, margins[2], margins[3]],
+        ] as const)
+      : [margins];
+  return all.map((each, k) => {
+    const branch = (name: string): RandomStream =>
+      random.branch(k === 0 ? name : `${name} of sheet ${k + 1}`);
+    // The raster is a fifth finer than the picture, so that sampling costs little sharpness.
+    const sheet = makeSheet(shown.sizeMm, each, quality.pxPerMm[1] * 1.2);
+    const field = cameField(branch('came'), sheet, shown.graph);
+    const wax =
+      recipe.medium === 'pen-middles' || recipe.medium === 'pen-edges'
+        ? tracing(branch('tracing'), sheet, shown, field, recipe.medium)
+        : rubWax(branch('wax'), sheet, shown, field, quality);
+    const tone = sheetTone(branch('tone'), sheet, shown, wax, control.strokes, quality);
+    return { sheet, wax, tone };
+  });
+}
+
+/** What each picture is aimed at. */
+function shotsOf(
+  sheets: readonly DrawnSheet[],
+  pictures: NonNullable<CaseRecipe['pictures']>,
+  net: PanelNet,
+): { drawn: DrawnSheet; extent: Extent }[] {
+  if (pictures === 'one' || pictures === 'two-sheets') {
+    return sheets.map((drawn) => ({ drawn, extent: drawn.sheet }));
   }
-  throw new Error(`no sound ${style} panel in 20 attempts`);
+  const drawn = sheets[0]!;
+  const { topMm, heightMm } = drawn.sheet;
+  const h = net.sizeMm[1];
+  const [low, high] = [h * (0.5 - OVERLAP_SHARE), h * (0.5 + OVERLAP_SHARE)];
+  return [
+    { drawn, extent: { ...drawn.sheet, heightMm: high - topMm } },
+    { drawn, extent: { ...drawn.sheet, topMm: low, heightMm: topMm + heightMm - low } },
+  ];
+}
+
+function isWithin({ leftMm, topMm, widthMm, heightMm }: Extent, [x, y]: Point): boolean {
+  return x > leftMm && x < leftMm + widthMm && y > topMm && y < topMm + heightMm;
 }
 
 function chooseControl(random: RandomStream, recipe: CaseRecipe): ControlKind {
