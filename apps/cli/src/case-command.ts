@@ -2,6 +2,7 @@ import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { z } from 'zod';
 import type { Net } from '#libs/net';
+import type { RubbingSheet } from '#libs/rubbing';
 import type { Command, Output } from './command.js';
 import { decodePicture } from './decode-picture.js';
 import { EXIT } from './exit-codes.js';
@@ -44,24 +45,20 @@ async function run(args: readonly string[], output: Output) {
     throw new Refusal(`${join(folder, 'input.json')}: ${issue.path.join('.')}: ${issue.message}.`);
   }
   const clicks = clicksSchema.parse(await readJson(join(folder, 'clicks.json')));
-  if (read.data.images.length > 1) {
-    throw new Refusal(
-      'This case has more than one sheet: joining sheets is not done yet.',
-      EXIT.taskUnknown,
-    );
-  }
-  const { image: name, control, dpi } = read.data.images[0]!;
   const started = performance.now();
   const cpuBefore = process.cpuUsage();
-  const picture = await decodePicture(join(folder, name));
+  const sheets: RubbingSheet[] = [];
+  // one after the other, so that no two are decoded at a time
+  for (const { image: name, control, dpi } of read.data.images) {
+    const picture = await decodePicture(join(folder, name));
+    sheets.push({
+      image: { ...picture, ...(dpi === undefined ? {} : { dpi }) },
+      control,
+      taps: clicks[name] ?? [],
+    });
+  }
   const net = rubbingNet(
-    [
-      {
-        image: { ...picture, ...(dpi === undefined ? {} : { dpi }) },
-        control,
-        taps: clicks[name] ?? [],
-      },
-    ],
+    sheets,
     read.data.face_widths_in_use_mm ? { faceWidthsInUseMm: read.data.face_widths_in_use_mm } : {},
     output,
   );

@@ -1,16 +1,14 @@
 /** Pictures of a rubbing in, a lead net's sketch out. */
 import type { DoubtfulPlace, FlattenReport, NetSketch } from '#libs/net';
 import { drawLeads } from './draw-leads.js';
-import { type Flattening, flatten } from './flatten.js';
-import { greyOf } from './grey-image.js';
 import { leadEvidence } from './lead-evidence.js';
 import { onPanel, type PanelFrame, panelFrame } from './panel-frame.js';
-import { type RectifiedSheet, rectify } from './rectify.js';
-import { RubbingError } from './rubbing-error.js';
+import { readSheet } from './read-sheet.js';
 import type { RubbingOptions, RubbingSheet } from './sheet.js';
 import { type SheetPlacement, sheetPlacement } from './sheet-placement.js';
+import { joinReadSheets, type OneSheet, type SheetReport } from './sheets/join-read-sheets.js';
+import { inverseOf, matrixOf } from './sheets/rigid.js';
 import type { RubbingStage } from './stages/rubbing-stage.js';
-import { waxDensity } from './wax-density.js';
 
 export interface RubbingResult {
   readonly sketch: NetSketch;
@@ -26,6 +24,8 @@ export interface RubbingResult {
     readonly originMm: readonly [number, number];
     readonly grey: Uint8Array;
   };
+  /** In the order of the sheets. */
+  readonly sheets: readonly SheetReport[];
   /** How each picture lies on the panel, in the order of the sheets. */
   readonly placements: readonly (SheetPlacement | null)[];
   /** How it was found, in order; only when it was asked for. */
@@ -35,6 +35,8 @@ export interface RubbingResult {
 /**
  * Reads the lead net off the sheets of one rubbing. Same input, same answer to the last bit on one machine type; about
  * a second of work per 4 MP of rectified sheet. The net is not yet numbered or checked: hand `sketch` to `buildNet`.
+ * @param sheets one or more that overlap; those with marks at measured places share the panel's frame, the others are
+ * found by their wax in the overlap
  * @throws RubbingError with a fault and a sentence on what to do
  */
 export function extractRubbing(
@@ -42,58 +44,41 @@ export function extractRubbing(
   options: RubbingOptions = {},
   onProgress: (stage: string, ratio: number) => void = () => undefined,
 ): RubbingResult {
-  const [sheet] = sheets;
-  if (sheet === undefined || sheets.length > 1) {
-    throw new RubbingError(
-      'sheets-unsupported',
-      `One picture is read at a time; ${sheets.length} came.`,
-      { sheets: sheets.length },
-    );
-  }
-  onProgress('flatten', 0);
-  const { flattening, flat } = flatSheet(sheet);
+  if (sheets.length === 0) throw new Error('a rubbing needs at least one sheet');
+  const read = sheets.map((sheet, i) => {
+    onProgress('flatten', (0.15 * i) / sheets.length);
+    return readSheet(sheet);
+  });
   onProgress('separate', 0.15);
-  const density = { density: waxDensity(flat), pxPerMm: flat.pxPerMm, originMm: flat.originMm };
-  const evidence = leadEvidence(density.density, flat.pxPerMm, flat.originMm);
-  const read = drawLeads(evidence, density, (stage, ratio) => onProgress(stage, 0.5 + ratio / 2));
+  const one = joinReadSheets(sheets, read);
+  const evidence = leadEvidence(one.density, one.pxPerMm, one.originMm);
+  const drawn = drawLeads(evidence, one, (stage, ratio) => onProgress(stage, 0.5 + ratio / 2));
   onProgress('done', 1);
-  const frame = panelFrame(read.draft, sheet.control, options.face ?? 'inside');
+  const frame = panelFrame(drawn.draft, sheets[one.base]!.control, options.face ?? 'inside');
   return {
     sketch: {
-      nodes: read.sketch.nodes.map(({ xyMm }) => ({ xyMm: onPanel(frame, xyMm) })),
-      leads: read.sketch.leads.map((lead) => ({
+      nodes: drawn.sketch.nodes.map(({ xyMm }) => ({ xyMm: onPanel(frame, xyMm) })),
+      leads: drawn.sketch.leads.map((lead) => ({
         ...lead,
         lineMm: lead.lineMm.map((xy) => onPanel(frame, xy)),
       })),
     },
-    flatten: flattening.report,
-    doubtfulPlaces: read.doubtfulPlaces.map((d) => ({ ...d, xyMm: onPanel(frame, d.xyMm) })),
-    rectified: rectifiedOnPanel(flat, frame),
-    placements: [sheetPlacement(flattening, frame)],
+    flatten: one.flatten,
+    doubtfulPlaces: drawn.doubtfulPlaces.map((d) => ({ ...d, xyMm: onPanel(frame, d.xyMm) })),
+    rectified: rectifiedOnPanel(one, frame),
+    sheets: read.map(({ flattening }, i) => ({
+      flatten: flattening.report,
+      join: one.placed[i]!.join,
+    })),
+    placements: read.map(({ flattening }, i) =>
+      sheetPlacement(flattening, frame, matrixOf(inverseOf(one.placed[i]!.place))),
+    ),
   };
 }
 
-function flatSheet(sheet: RubbingSheet): { flattening: Flattening; flat: RectifiedSheet } {
-  const { image } = sheet;
-  if (image.widthPx < 200 || image.heightPx < 200) {
-    throw new RubbingError(
-      'image-too-small',
-      `The picture is ${image.widthPx} × ${image.heightPx} pixels: a rubbing needs at least 200 each way. Upload the original, not a preview.`,
-      { widthPx: image.widthPx, heightPx: image.heightPx },
-    );
-  }
-  if (image.rgb.length !== image.widthPx * image.heightPx * 3) {
-    throw new Error(
-      `expected ${image.widthPx * image.heightPx * 3} bytes of RGB, got ${image.rgb.length}`,
-    );
-  }
-  const grey = greyOf(image);
-  const flattening = flatten(sheet, grey);
-  return { flattening, flat: rectify(grey, flattening) };
-}
-
-function rectifiedOnPanel(flat: RectifiedSheet, frame: PanelFrame): RubbingResult['rectified'] {
-  const { width, height, pxPerMm, originMm } = flat;
+function rectifiedOnPanel(one: OneSheet, frame: PanelFrame): RubbingResult['rectified'] {
+  const { grey, pxPerMm, originMm } = one;
+  const { width, height } = one.density;
   // the pixel that comes to lie at the left
   const leftMm = frame.isMirrored ? originMm[0] + (width - 1) / pxPerMm : originMm[0];
   return {
@@ -101,15 +86,15 @@ function rectifiedOnPanel(flat: RectifiedSheet, frame: PanelFrame): RubbingResul
     heightPx: height,
     pxPerMm,
     originMm: onPanel(frame, [leftMm, originMm[1]]),
-    grey: frame.isMirrored ? mirrored(flat) : flat.data,
+    grey: frame.isMirrored ? mirrored(grey, width, height) : grey,
   };
 }
 
-function mirrored(flat: RectifiedSheet): Uint8Array {
-  const out = new Uint8Array(flat.data.length);
-  for (let y = 0; y < flat.height; y++) {
-    const row = y * flat.width;
-    for (let x = 0; x < flat.width; x++) out[row + x] = flat.data[row + flat.width - 1 - x]!;
+function mirrored(grey: Uint8Array, width: number, height: number): Uint8Array {
+  const out = new Uint8Array(grey.length);
+  for (let y = 0; y < height; y++) {
+    const row = y * width;
+    for (let x = 0; x < width; x++) out[row + x] = grey[row + width - 1 - x]!;
   }
   return out;
 }

@@ -10,6 +10,8 @@ export interface RectifiedSheet {
   /** Panel place of the centre of pixel (0, 0). */
   readonly originMm: readonly [number, number];
   readonly data: Uint8Array;
+  /** 1 where the picture shows the sheet; absent: everywhere. */
+  readonly seen?: Uint8Array;
 }
 
 /** Rectified scale: a face of 4 mm covers 16 px, so edges averaged along 4 mm are found to 0.1 mm. */
@@ -57,9 +59,20 @@ export function rectify(grey: GreyImage, flattening: Flattening): RectifiedSheet
       row[2 * c + 1] = v;
     }
   };
+  let seen: Uint8Array | undefined;
   for (let y0 = 0; y0 < height; y0 += cell) {
     fill(rowA, y0);
     fill(rowB, y0 + cell);
+    for (let c = 0; c * cell < width; c++) {
+      const isIn = [rowA, rowB].every(
+        (row) => inPicture(grey, row, c) && inPicture(grey, row, c + 1),
+      );
+      if (isIn) continue;
+      seen ??= new Uint8Array(width * height).fill(1);
+      for (let y = y0; y < Math.min(height, y0 + cell); y++) {
+        seen.fill(0, y * width + c * cell, y * width + Math.min(width, (c + 1) * cell));
+      }
+    }
     for (let y = y0; y < Math.min(height, y0 + cell); y++) {
       for (let x = 0; x < width; x++) {
         let sum = 0;
@@ -81,5 +94,11 @@ export function rectify(grey: GreyImage, flattening: Flattening): RectifiedSheet
       }
     }
   }
-  return { width, height, pxPerMm, originMm: [minX, minY], data };
+  return { width, height, pxPerMm, originMm: [minX, minY], data, ...(seen ? { seen } : {}) };
+}
+
+function inPicture(grey: GreyImage, row: Float64Array, c: number): boolean {
+  const u = row[2 * c]!;
+  const v = row[2 * c + 1]!;
+  return u >= 0 && v >= 0 && u <= grey.width - 1 && v <= grey.height - 1;
 }

@@ -8,7 +8,11 @@ export type RubbingFault =
   | 'too-coarse'
   | 'no-leads'
   | 'image-too-small'
-  | 'sheets-unsupported';
+  | 'sheets-apart'
+  | 'sheets-disagree'
+  | 'sheets-ambiguous'
+  | 'no-rubbing'
+  | 'too-blurred';
 
 export class RubbingError extends Error {
   override readonly name = 'RubbingError';
