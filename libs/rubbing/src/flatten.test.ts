@@ -1,8 +1,8 @@
 import { flatten, imageXyPx } from './flatten.js';
 import { greyOf } from './grey-image.js';
+import { distort, lensOf, undistort } from './lens.js';
 import { markCentre } from './mark-centre.js';
-import { panelMarks } from './panel-marks.js';
-import { distort, lensFromPaperEdges, lensOf, undistort } from './paper-edges.js';
+import { lensFromPaperEdges } from './paper-edges.js';
 import { rectify } from './rectify.js';
 import { RubbingError } from './rubbing-error.js';
 import type { RubbingControl, RubbingImage, RubbingSheet } from './sheet.js';
@@ -136,42 +136,6 @@ describe('flattening', () => {
 });
 
 describe('other ways to give the scale', () => {
-  // a rectangle of 300 × 400 mm has diagonals of 500 mm (3-4-5 triangle)
-  const sides = { AB_mm: 300, BC_mm: 400, CD_mm: 300, DA_mm: 400, AC_mm: 500, BD_mm: 500 };
-
-  test('six distances of a rectangle give its corners', () => {
-    const { xyMm } = panelMarks({ kind: 'sides_diagonals', ...sides }, []);
-    [0, 0, 300, 0, 300, 400, 0, 400].forEach((v, i) => {
-      expect(xyMm[i]).toBeCloseTo(v, 6);
-    });
-  });
-  test('half a millimetre of tape error is spread and reported', () => {
-    const { tapeResidualMm } = panelMarks({ kind: 'sides_diagonals', ...sides, AC_mm: 500.5 }, []);
-    expect(Math.max(...tapeResidualMm)).toBeGreaterThan(0.05);
-    expect(Math.max(...tapeResidualMm)).toBeLessThan(0.5);
-  });
-  test('a diagonal read 20 mm wrong is refused', () => {
-    expect(() => panelMarks({ kind: 'sides_diagonals', ...sides, AC_mm: 520 }, [])).toThrow(
-      'do not close',
-    );
-  });
-  test('two equal diagonals and a square-on picture give the rectangle', () => {
-    const { xyMm } = panelMarks(
-      { kind: 'diagonals', AC_mm: 500, BD_mm: 500 },
-      [10, 10, 610, 10, 610, 810, 10, 810],
-    );
-    [0, 0, 300, 0, 300, 400, 0, 400].forEach((v, i) => {
-      expect(xyMm[i]).toBeCloseTo(v, 6);
-    });
-  });
-  test('diagonals that contradict the picture are refused', () => {
-    expect(() =>
-      panelMarks(
-        { kind: 'diagonals', AC_mm: 500, BD_mm: 300 },
-        [10, 10, 610, 10, 610, 810, 10, 810],
-      ),
-    ).toThrow(RubbingError);
-  });
   test('a scale bar that contradicts the scan is refused with both resolutions', () => {
     const image = sheetImage(780, 960, [], pxPerMm, 150);
     const error = faultOf({

@@ -4,42 +4,8 @@
  * Leads bow by a millimetre; a sheet's edge does not. Outside each side of the quadrilateral of marks the paper's
  * edge is followed (dynamic programming on the colour step), and k1 is chosen so that the edges become straight.
  */
+import { type Lens, lensOf, undistort } from './lens.js';
 import type { RubbingImage } from './sheet.js';
-
-/** Radial model: distorted = centre + d (1 + k1 |d|² / r0²), d from the centre, r0 half the image diagonal. */
-export interface Lens {
-  readonly k1: number;
-  readonly centreX: number;
-  readonly centreY: number;
-  readonly r0: number;
-}
-
-export function lensOf(image: { widthPx: number; heightPx: number }, k1: number): Lens {
-  const centreX = (image.widthPx - 1) / 2;
-  const centreY = (image.heightPx - 1) / 2;
-  return { k1, centreX, centreY, r0: Math.hypot(image.widthPx, image.heightPx) / 2 };
-}
-
-export function distort(lens: Lens, x: number, y: number): [number, number] {
-  const dx = x - lens.centreX;
-  const dy = y - lens.centreY;
-  const f = 1 + (lens.k1 * (dx * dx + dy * dy)) / (lens.r0 * lens.r0);
-  return [lens.centreX + dx * f, lens.centreY + dy * f];
-}
-
-/** Inverse of {@link distort} by fixed-point iteration; converges for |k1| below about 0.2. */
-export function undistort(lens: Lens, x: number, y: number): [number, number] {
-  const dx = x - lens.centreX;
-  const dy = y - lens.centreY;
-  let ux = dx;
-  let uy = dy;
-  for (let i = 0; i < 12; i++) {
-    const f = 1 + (lens.k1 * (ux * ux + uy * uy)) / (lens.r0 * lens.r0);
-    ux = dx / f;
-    uy = dy / f;
-  }
-  return [lens.centreX + ux, lens.centreY + uy];
-}
 
 const SAMPLES = 160;
 const STEP_PX = 7;
@@ -52,6 +18,7 @@ const STEP_PX = 7;
 export function lensFromPaperEdges(
   image: RubbingImage,
   quad: ArrayLike<number>,
+  k2 = 0,
 ): { lens: Lens; residualPx: number; edges: number } | undefined {
   const cx = (quad[0]! + quad[2]! + quad[4]! + quad[6]!) / 4;
   const cy = (quad[1]! + quad[3]! + quad[5]! + quad[7]!) / 4;
@@ -66,7 +33,7 @@ export function lensFromPaperEdges(
   }
   if (edges.length < 2) return undefined;
   const cost = (k1: number): number => {
-    const lens = lensOf(image, k1);
+    const lens = lensOf(image, k1, k2);
     const each = edges.map((edge) => crookednessPx(edge, lens)).sort((a, b) => a - b);
     // the most crooked of three or four (tape, a cut sheet) is left out
     if (each.length > 2) each.pop();
@@ -80,7 +47,7 @@ export function lensFromPaperEdges(
   }
   const residualPx = cost(best);
   if (residualPx > 0.6) return undefined;
-  return { lens: lensOf(image, best), residualPx, edges: edges.length };
+  return { lens: lensOf(image, best, k2), residualPx, edges: edges.length };
 }
 
 /** Mean |distance| in pixels of the undistorted edge from its own robust line. */
