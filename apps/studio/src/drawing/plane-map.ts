@@ -10,6 +10,9 @@ export const planeProjection = new Projection({
   extent: [-1e5, -1e5, 1e5, 1e5],
 });
 
+/** A finger that taps wanders by a few px; a mouse does not. */
+const tapWanderPx = () => (window.matchMedia('(pointer: coarse)').matches ? 6 : 1);
+
 const calm = () => window.matchMedia('(prefers-reduced-motion: reduce)').matches;
 
 /** A map over the plane: pan, pinch, wheel; arrows and + − when it has the focus. */
@@ -20,6 +23,7 @@ export function makePlaneMap(
   return new OlMap({
     target,
     controls: [],
+    moveTolerance: tapWanderPx(),
     interactions: defaultInteractions({ altShiftDragRotate: false, pinchRotate: false }),
     view: new View({
       projection: planeProjection,

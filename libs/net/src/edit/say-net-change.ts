@@ -1,6 +1,6 @@
 /** What differs between two revisions of one drawing, in one sentence and as lists to be drawn. */
 import { diffNets } from '../diff-nets.js';
-import type { LeadKind, Net, NetLead, XyMm } from '../net.js';
+import type { LeadKind, Net, NetLead, NetPiece, XyMm } from '../net.js';
 import { compareNames } from '../number-pieces.js';
 import { overlapsOf } from '../overlap.js';
 import { distanceMm, isInsideRing, polylineLengthMm, resampleMm } from '../ring.js';
@@ -37,6 +37,8 @@ export interface NetChange {
   readonly renumbered: readonly { before: string; after: string }[];
   /** A piece that a person made parts of: 17 is 17a and 17b. */
   readonly lettered: readonly { before: string; after: readonly string[] }[];
+  /** An earlier piece that is several now, under whatever numbers. */
+  readonly divided: readonly { before: string; after: readonly string[] }[];
   /** Leads and places that were in doubt and are no more. */
   readonly doubtsAnswered: number;
 }
@@ -105,7 +107,7 @@ export function sayNetChange(before: Net, after: Net): NetChange {
       ? []
       : [{ leadId: is.leadId, before: was.profile, after: is.profile }],
   );
-  const { renumbered, lettered } = numberChanges(before, after);
+  const { renumbered, lettered, divided } = numberChanges(before, after);
   const change = {
     moved,
     added,
@@ -115,29 +117,42 @@ export function sayNetChange(before: Net, after: Net): NetChange {
     profiles,
     renumbered,
     lettered,
+    divided,
     doubtsAnswered: Math.max(0, doubtCount(before) - doubtCount(after)),
   };
   return { sentence: sentence(change), ...change };
 }
 
-function numberChanges(before: Net, after: Net): Pick<NetChange, 'renumbered' | 'lettered'> {
+function numberChanges(
+  before: Net,
+  after: Net,
+): Pick<NetChange, 'renumbered' | 'lettered' | 'divided'> {
   const renumbered: { before: string; after: string }[] = [];
-  const parts = new Map<string, string[]>();
+  const parts = new Map<string, NetPiece[]>();
   for (const pair of overlapsOf(before.pieces, after.pieces)) {
     const was = before.pieces[pair.before]!;
     const is = after.pieces[pair.after]!;
-    if (was.pieceId === is.pieceId) continue;
-    if (pair.iou >= SAME_GLASS_RATIO) renumbered.push({ before: was.pieceId, after: is.pieceId });
-    else if (pair.ofAfter >= SAME_GLASS_RATIO && was.number === is.number && is.part !== null) {
-      parts.set(was.pieceId, [...(parts.get(was.pieceId) ?? []), is.pieceId]);
+    if (pair.iou >= SAME_GLASS_RATIO) {
+      if (was.pieceId !== is.pieceId) renumbered.push({ before: was.pieceId, after: is.pieceId });
+    } else if (pair.ofAfter >= SAME_GLASS_RATIO) {
+      parts.set(was.pieceId, [...(parts.get(was.pieceId) ?? []), is]);
     }
   }
+  const divided = [...parts]
+    .filter(([, pieces]) => pieces.length > 1)
+    .map(([id, pieces]) => ({ before: id, pieces }));
+  const named = ({ before: id, pieces }: { before: string; pieces: NetPiece[] }) => ({
+    before: id,
+    after: pieces.map(({ pieceId }) => pieceId).sort(compareNames),
+  });
   return {
     renumbered,
-    lettered: [...parts].map(([id, pieceIds]) => ({
-      before: id,
-      after: pieceIds.sort(compareNames),
-    })),
+    lettered: divided
+      .filter(({ before: id, pieces }) =>
+        pieces.every(({ number, part }) => part !== null && number === Number.parseInt(id, 10)),
+      )
+      .map(named),
+    divided: divided.map(named),
   };
 }
 
