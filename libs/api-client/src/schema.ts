@@ -5680,15 +5680,9 @@ export interface operations {
                         moved: {
                             beforeLeadId: string;
                             afterLeadId: string;
-                            meanMm: number;
                             maxMm: number;
-                            /** @description where it moved most, on the earlier drawing */
+                            /** @description where it moved most, on the later drawing */
                             atMm: [
-                                number,
-                                number
-                            ];
-                            /** @description which way it went there */
-                            byMm: [
                                 number,
                                 number
                             ];
@@ -5696,34 +5690,57 @@ export interface operations {
                         /** @description leads of the later drawing only */
                         added: {
                             leadId: string;
+                            /** @enum {string} */
+                            kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
                             lengthMm: number;
                             /** @description x right, y down, mm in the panel’s frame, seen from inside */
                             atMm: [
                                 number,
                                 number
                             ];
+                            /** @description of the earlier drawing, that it lies in or lay between */
+                            pieceIds: string[];
                         }[];
                         /** @description leads of the earlier drawing only */
                         erased: {
                             leadId: string;
+                            /** @enum {string} */
+                            kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
                             lengthMm: number;
                             /** @description x right, y down, mm in the panel’s frame, seen from inside */
                             atMm: [
                                 number,
                                 number
                             ];
+                            /** @description of the earlier drawing, that it lies in or lay between */
+                            pieceIds: string[];
                         }[];
                         widths: {
                             leadId: string;
                             beforeMm: number;
                             afterMm: number;
                         }[];
-                        pieces: {
-                            added: string[];
-                            gone: string[];
-                        };
-                        meanMm: number;
-                        maxMm: number;
+                        kinds: {
+                            leadId: string;
+                            /** @enum {string} */
+                            before: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
+                            /** @enum {string} */
+                            after: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
+                        }[];
+                        profiles: {
+                            leadId: string;
+                            before: string | null;
+                            after: string | null;
+                        }[];
+                        renumbered: {
+                            before: string;
+                            after: string;
+                        }[];
+                        lettered: {
+                            before: string;
+                            after: string[];
+                        }[];
+                        doubtsAnswered: number;
                     };
                 };
             };

@@ -1,5 +1,5 @@
 /** A lead drawing in a few numbers, and what differs between two, for rows and entries. */
-import { diffNets, type Net, polylineLengthMm } from '#libs/net';
+import { type Net, type NetChange, polylineLengthMm, sayNetChange } from '#libs/net';
 
 export interface NetSummary {
   pieces: number;
@@ -33,9 +33,8 @@ export function netSummary(net: Net): NetSummary {
  * Two revisions of one layer, compared. Both lie in the panel's frame whichever face was rubbed, so
  * the face does not matter.
  */
-export function netChange(before: Net, after: Net) {
-  const { shifts: _, removed, ...diff } = diffNets({ ...before, face: after.face }, after);
-  return { ...diff, erased: removed };
+export function netChange(before: Net, after: Net): NetChange {
+  return sayNetChange({ ...before, face: after.face }, after);
 }
 
 export function changeSentence(before: Net, after: Net): string {

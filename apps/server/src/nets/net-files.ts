@@ -7,6 +7,7 @@ import {
   panelPlace,
   Tx,
   unknown,
+  without,
 } from '#libs/archive';
 import { Db, type PgPool } from '#libs/db';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
@@ -99,7 +100,7 @@ export class NetFiles {
         ...(provenance as unknown as StageProvenance),
       }))
       .sort((a, b) => a.order - b.order)
-      .map(({ order: _, ...stage }) => stage);
+      .map((stage) => without(stage, 'order'));
   }
 
   /** @throws {Problem} `net-unknown` when the reading has no such step */

@@ -1,5 +1,5 @@
 import { Controller, Inject } from '@nestjs/common';
-import { Archive, cartoonNet, drawingBefore, importNet } from '#libs/archive';
+import { Archive, cartoonNet, drawingBefore, importNet, without } from '#libs/archive';
 import type { ObjectStore } from '#libs/objects';
 import { needRole } from '../platform/actor.js';
 import { Readable } from '../platform/readable.js';
@@ -25,9 +25,8 @@ export class NetImportController {
     const { reads } = this.archive;
     const before = await drawingBefore(reads, this.objects, panelId, body.layer);
     const { cartoon, net } = cartoonNet(body, before.net);
-    const { sketch: _, ...found } = cartoon;
     void reply.status(200);
-    return { ...found, net };
+    return { ...without(cartoon, 'sketch'), net };
   }
 
   @Route(routes.importNet)

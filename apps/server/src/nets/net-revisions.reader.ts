@@ -68,7 +68,9 @@ const NOTHING = {
   added: [],
   erased: [],
   widths: [],
-  pieces: { added: [], gone: [] },
-  meanMm: 0,
-  maxMm: 0,
+  kinds: [],
+  profiles: [],
+  renumbered: [],
+  lettered: [],
+  doubtsAnswered: 0,
 };

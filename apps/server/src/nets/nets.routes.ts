@@ -37,7 +37,17 @@ export const net = route({
   problems: ['panel-unknown', 'net-unknown'],
 });
 
-const lostLead = z.object({ leadId: z.string(), lengthMm: z.number(), atMm: xyMmSchema });
+const leadShape = netSchema.shape.leads.element.shape;
+const lead = z.object({
+  leadId: z.string(),
+  kind: leadShape.kind,
+  lengthMm: z.number(),
+  atMm: xyMmSchema,
+  pieceIds: z.array(z.string()).describe('of the earlier drawing, that it lies in or lay between'),
+});
+/** What each of a list was and is. */
+const fromTo = <T extends z.ZodType>(value: T) =>
+  z.array(z.object({ leadId: z.string(), before: value, after: value }));
 
 export const netChanges = route({
   method: 'GET',
@@ -62,18 +72,18 @@ export const netChanges = route({
       z.object({
         beforeLeadId: z.string(),
         afterLeadId: z.string(),
-        meanMm: z.number(),
         maxMm: z.number(),
-        atMm: xyMmSchema.describe('where it moved most, on the earlier drawing'),
-        byMm: xyMmSchema.describe('which way it went there'),
+        atMm: xyMmSchema.describe('where it moved most, on the later drawing'),
       }),
     ),
-    added: z.array(lostLead).describe('leads of the later drawing only'),
-    erased: z.array(lostLead).describe('leads of the earlier drawing only'),
+    added: z.array(lead).describe('leads of the later drawing only'),
+    erased: z.array(lead).describe('leads of the earlier drawing only'),
     widths: z.array(z.object({ leadId: z.string(), beforeMm: z.number(), afterMm: z.number() })),
-    pieces: z.object({ added: z.array(z.string()), gone: z.array(z.string()) }),
-    meanMm: z.number(),
-    maxMm: z.number(),
+    kinds: fromTo(leadShape.kind),
+    profiles: fromTo(leadShape.profile),
+    renumbered: z.array(z.object({ before: z.string(), after: z.string() })),
+    lettered: z.array(z.object({ before: z.string(), after: z.array(z.string()) })),
+    doubtsAnswered: z.int(),
   }),
   problems: ['panel-unknown', 'net-unknown'],
 });

@@ -11,6 +11,7 @@ import { getJson, getNet } from '../stored-json.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { netRevisionView } from '../views/net-view.js';
+import { without } from '../without.js';
 
 const matrixSchema = z.array(z.number()).length(9).describe('3 × 3, row by row');
 
@@ -139,7 +140,11 @@ export async function projectNet(
     change: said.change,
     reading:
       said.madeBy.startsWith('rubbing/') || rectified !== null
-        ? { revision, netDigest, rectified: rectified === null ? null : withoutSize(rectified) }
+        ? {
+            revision,
+            netDigest,
+            rectified: rectified === null ? null : without(rectified, 'sizeBytes'),
+          }
         : await readingBefore(tx, entry.payload),
     summary,
     signedAt: null,
@@ -164,10 +169,6 @@ export async function projectNet(
       version: entry.seq,
     });
   }
-}
-
-function withoutSize({ sizeBytes: _, ...rectified }: z.infer<typeof rectifiedSchema>) {
-  return rectified;
 }
 
 /** A drawing edited by hand still lies on the sheet that it was read from. */

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { LensCalibrationRow } from '../rows.js';
 import { dateTime, idSchema } from '../shapes.js';
+import { without } from '../without.js';
 
 export const lensCalibrationAnswer = z.object({
   calibrationId: idSchema,
@@ -21,6 +22,5 @@ export const lensCalibrationAnswer = z.object({
 export function lensCalibrationView(
   row: LensCalibrationRow,
 ): z.infer<typeof lensCalibrationAnswer> {
-  const { version: _, recordedAt, ...rest } = row;
-  return { ...rest, recordedAt: recordedAt.toISOString() };
+  return { ...without(row, 'version'), recordedAt: row.recordedAt.toISOString() };
 }
