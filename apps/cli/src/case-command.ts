@@ -25,6 +25,8 @@ const inputSchema = z.object({
     .array(z.object({ image: z.string(), control: controlSchema, dpi: z.number().optional() }))
     .min(1),
   face_widths_in_use_mm: z.array(z.number()).nullish(),
+  face: z.enum(['inside', 'outside']).default('inside'),
+  layer: z.enum(['front', 'back']).default('front'),
 });
 const clicksSchema = z.record(z.string(), z.array(z.tuple([z.number(), z.number()])));
 
@@ -57,10 +59,12 @@ async function run(args: readonly string[], output: Output) {
       taps: clicks[name] ?? [],
     });
   }
+  const { face, layer, face_widths_in_use_mm: faceWidthsInUseMm } = read.data;
   const net = rubbingNet(
     sheets,
-    read.data.face_widths_in_use_mm ? { faceWidthsInUseMm: read.data.face_widths_in_use_mm } : {},
+    { face, ...(faceWidthsInUseMm ? { faceWidthsInUseMm } : {}) },
     output,
+    layer,
   );
   const seconds = (performance.now() - started) / 1000;
   const { user, system } = process.cpuUsage(cpuBefore);

@@ -23,8 +23,38 @@ export const controlSchema = z.discriminatedUnion('kind', [
     BD_mm: lengthMm,
   }),
   z.object({ kind: z.literal('diagonals'), AC_mm: lengthMm, BD_mm: lengthMm }),
+  z.object({
+    kind: z.literal('distances'),
+    marks: z.array(z.string()).min(4),
+    distances: z.array(z.object({ from: z.string(), to: z.string(), mm: lengthMm })),
+    toleranceMm: lengthMm.exactOptional(),
+  }),
   z.object({ kind: z.literal('scale_bar'), length_mm: lengthMm }),
+  z.object({
+    kind: z.literal('target_sheet'),
+    sheet: z.string().exactOptional(),
+    ruler_mm: lengthMm.exactOptional(),
+  }),
+  z.object({ kind: z.literal('scanner'), dpi: z.number().positive().exactOptional() }),
 ]);
+
+/** How many taps a control asks for, in the order of its marks. */
+function tapsWanted(control: RubbingControl): number {
+  switch (control.kind) {
+    case 'control_points':
+      return control.points.length;
+    case 'distances':
+      return control.marks.length;
+    case 'scale_bar':
+      return 2;
+    case 'target_sheet':
+    case 'scanner':
+      return 0;
+    case 'sides_diagonals':
+    case 'diagonals':
+      return 4;
+  }
+}
 
 const marksSchema = z.object({ control: controlSchema, taps: z.array(place) });
 
@@ -45,12 +75,7 @@ export async function readMarks(path: string): Promise<Marks> {
     );
   }
   const { control, taps } = read.data;
-  const wanted =
-    control.kind === 'control_points'
-      ? control.points.length
-      : control.kind === 'scale_bar'
-        ? 2
-        : 4;
+  const wanted = tapsWanted(control);
   if (taps.length !== wanted) {
     throw new Refusal(
       `${path}: ${control.kind} needs ${wanted} taps, one for each mark in order; the file has ${taps.length}.`,
@@ -70,6 +95,12 @@ export const MARKS_HELP = `marks.json
       corner ticks A B C D clockwise from top left, all six distances measured with a tape
   { "kind": "diagonals", "AC_mm": .., "BD_mm": .. }
       the same ticks, only the diagonals measured; the picture nearly square-on
+  { "kind": "distances", "marks": ["A", ..], "distances": [{ "from": "A", "to": "B", "mm": .. }, ..] }
+      four or more crosses anywhere on the sheet and what the tape says between them
   { "kind": "scale_bar", "length_mm": .. }
       a ruler drawn on the sheet, tapped at both ends; a flat scan
+  { "kind": "target_sheet" }
+      strips of the printed target sheet lie round the panel; no taps
+  { "kind": "scanner", "dpi": .. }
+      a flat scan at a known resolution; no taps
 `;

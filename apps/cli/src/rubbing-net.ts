@@ -17,6 +17,7 @@ export function rubbingNet(
   sheets: readonly RubbingSheet[],
   options: RubbingOptions,
   output: Output,
+  layer: Net['layer'] = 'front',
 ): Net {
   try {
     const found = extractRubbing(sheets, options, (stage: string) => {
@@ -24,7 +25,7 @@ export function rubbingNet(
     });
     return buildNet(found.sketch, {
       face: options.face ?? 'inside',
-      layer: 'front',
+      layer,
       surface: 'developed',
       flatten: found.flatten,
       doubtfulPlaces: found.doubtfulPlaces.map((place) => ({ ...place, leadIndex: null })),
