@@ -1,6 +1,6 @@
 import '../drawing/drawing.css';
-import { useEffect, useRef } from 'react';
 import type Layer from 'ol/layer/Layer.js';
+import { useEffect, useRef } from 'react';
 import type { Xy } from '../drawing/plane.js';
 import { boxOf } from '../drawing/plane.js';
 import { type BoardScene, DrawBoard, type DrawBoardEvents } from './draw-board.js';
@@ -71,5 +71,14 @@ export function DrawBoardView({
     board.current?.setPicture(picture, strength);
   }, [picture, strength]);
 
-  return <div ref={target} className="plane drawing-board" data-tool={scene.tool} tabIndex={0} role="application" aria-label={label} />;
+  return (
+    <div
+      ref={target}
+      className="plane drawing-board"
+      data-tool={scene.tool}
+      tabIndex={0}
+      role="application"
+      aria-label={label}
+    />
+  );
 }

@@ -29,7 +29,10 @@ export interface DrawBoardEvents {
 }
 
 /** What the room wants to be shown; the board adds what the hand is doing. */
-export type BoardScene = Omit<DraftScene, 'line' | 'snap' | 'box' | 'chosenLeads' | 'chosenJoints'> & {
+export type BoardScene = Omit<
+  DraftScene,
+  'line' | 'snap' | 'box' | 'chosenLeads' | 'chosenJoints'
+> & {
   readonly chosen: Chosen;
   readonly tool: Tool;
   /** taps add to what is chosen */
@@ -55,7 +58,12 @@ export class DrawBoard {
   #line: Target[] = [];
   #dragging = false;
 
-  constructor(target: HTMLElement, scene: BoardScene, outline: readonly Xy[], events: DrawBoardEvents) {
+  constructor(
+    target: HTMLElement,
+    scene: BoardScene,
+    outline: readonly Xy[],
+    events: DrawBoardEvents,
+  ) {
     this.#target = target;
     this.#events = events;
     this.#scene = scene;
@@ -118,6 +126,11 @@ export class DrawBoard {
   showPlace([x, y]: Xy, radiusMm: number): void {
     const r = Math.max(18, radiusMm * 1.5);
     this.showBox({ minX: x - r, minY: y - r, maxX: x + r, maxY: y + r }, true);
+  }
+
+  /** Place of the drawing in the middle of the screen. */
+  middle(): Xy {
+    return fromMap(this.map.getView().getCenter() ?? [0, 0]);
   }
 
   takeBackPoint(): void {
@@ -324,10 +337,9 @@ export class DrawBoard {
     if (tool === 'move' || event.key !== 'Enter') return;
     event.preventDefault();
     event.stopPropagation();
-    const middle = fromMap(this.map.getView().getCenter() ?? [0, 0]);
-    if (tool === 'draw') this.#addPoint(middle);
+    if (tool === 'draw') this.#addPoint(this.middle());
     else {
-      const lead = this.#near().leadNear(middle, snapPx * this.#resolution());
+      const lead = this.#near().leadNear(this.middle(), snapPx * this.#resolution());
       if (lead) this.#events.onCut(lead.leadId, lead.alongMm);
     }
   }

@@ -55,7 +55,8 @@ function placeOf(drawing: Drawing, held: Held): Xy {
 /** Joints that go along when several things are chosen and one of them is held. */
 function manyHeld(drawing: Drawing, held: Held, chosen: Chosen): ReadonlySet<string> | null {
   if (chosen.leads.size + chosen.joints.size < 2) return null;
-  const isHeld = held.is === 'joint' ? chosen.joints.has(held.jointId) : chosen.leads.has(held.leadId);
+  const isHeld =
+    held.is === 'joint' ? chosen.joints.has(held.jointId) : chosen.leads.has(held.leadId);
   return isHeld ? jointsOf(drawing, chosen) : null;
 }
 
@@ -136,7 +137,10 @@ export function changedLeads(before: Drawing, after: Drawing): Set<string> {
 }
 
 /** Leads that lie wholly within a box, and the joints of none. */
-export function leadsWithin(drawing: Drawing, [[ax, ay], [bx, by]]: readonly [Xy, Xy]): Set<string> {
+export function leadsWithin(
+  drawing: Drawing,
+  [[ax, ay], [bx, by]]: readonly [Xy, Xy],
+): Set<string> {
   const [minX, maxX] = [Math.min(ax, bx), Math.max(ax, bx)];
   const [minY, maxY] = [Math.min(ay, by), Math.max(ay, by)];
   const ids = new Set<string>();

@@ -1,4 +1,4 @@
-import type { Drawing, Judgement, Net } from '#libs/net';
+import type { Drawing, Judgement, Net, NetChange } from '#libs/net';
 
 export interface JudgeTask {
   readonly turn: number;
@@ -9,8 +9,8 @@ export interface JudgeTask {
 
 export interface Judged extends Judgement {
   readonly drawing: Drawing;
-  /** what the drawing changes, in a sentence; null while it is no net */
-  readonly change: string | null;
+  /** what the drawing changes; null while it is no net */
+  readonly change: NetChange | null;
 }
 
 /**

@@ -6,7 +6,7 @@ let earlier: Net | null = null;
 
 const judge = (drawing: Drawing, before: Net): Omit<Judged, 'drawing'> => {
   const { net, troubles } = judgeDrawing(drawing, before);
-  return { net, troubles, change: net ? sayNetChange(before, net).sentence : null };
+  return { net, troubles, change: net ? sayNetChange(before, net) : null };
 };
 
 addEventListener('message', ({ data }: MessageEvent<JudgeTask>) => {

@@ -10,7 +10,7 @@ import {
   redo,
   undo,
 } from '#libs/net';
-import { type Judged, JudgeDesk } from './judge-desk.js';
+import { JudgeDesk, type Judged } from './judge-desk.js';
 
 export interface DrawingDesk {
   readonly history: History<Drawing>;

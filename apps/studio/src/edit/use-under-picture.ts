@@ -1,10 +1,10 @@
 import type Layer from 'ol/layer/Layer.js';
 import { useEffect, useState } from 'react';
+import type { Bench } from '../bench/use-bench.js';
 import { FlatPictureLayer } from '../drawing/flat-picture-layer.js';
 import { asHomography } from '../drawing/homography.js';
 import { PictureLayer } from '../drawing/picture-layer.js';
 import { TilePyramid } from '../drawing/tile-pyramid.js';
-import type { Bench } from '../bench/use-bench.js';
 import { sayMedia } from '../platform/api/media.js';
 import { netFile } from '../platform/api/nets.js';
 import { reason } from '../platform/use-answer.js';

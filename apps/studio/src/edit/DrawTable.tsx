@@ -1,0 +1,316 @@
+import { useEffect, useMemo, useState } from 'react';
+import { type Drawing, openDrawing } from '#libs/net';
+import { ScaleBar } from '../bench/ScaleBar.js';
+import type { Bench } from '../bench/use-bench.js';
+import { pieceAt } from '../drawing/net-geometry.js';
+import { boxOf } from '../drawing/plane.js';
+import { goTo, setWords, useHere } from '../platform/navigate.js';
+import { pathOf } from '../platform/place.js';
+import { Shell } from '../platform/Shell.js';
+import { sayRatio } from '../platform/say-number.js';
+import { useSession } from '../platform/session.js';
+import { Table } from '../platform/Table.js';
+import { Word } from '../platform/Word.js';
+import { boardKeys, dockActs } from './board-acts.js';
+import { ChosenPaper } from './ChosenPaper.js';
+import { DrawBoardView } from './DrawBoardView.js';
+import type { DrawBoard } from './draw-board.js';
+import { KeepPaper } from './KeepPaper.js';
+import { KeysPaper } from './KeysPaper.js';
+import { dropWork, keepWork } from './kept-work.js';
+import { LeadToDraw } from './LeadToDraw.js';
+import { NumberPaper } from './NumberPaper.js';
+import { OvertakenPaper } from './OvertakenPaper.js';
+import { ReviewPaper } from './ReviewPaper.js';
+import { ToolDock } from './ToolDock.js';
+import { useDrawing } from './use-drawing.js';
+import { useHandActs } from './use-hand-acts.js';
+import { useKeys } from './use-keys.js';
+import { useReview } from './use-review.js';
+import { useSave } from './use-save.js';
+import { pictureChoices, useUnderPicture } from './use-under-picture.js';
+
+export interface Begun {
+  readonly drawing: Drawing;
+  /** the revision that the work was begun on */
+  readonly on: number;
+}
+
+/** The board and the papers beside it. */
+export function DrawTable({
+  bench,
+  begun,
+  notKept,
+}: {
+  bench: Bench;
+  begun: Begun | null;
+  /** why this browser keeps no unsaved work */
+  notKept: string | null;
+}) {
+  const { panel, net } = bench;
+  const { me } = useSession();
+  const { words } = useHere();
+  const revision = panel.netRevision ?? 0;
+  const desk = useDrawing(net, begun?.drawing ?? null);
+  const { drawing, history, judged } = desk;
+  const [board, setBoard] = useState<DrawBoard | null>(null);
+  const [resolution, setResolution] = useState(1);
+  const [blink, setBlink] = useState(false);
+  const [keysOn, setKeysOn] = useState(true);
+  const [pieceId, setPieceId] = useState<string | null>(null);
+  const reviewing = words.get('doubts') === 'yes';
+
+  const hand = useHandActs(desk, board, firstPlan(bench), () => review.question);
+  const review = useReview(desk, ({ xyMm, radiusMm }) => {
+    hand.take('draw');
+    board?.showPlace(xyMm, radiusMm);
+  });
+  const question = reviewing ? review.question : null;
+  const save = useSave(bench, me.personId, drawing);
+
+  const choices = pictureChoices(bench);
+  const wanted = words.get('photo') ?? '';
+  const photo = choices.some(([key]) => key === wanted) ? wanted : (choices[0]?.[0] ?? 'none');
+  const { make, why: noPicture } = useUnderPicture(bench, photo);
+  const strength = make ? clamp01(Number(words.get('under') ?? '100') / 100) : 0;
+
+  const unsaved = history.past.length > 0;
+  useEffect(() => {
+    // Quiet on failure: the room has said already that this browser keeps nothing.
+    const kept = unsaved
+      ? keepWork(me.personId, panel.panelId, { revision, drawing })
+      : dropWork(me.personId, panel.panelId);
+    kept.catch(() => undefined);
+  }, [unsaved, drawing, me.personId, panel.panelId, revision]);
+
+  const questionKey = question?.key ?? null;
+  useEffect(() => {
+    if (!board || !question) return;
+    board.showPlace(question.xyMm, question.radiusMm);
+    // The key says when it is another question.
+    // eslint-disable-next-line react-hooks/exhaustive-deps
+  }, [board, questionKey]);
+
+  const pieces = judged?.net?.pieces ?? net.pieces;
+  const numbers = useMemo(
+    () =>
+      pieces.map((piece) => ({
+        text: piece.pieceId,
+        xyMm: piece.labelMm,
+        radiusMm: piece.labelRadiusMm,
+      })),
+    [pieces],
+  );
+  const troubles = useMemo(
+    () => (judged && judged.drawing === drawing ? judged.troubles : []),
+    [judged, drawing],
+  );
+  const scene = useMemo(
+    () => ({
+      drawing,
+      chosen: question?.leadId
+        ? { leads: new Set([question.leadId]), joints: hand.chosen.joints }
+        : hand.chosen,
+      tool: hand.tool,
+      many: hand.many,
+      numbers,
+      troubles,
+      ring: question ? { xyMm: question.xyMm, radiusMm: Math.min(question.radiusMm, 30) } : null,
+      glass: 1 - strength,
+      hidden: blink,
+    }),
+    [drawing, question, hand.chosen, hand.tool, hand.many, numbers, troubles, strength, blink],
+  );
+  const acts = dockActs({
+    desk,
+    hand,
+    blink,
+    setBlink,
+    reviewing,
+    doubts: review.left,
+    onReview: () => {
+      setWords({ doubts: reviewing ? null : 'yes' });
+    },
+  });
+  useKeys(
+    boardKeys({ acts, hand, board, setBlink, answers: reviewing ? review.answers : [] }),
+    keysOn,
+  );
+  const outline = judged?.net?.outlineMm ?? net.outlineMm;
+  const showPlace = (xyMm: readonly [number, number]) => board?.showPlace(xyMm, 20);
+  const signed = panel.signedRevision === revision;
+  const piece = pieceId === null ? null : (pieces.find((one) => one.pieceId === pieceId) ?? null);
+  return (
+    <Shell
+      mark={panel.fullMark}
+      sentence={
+        <>
+          drawing by hand from revision {revision}
+          {signed ? ', signed' : ''}, over{' '}
+          <Word
+            label="Picture under the drawing"
+            value={photo}
+            options={choices}
+            onChoose={(value) => {
+              setWords({ photo: value });
+            }}
+          />
+          ; from <b>{net.face}</b>
+        </>
+      }
+    >
+      <Table
+        papers="the drawing"
+        drawing={
+          <>
+            <DrawBoardView
+              scene={scene}
+              outline={outline}
+              picture={make}
+              strength={strength}
+              label={`Drawing of ${panel.fullMark}, ${drawing.leads.size} leads. Comma and full stop step from lead to lead, arrow keys move what is chosen.`}
+              onBoard={setBoard}
+              events={{
+                onChoose: (chosen, xyMm) => {
+                  hand.setChosen(chosen);
+                  const empty = chosen.leads.size + chosen.joints.size === 0;
+                  const at = judged?.net ?? net;
+                  setPieceId(empty && xyMm ? (pieceAt(at, xyMm)?.pieceId ?? null) : null);
+                },
+                onAct: (name, made) => desk.act(name, made),
+                onLine: hand.line,
+                onCut: hand.cut,
+                onView: setResolution,
+              }}
+            />
+            {noPicture ? (
+              <p className="over-drawing" role="status">
+                {noPicture}
+              </p>
+            ) : null}
+            <div className="board-top">
+              {make ? (
+                <label className="strength">
+                  picture at {sayRatio(strength)}
+                  <input
+                    type="range"
+                    min="0"
+                    max="100"
+                    step="5"
+                    value={Math.round(strength * 100)}
+                    onChange={(event) => {
+                      setWords({ under: event.target.value });
+                    }}
+                  />
+                </label>
+              ) : null}
+              {desk.refused ? (
+                <p className="board-refused" role="alert">
+                  {desk.refused}
+                </p>
+              ) : null}
+            </div>
+            <ToolDock acts={acts} keysOn={keysOn} />
+            <ScaleBar resolutionMmPerPx={resolution} />
+          </>
+        }
+        beside={
+          <>
+            {save.overtaken ? (
+              <OvertakenPaper
+                revision={revision}
+                busy={save.busy}
+                onTop={() => void save.putOnTop()}
+                onGiveUp={() => void save.giveUp()}
+              />
+            ) : null}
+            {reviewing ? (
+              <ReviewPaper
+                review={review}
+                sign={
+                  judged?.net && !desk.judging && !(signed && !unsaved)
+                    ? {
+                        words: unsaved
+                          ? `Keep and sign revision ${revision + 1}`
+                          : `Sign revision ${revision}`,
+                        busy: save.busy,
+                        go: () => {
+                          const note = unsaved
+                            ? (judged.change?.sentence ?? 'looked through')
+                            : null;
+                          void save.sign(note).then((done) => {
+                            if (done) goTo(pathOf(panel.fullMark));
+                          });
+                        },
+                      }
+                    : null
+                }
+                onLeave={() => {
+                  setWords({ doubts: null });
+                }}
+              />
+            ) : null}
+            {hand.tool === 'draw' ? (
+              <LeadToDraw
+                plan={hand.plan}
+                onPlan={hand.setPlan}
+                points={hand.points}
+                onEnd={() => board?.endLine()}
+                onDrop={() => board?.dropLine()}
+              />
+            ) : null}
+            {hand.tool === 'move' && !question ? (
+              <ChosenPaper desk={desk} chosen={hand.chosen} />
+            ) : null}
+            {piece && judged?.net ? (
+              <NumberPaper
+                key={piece.pieceId}
+                desk={desk}
+                net={judged.net}
+                pieceId={piece.pieceId}
+                signed={bench.pieces.some((one) => !one.provisional && one.mark === piece.pieceId)}
+              />
+            ) : null}
+            <KeepPaper
+              desk={desk}
+              revision={revision}
+              signed={signed}
+              busy={save.busy}
+              why={save.why}
+              notice={sayBegun(begun, revision, words.get('kept'), notKept)}
+              onKeep={(note) => void save.keep(note)}
+              onPlace={showPlace}
+              onWhole={() => board?.showBox(boxOf(outline), true)}
+              onThrowAway={() => {
+                desk.startAgain(openDrawing(net));
+              }}
+            />
+            <KeysPaper on={keysOn} onSwitch={setKeysOn} />
+          </>
+        }
+      />
+    </Shell>
+  );
+}
+
+/** Drawn leads are at first as wide as most came of the panel. */
+function firstPlan({ net }: Bench) {
+  const most = [...net.widthClasses].sort((a, b) => b.leads - a.leads)[0];
+  return { kind: 'came' as const, width: (most?.widthMm ?? 6).toFixed(1) };
+}
+
+function sayBegun(
+  begun: Begun | null,
+  revision: number,
+  kept: string | null,
+  notKept: string | null,
+): string | null {
+  if (begun)
+    return begun.on === revision
+      ? 'Your work of last time was in this browser and is here again.'
+      : `Your work, begun on revision ${begun.on}, lies on top of revision ${revision} now.`;
+  if (notKept) return `This browser keeps no unsaved work (${notKept}).`;
+  return kept === String(revision) ? `Revision ${kept} is in the archive.` : null;
+}
+
+const clamp01 = (value: number) => (Number.isFinite(value) ? Math.min(1, Math.max(0, value)) : 1);

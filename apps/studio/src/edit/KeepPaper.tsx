@@ -1,0 +1,176 @@
+import { useState } from 'react';
+import { letterParts, type Net } from '#libs/net';
+import { Field } from '../platform/Field.js';
+import { Refusal } from '../platform/Refusal.js';
+import { countOf } from '../platform/say-number.js';
+import type { Judged } from './judge-desk.js';
+import type { DrawingDesk } from './use-drawing.js';
+
+/** Whether the drawing is a net, what it changes, and keeping it as the next revision. */
+export function KeepPaper({
+  desk,
+  revision,
+  signed,
+  busy,
+  why,
+  notice,
+  onKeep,
+  onPlace,
+  onWhole,
+  onThrowAway,
+}: {
+  desk: DrawingDesk;
+  revision: number;
+  signed: boolean;
+  busy: boolean;
+  why: string | undefined;
+  /** what a person should know who comes in */
+  notice: string | null;
+  onKeep: (note: string) => void;
+  onPlace: (xyMm: readonly [number, number]) => void;
+  /** shows the whole panel again */
+  onWhole: () => void;
+  onThrowAway: () => void;
+}) {
+  const { judged, judging, history } = desk;
+  const [typed, setTyped] = useState<string | null>(null);
+  const [sure, setSure] = useState(false);
+  const changed = history.past.length > 0;
+  const note = typed ?? judged?.change?.sentence ?? '';
+  const whole = judged !== null && judged.net !== null && !judging;
+  return (
+    <article className="paper stack" aria-label="The drawing">
+      <div>
+        <h2>{changed ? `Revision ${revision + 1}, not kept yet` : `Revision ${revision}`}</h2>
+        <p className="sub" role="status">
+          {sayState(judged, judging)}
+        </p>
+        {notice ? <p className="kept">{notice}</p> : null}
+      </div>
+      {judged && judged.troubles.length > 0 ? (
+        <ol className="lines" aria-label="What is wrong">
+          {judged.troubles.slice(0, 12).map((trouble) => (
+            <li key={`${trouble.fault} ${trouble.xyMm?.join() ?? ''}`}>
+              {trouble.xyMm ? (
+                <button
+                  type="button"
+                  className="word"
+                  onClick={() => {
+                    if (trouble.xyMm) onPlace(trouble.xyMm);
+                  }}
+                >
+                  {trouble.sentence}
+                </button>
+              ) : (
+                trouble.sentence
+              )}
+            </li>
+          ))}
+        </ol>
+      ) : null}
+      {judged?.net && !judging ? <Letters desk={desk} net={judged.net} judged={judged} /> : null}
+      {signed ? (
+        <p className="caution">
+          <b>Revision {revision} is signed and stays as it is.</b>
+          What you change becomes revision {revision + 1}, which nobody has signed.
+        </p>
+      ) : null}
+      {changed ? (
+        <>
+          <Field label="What was changed, and why" hint="begun from what the drawing shows">
+            {(ids) => (
+              <textarea
+                {...ids}
+                rows={3}
+                value={note}
+                onChange={(event) => {
+                  setTyped(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+          <Refusal why={why} />
+          <button
+            type="button"
+            className="next"
+            disabled={busy || !whole || note.trim() === ''}
+            onClick={() => {
+              onKeep(note.trim());
+            }}
+          >
+            <span>
+              Keep as revision {revision + 1}
+              <small>
+                {whole
+                  ? 'then it is in the archive'
+                  : judging
+                    ? 'looking at it…'
+                    : 'first mend what is wrong'}
+              </small>
+            </span>
+          </button>
+          <p className="kept">
+            Not in the archive yet: kept in this browser, through a reload too.
+          </p>
+        </>
+      ) : null}
+      <p className="row also">
+        <button type="button" className="word" onClick={onWhole}>
+          show the whole panel
+        </button>
+        {changed ? (
+          <button
+            type="button"
+            className="word"
+            onClick={() => {
+              if (sure) onThrowAway();
+              setSure(!sure);
+            }}
+          >
+            {sure ? 'yes, throw all of it away' : `back to revision ${revision}`}
+          </button>
+        ) : null}
+      </p>
+    </article>
+  );
+}
+
+function sayState(judged: Judged | null, judging: boolean): string {
+  if (!judged) return 'looking at the drawing…';
+  if (judging) return 'looking at what was done…';
+  if (judged.net) return `${countOf(judged.net.pieces.length, 'piece')}, every lead joined`;
+  return `not whole yet: ${countOf(judged.troubles.length, 'place')} to mend`;
+}
+
+/** A mending lead makes two pieces of one: a person says whether they are parts of its number. */
+function Letters({ desk, net, judged }: { desk: DrawingDesk; net: Net; judged: Judged }) {
+  const asks = (judged.change?.divided ?? []).filter(
+    ({ before, after }) =>
+      /^\d+$/.test(before) &&
+      !after.every((id) => /^\d+[a-z]/.test(id)) &&
+      net.leads.some(
+        ({ kind, leftPieceId, rightPieceId }) =>
+          kind === 'mending' &&
+          after.includes(leftPieceId ?? '') &&
+          after.includes(rightPieceId ?? ''),
+      ),
+  );
+  return asks.map(({ before, after }) => (
+    <div key={before} className="stack">
+      <p>
+        A mending lead goes through {before}: the parts are {after.join(' and ')} as it stands.
+      </p>
+      <button
+        type="button"
+        className="quiet"
+        onClick={() => {
+          desk.act(`letter the parts of ${before}`, () =>
+            letterParts(desk.drawing, net, Number(before), after),
+          );
+        }}
+      >
+        Call them {after.map((_, i) => `${before}${String.fromCharCode(97 + i)}`).join(' and ')}
+      </button>
+    </div>
+  ));
+}

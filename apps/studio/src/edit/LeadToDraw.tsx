@@ -1,0 +1,74 @@
+import type { LeadKind } from '#libs/net';
+import { Field } from '../platform/Field.js';
+import { NumberField } from '../platform/NumberField.js';
+import { kindWords } from './ChosenPaper.js';
+
+export interface LeadPlan {
+  readonly kind: LeadKind;
+  /** as typed */
+  readonly width: string;
+}
+
+const drawn: readonly LeadKind[] = ['came', 'mending', 'strap', 'outer', 'foil', 'broken'];
+
+/** What the lead that is drawn next will be. */
+export function LeadToDraw({
+  plan,
+  onPlan,
+  points,
+  onEnd,
+  onDrop,
+}: {
+  plan: LeadPlan;
+  onPlan: (plan: LeadPlan) => void;
+  /** places tapped so far */
+  points: number;
+  onEnd: () => void;
+  onDrop: () => void;
+}) {
+  return (
+    <article className="paper stack" aria-label="The lead to draw">
+      <div>
+        <h2>Draw a lead</h2>
+        <p className="sub">
+          Tap where it begins: on a lead, on a joint. Tap along its bend, and last where it ends. It
+          is cut where it crosses others.
+        </p>
+      </div>
+      <Field label="It is">
+        {(ids) => (
+          <select
+            {...ids}
+            value={plan.kind}
+            onChange={(event) => {
+              onPlan({ ...plan, kind: event.target.value as LeadKind });
+            }}
+          >
+            {drawn.map((kind) => (
+              <option key={kind} value={kind}>
+                {kindWords[kind]}
+              </option>
+            ))}
+          </select>
+        )}
+      </Field>
+      <NumberField
+        label="Face width, mm"
+        value={plan.width}
+        onValue={(width) => {
+          onPlan({ ...plan, width });
+        }}
+      />
+      {points > 0 ? (
+        <div className="row">
+          <button type="button" onClick={onEnd} disabled={points < 2}>
+            End it here <kbd>↵</kbd>
+          </button>
+          <button type="button" className="quiet" onClick={onDrop}>
+            Drop it <kbd>Esc</kbd>
+          </button>
+        </div>
+      ) : null}
+    </article>
+  );
+}

@@ -1,0 +1,103 @@
+import { useState } from 'react';
+import { sayRatio } from '../platform/say-number.js';
+import { ask, sayReasons } from './say-doubt.js';
+import type { Review } from './use-review.js';
+
+/** One question at a time, with its answers under the thumb. */
+export function ReviewPaper({
+  review,
+  sign,
+  onLeave,
+}: {
+  review: Review;
+  /** keeps what is unsaved and signs; null when the drawing cannot be signed as it is */
+  sign: { readonly words: string; readonly go: () => void; readonly busy: boolean } | null;
+  onLeave: () => void;
+}) {
+  const { question, at, of, skipped, answers } = review;
+  const [sure, setSure] = useState(false);
+  if (!question)
+    return (
+      <article className="paper stack" aria-label="Places in doubt">
+        <div>
+          <h2 role="status">{skipped === 0 ? 'Nothing doubtful is left' : `${skipped} skipped`}</h2>
+          <p className="sub">
+            {skipped === 0
+              ? 'Sign it? Then its pieces have their numbers for ever.'
+              : 'The others are answered. What you skipped stays in doubt on the drawing.'}
+          </p>
+        </div>
+        {skipped > 0 ? (
+          <button type="button" className="next" onClick={review.again}>
+            Look at what was skipped
+          </button>
+        ) : sign ? (
+          <>
+            {sure ? (
+              <p className="caution">
+                <b>Signing fixes the piece numbers for ever.</b>
+                Hold the drawing against the panel once more.
+              </p>
+            ) : null}
+            <button
+              type="button"
+              className="next"
+              disabled={sign.busy}
+              onClick={() => {
+                if (sure) sign.go();
+                else setSure(true);
+              }}
+            >
+              {sure ? sign.words : 'Sign this drawing?'}
+            </button>
+          </>
+        ) : (
+          <p className="hint">
+            The drawing is not a whole net yet: see what is wrong with it first.
+          </p>
+        )}
+        <div className="row">
+          <button type="button" className="quiet" onClick={onLeave}>
+            Go on drawing
+          </button>
+          {answers.map((answer) => (
+            <button key={answer.key} type="button" className="quiet" onClick={answer.give}>
+              {answer.words} <kbd>{answer.key}</kbd>
+            </button>
+          ))}
+        </div>
+      </article>
+    );
+  return (
+    <article className="paper stack review" aria-label="Places in doubt">
+      <div aria-live="polite">
+        <p className="sub">
+          {at} of {of}
+          {question.confidenceP > 0
+            ? `, read with ${sayRatio(question.confidenceP)} confidence`
+            : ''}
+        </p>
+        <h2>{ask(question)}</h2>
+        {question.reasons.length > 0 ? <p>{sayReasons(question.reasons)}.</p> : null}
+      </div>
+      <progress className="review-progress" max={of} value={at - 1} aria-label="Doubts answered" />
+      <div className="answers">
+        {answers.map((answer, index) => (
+          <button
+            key={answer.key}
+            type="button"
+            className={index === 0 ? undefined : 'quiet'}
+            onClick={answer.give}
+          >
+            {answer.words} <kbd>{answer.key}</kbd>
+          </button>
+        ))}
+      </div>
+      <p className="row">
+        <button type="button" className="word" onClick={onLeave}>
+          leave the doubts for later
+        </button>
+      </p>
+    </article>
+  );
+}

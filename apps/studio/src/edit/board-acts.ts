@@ -1,0 +1,143 @@
+/** The acts of the board by button and by key: one table for both. */
+import type { DrawBoard } from './draw-board.js';
+import type { DockAct } from './ToolDock.js';
+import type { DrawingDesk } from './use-drawing.js';
+import type { HandActs } from './use-hand-acts.js';
+import type { Keys } from './use-keys.js';
+import type { Answer } from './use-review.js';
+
+export function dockActs({
+  desk,
+  hand,
+  blink,
+  setBlink,
+  reviewing,
+  doubts,
+  onReview,
+}: {
+  desk: DrawingDesk;
+  hand: HandActs;
+  blink: boolean;
+  setBlink: (on: boolean) => void;
+  reviewing: boolean;
+  doubts: number;
+  onReview: () => void;
+}): DockAct[] {
+  const { chosen, tool } = hand;
+  const leads = chosen.leads.size;
+  const last = desk.history.past.at(-1)?.name;
+  const next = desk.history.future.at(-1)?.name;
+  return [
+    { key: 'M', words: 'move', pressed: tool === 'move', give: () => hand.take('move') },
+    { key: 'D', words: 'draw a lead', pressed: tool === 'draw', give: () => hand.take('draw') },
+    { key: 'C', words: 'put a joint', pressed: tool === 'cut', give: () => hand.take('cut') },
+    {
+      key: 'E',
+      words: 'erase',
+      disabled: leads === 0 && chosen.joints.size !== 1,
+      give: hand.erase,
+    },
+    { key: 'J', words: 'join a gap', give: hand.join },
+    { key: 'S', words: 'straighten', disabled: leads === 0, give: hand.straighten },
+    { key: 'W', words: 'all of this width', disabled: leads === 0, give: hand.sameWidth },
+    {
+      key: 'H',
+      words: 'choose many',
+      pressed: hand.many,
+      give: () => {
+        hand.setMany(!hand.many);
+      },
+    },
+    { key: 'O', words: 'find the outer came', give: hand.outer },
+    {
+      key: 'B',
+      words: 'blink',
+      label: 'Put the drawing aside to see the picture',
+      pressed: blink,
+      give: () => {
+        setBlink(!blink);
+      },
+    },
+    {
+      key: 'Z',
+      words: 'undo',
+      disabled: last === undefined,
+      ...(last === undefined ? {} : { label: `Undo: ${last}` }),
+      give: desk.undo,
+    },
+    {
+      key: 'X',
+      words: 'redo',
+      disabled: next === undefined,
+      ...(next === undefined ? {} : { label: `Redo: ${next}` }),
+      give: desk.redo,
+    },
+    {
+      key: 'R',
+      words: doubts > 0 ? `doubts (${doubts})` : 'look through',
+      pressed: reviewing,
+      give: onReview,
+    },
+  ];
+}
+
+/** Answers to a question come before the tools that have the same key. */
+export function boardKeys({
+  acts,
+  hand,
+  board,
+  setBlink,
+  answers,
+}: {
+  acts: readonly DockAct[];
+  hand: HandActs;
+  board: DrawBoard | null;
+  setBlink: (on: boolean) => void;
+  answers: readonly Answer[];
+}): Keys {
+  const keys: Record<string, (event: KeyboardEvent) => void> = {};
+  for (const { key, give, disabled } of acts) if (!disabled) keys[key.toLowerCase()] = give;
+  const undo = keys['z'];
+  const redo = keys['x'];
+  keys['z'] = (event) => (event.shiftKey ? redo : undo)?.();
+  keys['b'] = (event) => {
+    if (event.repeat) return;
+    setBlink(true);
+    window.addEventListener(
+      'keyup',
+      () => {
+        setBlink(false);
+      },
+      { once: true },
+    );
+  };
+  if (acts.some(({ key, disabled }) => key === 'E' && !disabled)) keys['Delete'] = hand.erase;
+  keys[','] = () => {
+    hand.step(-1);
+  };
+  keys['.'] = () => {
+    hand.step(1);
+  };
+  keys['l'] = hand.stepEnd;
+  if (hand.chosen.leads.size + hand.chosen.joints.size > 0 && hand.tool === 'move') {
+    keys['ArrowLeft'] = (event) => hand.nudge(-1, 0, event);
+    keys['ArrowRight'] = (event) => hand.nudge(1, 0, event);
+    keys['ArrowUp'] = (event) => hand.nudge(0, -1, event);
+    keys['ArrowDown'] = (event) => hand.nudge(0, 1, event);
+  }
+  keys['Escape'] = () => {
+    if (hand.points > 0) board?.dropLine();
+    else if (hand.tool !== 'move') hand.take('move');
+    else hand.setChosen({ leads: new Set(), joints: new Set() });
+  };
+  if (hand.tool === 'draw') {
+    if (hand.points > 0) keys['Backspace'] = () => board?.takeBackPoint();
+  } else {
+    for (const { key, give } of answers) {
+      keys[key === '⌫' ? 'Backspace' : key.toLowerCase()] = () => {
+        give();
+      };
+    }
+  }
+  return keys;
+}

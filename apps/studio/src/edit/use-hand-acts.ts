@@ -1,0 +1,150 @@
+import { useMemo, useState } from 'react';
+import {
+  addLead,
+  eraseLeads,
+  healJoint,
+  joinGap,
+  leadsOfWidth,
+  likelyJoin,
+  markOuter,
+  moveJoints,
+  openEnds,
+  type Question,
+  splitLead,
+  straightenLeads,
+  type Target,
+} from '#libs/net';
+import { readNumber } from '../platform/NumberField.js';
+import { countOf } from '../platform/say-number.js';
+import type { DrawBoard, Tool } from './draw-board.js';
+import { type Chosen, jointsOf, nothingChosen } from './hand.js';
+import type { LeadPlan } from './LeadToDraw.js';
+import type { DrawingDesk } from './use-drawing.js';
+import { drawnAnswer } from './use-review.js';
+
+/** Everything that can be done to the drawing by a key, a button or the hand. */
+export function useHandActs(
+  desk: DrawingDesk,
+  board: DrawBoard | null,
+  firstPlan: LeadPlan,
+  /** the question that a drawn lead may answer */
+  question: () => Question | null,
+) {
+  const { drawing } = desk;
+  const [tool, setTool] = useState<Tool>('move');
+  const [picked, setChosen] = useState<Chosen>(nothingChosen);
+  const [many, setMany] = useState(false);
+  const [plan, setPlan] = useState<LeadPlan>(firstPlan);
+  const [points, setPoints] = useState(0);
+
+  // What was erased is no longer chosen.
+  const chosen = useMemo(
+    (): Chosen => ({
+      leads: new Set([...picked.leads].filter((id) => drawing.leads.has(id))),
+      joints: new Set([...picked.joints].filter((id) => drawing.joints.has(id))),
+    }),
+    [picked, drawing],
+  );
+  const leads = [...chosen.leads];
+  const [joint] = chosen.joints;
+  const oneJoint = chosen.joints.size === 1 && leads.length === 0 ? joint : undefined;
+
+  const take = (next: Tool) => {
+    setTool(next);
+    setPoints(0);
+    if (next !== 'move') setChosen(nothingChosen);
+  };
+  const erase = () => {
+    if (leads.length > 0) {
+      const name =
+        leads.length === 1 ? `erase lead ${leads[0]!}` : `erase ${countOf(leads.length, 'lead')}`;
+      desk.act(name, () => eraseLeads(drawing, leads));
+    } else if (oneJoint !== undefined)
+      desk.act('take a joint out', () => healJoint(drawing, oneJoint));
+  };
+  const join = () => {
+    const ends = openEnds(drawing);
+    const [x, y] = board?.middle() ?? [0, 0];
+    const end =
+      ends.find(({ jointId, leadId }) => jointId === oneJoint || chosen.leads.has(leadId)) ??
+      ends.sort(
+        (a, b) =>
+          Math.hypot(a.xyMm[0] - x, a.xyMm[1] - y) - Math.hypot(b.xyMm[0] - x, b.xyMm[1] - y),
+      )[0];
+    const target = end && likelyJoin(drawing, end.jointId);
+    if (end && target) desk.act('join across a gap', () => joinGap(drawing, end.jointId, target));
+    else if (end) board?.showPlace(end.xyMm, 15);
+  };
+  return {
+    tool,
+    take,
+    chosen,
+    setChosen,
+    many,
+    setMany,
+    plan,
+    setPlan,
+    points,
+    erase,
+    join,
+    straighten: () => {
+      desk.act('straighten', () => straightenLeads(drawing, leads));
+    },
+    sameWidth: () => {
+      const [first] = leads;
+      if (first !== undefined)
+        setChosen({ leads: new Set(leadsOfWidth(drawing, first)), joints: new Set() });
+    },
+    outer: () => {
+      desk.act('mark the outer came', () => markOuter(drawing));
+    },
+    nudge: (x: number, y: number, event: KeyboardEvent) => {
+      const step = event.shiftKey ? 1 : 0.1;
+      const name = `nudge ${[...chosen.leads, ...chosen.joints].join(' ')}`.slice(0, 60);
+      const joints = jointsOf(drawing, chosen);
+      desk.act(name, () => moveJoints(drawing, joints, [x * step, y * step]), true);
+    },
+    /** Steps from lead to lead, so that no mouse is needed. */
+    step: (by: 1 | -1) => {
+      const ids = [...drawing.leads.keys()];
+      const at = leads[0] === undefined ? -1 : ids.indexOf(leads[0]);
+      const next = ids[(at + by + ids.length + (at < 0 && by < 0 ? 1 : 0)) % ids.length];
+      if (next !== undefined) setChosen({ leads: new Set([next]), joints: new Set() });
+    },
+    /** From a lead to its ends and back. */
+    stepEnd: () => {
+      const [first] = leads;
+      const lead = first === undefined ? undefined : drawing.leads.get(first);
+      if (lead) setChosen({ leads: new Set(), joints: new Set([lead.from]) });
+      else if (oneJoint !== undefined) {
+        const on = [...drawing.leads].find(([, one]) => one.from === oneJoint);
+        if (on) setChosen({ leads: new Set(), joints: new Set([on[1].to]) });
+      }
+    },
+    cut: (leadId: string, alongMm: number) => {
+      let made = '';
+      const done = desk.act(`put a joint on ${leadId}`, () => {
+        const cut = splitLead(drawing, leadId, alongMm);
+        made = cut.jointId;
+        return cut.drawing;
+      });
+      if (!done) return;
+      setTool('move');
+      setChosen({ leads: new Set(), joints: new Set([made]) });
+    },
+    line: (line: readonly Target[], ended: boolean) => {
+      setPoints(ended ? 0 : line.length);
+      if (!ended || line.length < 2) return;
+      const [first, last] = [line[0]!, line.at(-1)!];
+      const via = line.slice(1, -1).map(({ xyMm }) => xyMm);
+      const faceWidthMm = readNumber(plan.width) ?? 0;
+      desk.act(`draw a ${plan.kind === 'mending' ? 'mending lead' : 'lead'}`, () => {
+        const added = addLead(drawing, first, last, via, { kind: plan.kind, faceWidthMm });
+        const drawn = added.leadIds.flatMap((id) => added.drawing.leads.get(id)?.lineMm ?? []);
+        return drawnAnswer(added.drawing, question(), drawn);
+      });
+    },
+  };
+}
+
+export type HandActs = ReturnType<typeof useHandActs>;
