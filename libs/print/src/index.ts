@@ -2,3 +2,4 @@
 export { type NetPdfOptions, netPdf } from './net-pdf.js';
 export { PAPER_MM, type PaperName } from './paper.js';
 export { recordPdf } from './record-pdf.js';
+export { type TargetSheetOptions, targetSheetPdf } from './target-sheet-pdf.js';

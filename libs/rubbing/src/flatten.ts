@@ -2,6 +2,7 @@
 import type { FlattenReport } from '#libs/net';
 import { flattenMarks } from './flatten-marks.js';
 import { flattenByBar, flattenByScanner } from './flatten-scan.js';
+import { flattenByTargets } from './flatten-target.js';
 import type { GreyImage } from './grey-image.js';
 import { type Homography, project } from './homography.js';
 import { distort, type Lens } from './lens.js';
@@ -41,7 +42,7 @@ export function flatten(sheet: RubbingSheet, grey: GreyImage): Flattening {
     case 'scanner':
       return flattenByScanner(sheet, control, grey);
     case 'target_sheet':
-      throw new Error('not yet');
+      return flattenByTargets(sheet, control, grey);
     case 'control_points':
     case 'sides_diagonals':
     case 'diagonals':

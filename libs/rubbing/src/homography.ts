@@ -69,7 +69,8 @@ export function invertHomography(h: Homography): Homography {
   return r.map((value) => value / r[8]!);
 }
 
-function multiply(p: readonly number[], q: readonly number[]): number[] {
+/** The map that applies `q` first, then `p`; not yet scaled so that the last number is 1. */
+export function multiply(p: readonly number[], q: readonly number[]): number[] {
   const out: number[] = [];
   for (let i = 0; i < 3; i++) {
     for (let j = 0; j < 3; j++) {
