@@ -12,6 +12,7 @@ export {
   withWaste,
 } from './came-schedule.js';
 export { intersectRings, positiveUnion, ringsAreaMm2, subtractRings, unionRings } from './clip.js';
+export { type BulgeVertex, bulgeVertices } from './curve/bulges.js';
 export {
   arcRadiusMm,
   arcSweep,
@@ -25,7 +26,10 @@ export {
 } from './curve/curve-parts.js';
 export { CURVE_TOLERANCE_MM, type CurveEnds, fitCurve, fitRing } from './curve/fit-curve.js';
 export { RUNS_THROUGH_DEG } from './curve/lead-curves.js';
+export { EDGE_TOLERANCE_MM, leadCurve, type NetCurves, netCurves } from './curve/net-curves.js';
 export { type DiffOptions, diffNets, type LeadShift, type NetDiff } from './diff-nets.js';
+export { drawingWords } from './drawing-words.js';
+export * from './edit/index.js';
 export {
   type Cartoon,
   CartoonError,
@@ -39,11 +43,17 @@ export { readCartoon } from './import/read-cartoon.js';
 export { labelPoint } from './label-point.js';
 export { type LozengeGrid, lozengeSketch } from './lozenge-sketch.js';
 export * from './net.js';
-export { netDxf } from './net-dxf.js';
+export {
+  DXF_ARC_ERROR_MM,
+  DXF_LAYERS,
+  DXF_LEAD_LAYERS,
+  type NetDxfOptions,
+  netDxf,
+} from './net-dxf.js';
 export { NetError, type NetFault } from './net-error.js';
 export { netJson, readNet } from './net-json.js';
 export { netSchema, profileSchema } from './net-schema.js';
-export { type NetSvgOptions, netSvg, numberSizeMm } from './net-svg.js';
+export { type NetSvgOptions, netSvg } from './net-svg.js';
 export {
   compareNames,
   type NumberedNet,
@@ -52,7 +62,7 @@ export {
   numberPieces,
   pieceName,
 } from './number-pieces.js';
-export * from './edit/index.js';
+export { numberSizeMm } from './number-size.js';
 export { insetRings, outsetRing, type WalkEdge } from './offset.js';
 export {
   type BoundsMm,
@@ -69,5 +79,12 @@ export {
   roundXy,
   toMicron,
 } from './ring.js';
+export {
+  type OverallCheck,
+  type OverallLength,
+  type OverallMeasured,
+  type OverallVerdict,
+  overallCheck,
+} from './overall-check.js';
 export { simplifyLine, simplifyRing } from './simplify.js';
 export { type MeasuredWidth, type WidthClasses, widthClasses } from './width-classes.js';
