@@ -17,7 +17,7 @@ import { NetError } from './net-error.js';
 import { type Numbering, numberPieces } from './number-pieces.js';
 import { insetRings, outsetRing, type WalkEdge } from './offset.js';
 import { isInsideRing, pointAlongMm, polylineLengthMm, ringAreaMm2, roundXy } from './ring.js';
-import { simplifyRing } from './simplify.js';
+import { simplifyLine, simplifyRing } from './simplify.js';
 import { type CleanSketch, cleanSketch } from './sketch.js';
 import { widthClasses } from './width-classes.js';
 
@@ -43,6 +43,8 @@ export interface BuildNetOptions {
 
 /** Stored sight and cut rings leave the computed ones by no more than this. */
 const RING_TOLERANCE_MM = 0.01;
+/** What is left out of a lead's line before it is moved aside: most of the cost is in its points. */
+const BAND_TOLERANCE_MM = 0.005;
 
 /**
  * Builds the net of one panel.
@@ -73,6 +75,13 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
   const open = new Set(leads.map((_, i) => i).filter((i) => !isStrap(i) && hasOneFace(all, i)));
   checkOpenLeads(clean, open, isStrap);
   const faces = traceFaces(clean, (i) => !isStrap(i) && !open.has(i));
+  const bands: CleanSketch = {
+    ...clean,
+    leads: leads.map((lead) => ({
+      ...lead,
+      lineMm: lead.from === lead.to ? lead.lineMm : simplifyLine(lead.lineMm, BAND_TOLERANCE_MM),
+    })),
+  };
   const { main, inner, holes } = arrange(clean, faces);
   checkAreas(faces, main);
 
@@ -134,13 +143,13 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
       };
     }),
     pieces: inner.map((at, index): NetPiece => {
-      const piece = pieceGeometry(clean, faces, at, holes[index]!, loose, open, index, {
+      const piece = pieceGeometry(bands, faces, at, holes[index]!, loose, open, index, {
         heartMm,
         clearanceMm,
       });
       return { pieceId: String(index + 1), number: index + 1, part: null, ...piece };
     }),
-    outlineMm: outline(clean, faces.walks[main]!),
+    outlineMm: outline(bands, faces.walks[main]!),
     widthClasses: classes.classes,
     doubtfulPlaces: (options.doubtfulPlaces ?? []).map(
       ({ xyMm, radiusMm, reason, leadIndex }): DoubtfulPlace => {

@@ -104,36 +104,73 @@ describe('net SVG', () => {
 
 /** The little of dxf-parser's answer that is used; its own types do not fit an ESM import. */
 interface Dxf {
+  header: Record<string, unknown>;
   tables: { layer: { layers: Record<string, unknown> } };
   entities: {
     layer: string;
     text?: string;
     endPoint?: { x: number; y: number };
-    vertices?: { x: number; y: number }[];
+    vertices?: { x: number; y: number; bulge?: number }[];
   }[];
 }
 const Parser = dxfParser as unknown as new () => { parseSync(text: string): Dxf };
 
 // Read by another program's parser, so that the file is more than our own idea of DXF.
 describe('net DXF', () => {
-  const dxf = new Parser().parseSync(netDxf(net));
-  const on = (layer: string) => dxf.entities.filter((entity) => entity.layer === layer);
+  const read = (text: string) => {
+    const dxf = new Parser().parseSync(text);
+    return { dxf, on: (layer: string) => dxf.entities.filter((entity) => entity.layer === layer) };
+  };
+  const { dxf, on } = read(netDxf(net));
 
-  it('has its layers with one entity for each thing', () => {
+  it('is of release 2000, in millimetres (DXF reference: $INSUNITS 4)', () => {
+    expect(dxf.header).toMatchObject({ $ACADVER: 'AC1015', $INSUNITS: 4 });
+  });
+
+  it('has a layer of its own for each trade term, with one entity for each thing', () => {
     expect(Object.keys(dxf.tables.layer.layers).sort()).toEqual(
-      ['CUT', 'LEADS', 'NUMBERS', 'OUTLINE', 'SIGHT'].sort(),
+      [
+        '0',
+        'BROKEN_LEAD',
+        'CAME',
+        'COPPER_FOIL',
+        'GLASS_CUT',
+        'GLASS_SIGHT',
+        'MENDING_LEAD',
+        'NOTES',
+        'OUTER_CAME',
+        'PANEL_EDGE',
+        'PIECE_NUMBERS',
+        'STRAP_LEAD',
+      ].sort(),
     );
-    expect(on('LEADS')).toHaveLength(net.leads.length);
-    expect(on('NUMBERS').map(({ text }) => text)).toEqual(net.pieces.map((piece) => piece.pieceId));
+    const isOuter = (lead: (typeof net.leads)[number]) => lead.kind === 'outer';
+    expect(on('OUTER_CAME')).toHaveLength(net.leads.filter(isOuter).length);
+    expect(on('CAME')).toHaveLength(net.leads.filter((lead) => !isOuter(lead)).length);
+    expect(on('GLASS_CUT')).toHaveLength(net.pieces.length);
+    expect(on('PIECE_NUMBERS').map(({ text }) => text)).toEqual(
+      net.pieces.map((piece) => piece.pieceId),
+    );
   });
 
   it('keeps millimetres and does not mirror', () => {
-    const outline = on('OUTLINE')[0]!.vertices!.map(({ x, y }): XyMm => [x, y]);
+    const outline = on('PANEL_EDGE')[0]!.vertices!.map(({ x, y }): XyMm => [x, y]);
     expect(Math.abs(ringAreaMm2(outline))).toBeCloseTo(280 * 530, 1);
     // y up: the piece numbered 1, at the bottom left, has the smallest y.
-    const one = on('NUMBERS')[0]!.endPoint!;
+    const one = on('PIECE_NUMBERS')[0]!.endPoint!;
     expect(one.x).toBeLessThan(40);
     expect(one.y).toBeLessThan(40);
+  });
+
+  it('turns over left to right when asked, and says so', () => {
+    const mirrored = read(netDxf(net, { mirrored: true }));
+    const one = mirrored.on('PIECE_NUMBERS')[0]!.endPoint!;
+    expect(one.x).toBeGreaterThan(240);
+    expect(one.y).toBeLessThan(40);
+    expect(mirrored.on('NOTES').map(({ text }) => text)).toContainEqual(
+      expect.stringContaining('MIRRORED'),
+    );
+    expect(on('NOTES').map(({ text }) => text)).toContainEqual(expect.stringContaining('In plan'));
   });
 });
 

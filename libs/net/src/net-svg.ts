@@ -1,12 +1,19 @@
 /** The lead drawing as SVG at 1:1: one unit is one millimetre. */
+import type { Curve } from './curve/curve-parts.js';
+import { netCurves } from './curve/net-curves.js';
+import { drawingWords } from './drawing-words.js';
 import type { Net, NetLead, XyMm } from './net.js';
+import { numberSizeMm } from './number-size.js';
 import { boundsMm } from './ring.js';
+import { curvePath, escapeXml, svgNumber as format } from './svg-path.js';
 
 export interface NetSvgOptions {
   /** Printed at the foot: the panel's mark and what drawing this is. */
   readonly title?: string;
   /** Paper round the panel, default 15 mm. */
   readonly marginMm?: number;
+  /** Turned over left to right, for work from outside; the numbers stay readable. */
+  readonly mirrored?: boolean;
 }
 
 const FOOT_MM = 12;
@@ -17,6 +24,8 @@ const FOOT_MM = 12;
  */
 export function netSvg(net: Net, options: NetSvgOptions = {}): string {
   const margin = options.marginMm ?? 15;
+  const curves = netCurves(net, options);
+  const words = drawingWords(net, options);
   const box = boundsMm(net.outlineMm);
   const panelWidth = box.maxX - box.minX;
   const checkMm = panelWidth >= 220 ? 100 : 50;
@@ -30,20 +39,21 @@ export function netSvg(net: Net, options: NetSvgOptions = {}): string {
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" width="${format(width)}mm" height="${format(height)}mm" viewBox="${view}">`,
     `<title>${escapeXml(title)}</title>`,
-    '<desc>Scale 1:1. One unit is one millimetre. Seen from inside. Print at 100 % and measure the check square.</desc>',
+    `<desc>Scale 1:1. One unit is one millimetre. ${words.join(' ')} Print at 100 % and measure the check square.</desc>`,
     '<style>.band{fill:#d8d5ce;stroke:#1c1b19;stroke-width:.25}.glass{fill:#fff;stroke:#1c1b19;stroke-width:.25}.centre{fill:none;stroke:#6b675f;stroke-width:.15}.mending{stroke-dasharray:3 1}.broken{stroke-dasharray:1 1;stroke-width:.35}.strap{stroke:#1c1b19;stroke-dasharray:.6 .8}text{font-family:sans-serif;fill:#1c1b19}.number{text-anchor:middle;dominant-baseline:central}.rule{fill:none;stroke:#1c1b19;stroke-width:.25}.ink{fill:#1c1b19}</style>',
-    `<path id="outline" class="band" d="${path(net.outlineMm, true)}"/>`,
+    `<path id="outline" class="band" d="${curvePath(curves.outline, true)}"/>`,
     '<g id="glass">',
     ...net.pieces.map(
-      (piece) =>
-        `<path class="glass" fill-rule="evenodd" data-piece="${piece.pieceId}" d="${piece.sightRingsMm.map((ring) => path(ring, true)).join('')}"/>`,
+      ({ pieceId }, i) =>
+        `<path class="glass" fill-rule="evenodd" data-piece="${pieceId}" d="${curves.sight[i]!.map((ring) => curvePath(ring, true)).join('')}"/>`,
     ),
     '</g>',
     '<g id="leads">',
-    ...net.leads.map(leadPath),
+    ...net.leads.map((lead, i) => leadPath(lead, curves.leads[i]!)),
     '</g>',
     '<g id="numbers">',
-    ...net.pieces.map(({ pieceId, labelMm: [x, y], labelRadiusMm }) => {
+    ...net.pieces.map(({ pieceId, labelRadiusMm }, i) => {
+      const [x, y] = curves.labelsMm[i]!;
       const size = numberSizeMm(pieceId, labelRadiusMm);
       return `<text class="number" x="${format(x)}" y="${format(y)}" font-size="${format(size)}">${pieceId}</text>`;
     }),
@@ -51,22 +61,20 @@ export function netSvg(net: Net, options: NetSvgOptions = {}): string {
     scaleBar([box.minX, footTop], barMm),
     checkSquare([box.minX + barMm + 20, footTop], checkMm),
     `<text x="${format(box.minX)}" y="${format(footTop + 16)}" font-size="4">${escapeXml(title)}</text>`,
+    ...words.map(
+      (line, i) =>
+        `<text x="${format(box.minX)}" y="${format(footTop + 23 + 5.5 * i)}" font-size="${i === 0 && options.mirrored === true ? 5 : 3.5}">${line}</text>`,
+    ),
     '</svg>',
     '',
   ].join('\n');
 }
 
-/** Height of a number that fits the circle round its place; 2 to 12 mm. */
-export function numberSizeMm(text: string, radiusMm: number): number {
-  // A digit is about 0.6 of its height wide: the half diagonal of the text's box must fit.
-  const half = Math.hypot(0.3 * text.length, 0.4);
-  return Math.min(12, Math.max(2, (0.8 * radiusMm) / half));
-}
-
-function leadPath({ leadId, kind, lineMm, faceWidthMm }: NetLead): string {
-  const centre = `<path class="centre ${kind}" data-lead="${leadId}" data-face-mm="${format(faceWidthMm)}" d="${path(lineMm, false)}"/>`;
+function leadPath({ leadId, kind, faceWidthMm }: NetLead, curve: Curve): string {
+  const line = curvePath(curve, false);
+  const centre = `<path class="centre ${kind}" data-lead="${leadId}" data-face-mm="${format(faceWidthMm)}" d="${line}"/>`;
   if (kind !== 'strap') return centre;
-  return `<path fill="none" stroke="#1c1b19" stroke-opacity=".18" stroke-width="${format(faceWidthMm)}" d="${path(lineMm, false)}"/>${centre}`;
+  return `<path fill="none" stroke="#1c1b19" stroke-opacity=".18" stroke-width="${format(faceWidthMm)}" d="${line}"/>${centre}`;
 }
 
 function scaleBar([x, y]: XyMm, lengthMm: number): string {
@@ -91,21 +99,4 @@ function checkSquare([x, y]: XyMm, sideMm: number): string {
     `<g id="check-square"><rect class="rule" x="${format(x)}" y="${format(y)}" width="${sideMm}" height="${sideMm}"/>` +
     `<text x="${format(x + 3)}" y="${format(y + 8)}" font-size="4">${sideMm} × ${sideMm} mm: measure me</text></g>`
   );
-}
-
-function path(points: readonly XyMm[], isClosed: boolean): string {
-  const steps = points.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${format(x)} ${format(y)}`);
-  return steps.join('') + (isClosed ? 'Z' : '');
-}
-
-function format(value: number): string {
-  return String(Math.round(value * 1000) / 1000 + 0);
-}
-
-function escapeXml(text: string): string {
-  return text
-    .replaceAll('&', '&amp;')
-    .replaceAll('<', '&lt;')
-    .replaceAll('>', '&gt;')
-    .replaceAll('"', '&quot;');
 }

@@ -8,8 +8,10 @@
  */
 import type { CurvePart, XyMm } from '../net.js';
 import { distanceMm } from '../ring.js';
+import { simplifyLine } from '../simplify.js';
 import { roundPart, unit } from './curve-parts.js';
-import { endDirection, type Fit, fitPart, reversed, type Stretch } from './fit-part.js';
+import { endDirection, reversed } from './end-direction.js';
+import { type Fit, fitPart, type Stretch } from './fit-part.js';
 
 export interface CurveEnds {
   /** Unit direction of travel at the start and at the end; null or absent: as the points have it. */
@@ -21,7 +23,9 @@ export interface CurveEnds {
 export const CURVE_TOLERANCE_MM = 0.1;
 /** A bend sharper than this within a millimetre or two is a corner and stays one. */
 export const CORNER_DEG = 22;
-const STEP_MM = 1.5;
+/** Points that say nothing more than this are left out before the fit: a third of its cost. */
+const THIN_MM = 0.02;
+const STEP_MM = 2;
 
 /**
  * Fits parts to a polyline, both ends kept exactly.
@@ -38,7 +42,7 @@ export function fitCurve(
   toleranceMm: number,
   ends: CurveEnds = {},
 ): CurvePart[] {
-  const points = densified(line);
+  const points = fitPoints(line);
   const last = points.length - 1;
   const corners = [0, ...cornersOf(points, false), last];
   const parts: CurvePart[] = [];
@@ -64,7 +68,7 @@ export function fitRing(
   ring: readonly XyMm[],
   toleranceMm: number,
 ): { fromMm: XyMm; parts: CurvePart[] } {
-  const closed = densified([...ring, ring[0]!]);
+  const closed = fitPoints([...ring, ring[0]!]);
   const open = closed.slice(0, -1);
   const [corner = 0, ...more] = cornersOf(open, true);
   const points = [...open.slice(corner), ...open.slice(0, corner + 1)];
@@ -133,16 +137,10 @@ function breaks(
   const sign = end > start ? 1 : -1;
   const out = [start];
   for (let at = start; at !== end; ) {
-    const room = Math.abs(end - at);
     let low = 0;
-    // Doubling first: most leads need few parts, but a long one not a search over all of it.
-    let high = 1;
-    while (high < room && fits(at, high) !== null) {
-      low = high;
-      high = Math.min(room, high * 2);
-    }
-    if (high === room && fits(at, room) !== null) low = room;
-    while (low < room && high - low > 1) {
+    let high = Math.abs(end - at);
+    if (fits(at, high) !== null) low = high;
+    while (low < high && high - low > 1) {
       const middle = (low + high) >> 1;
       if (fits(at, middle) !== null) low = middle;
       else high = middle;
@@ -175,18 +173,19 @@ function tangentAt(points: readonly XyMm[], at: number, first = 0, last = points
   return unit([ahead[0] + behind[0], ahead[1] + behind[1]]);
 }
 
-/** The points, and more of them on long chords, evenly. */
-export function densified(line: readonly XyMm[]): XyMm[] {
-  const out: XyMm[] = [line[0]!];
-  for (let i = 1; i < line.length; i++) {
-    const [ax, ay] = line[i - 1]!;
-    const [bx, by] = line[i]!;
-    const steps = Math.ceil(distanceMm(line[i - 1]!, line[i]!) / STEP_MM);
+/** A line's points as the fits take them: no more than say something, none far from the next. */
+export function fitPoints(line: readonly XyMm[]): XyMm[] {
+  const thin = simplifyLine(line, THIN_MM);
+  const out: XyMm[] = [thin[0]!];
+  for (let i = 1; i < thin.length; i++) {
+    const [ax, ay] = thin[i - 1]!;
+    const [bx, by] = thin[i]!;
+    const steps = Math.ceil(distanceMm(thin[i - 1]!, thin[i]!) / STEP_MM);
     for (let k = 1; k < steps; k++) {
       const t = k / steps;
       out.push([ax + t * (bx - ax), ay + t * (by - ay)]);
     }
-    out.push(line[i]!);
+    out.push(thin[i]!);
   }
   return out;
 }

@@ -1,8 +1,9 @@
 /** Curves for all leads of a drawing, smooth where a lead runs through a joint. */
 import type { CurvePart, XyMm } from '../net.js';
 import { directionOfPart, unit } from './curve-parts.js';
-import { CURVE_TOLERANCE_MM, densified, fitCurve } from './fit-curve.js';
-import { endDirection, fitArc, fitLine, reversed, SAME_COS } from './fit-part.js';
+import { endDirection, reversed } from './end-direction.js';
+import { CURVE_TOLERANCE_MM, fitCurve, fitPoints } from './fit-curve.js';
+import { fitArc, fitLine, SMOOTH_DEG } from './fit-part.js';
 
 /**
  * A lead that turns by less at a joint runs through it and is one smooth curve there. A came is
@@ -10,6 +11,8 @@ import { endDirection, fitArc, fitLine, reversed, SAME_COS } from './fit-part.js
  * line is drawn is ours, no source.
  */
 export const RUNS_THROUGH_DEG = 12;
+
+const SMOOTH_COS = Math.cos((SMOOTH_DEG * Math.PI) / 180);
 
 export interface LeadLine {
   readonly from: number;
@@ -33,7 +36,7 @@ interface End {
  */
 export function leadCurves(leads: readonly LeadLine[], jointCount: number): CurvePart[][] {
   const ends: End[][] = Array.from({ length: jointCount }, () => []);
-  const lines = leads.map(({ lineMm }) => densified(lineMm));
+  const lines = leads.map(({ lineMm }) => fitPoints(lineMm));
   leads.forEach(({ from, to }, lead) => {
     const [start, end, isFirm] = endsOf(lines[lead]!);
     ends[from]!.push({ lead, isStart: true, direction: start, isFirm });
@@ -79,7 +82,7 @@ function endsOf(points: readonly XyMm[]): [start: XyMm, end: XyMm, isFirm: boole
 function sharedDirection(a: End, b: End): XyMm | null {
   const [bx, by] = reversed(b.direction);
   const [ax, ay] = a.direction;
-  if (a.isFirm && b.isFirm && ax * bx + ay * by >= SAME_COS) return null;
+  if (a.isFirm && b.isFirm && ax * bx + ay * by >= SMOOTH_COS) return null;
   if (a.isFirm !== b.isFirm) return a.isFirm ? a.direction : [bx, by];
   return unit([ax + bx, ay + by]);
 }
