@@ -1,4 +1,5 @@
 import { lazy, Suspense } from 'react';
+import { LensesRoom } from './lens/LensesRoom.js';
 import { PeopleRoom } from './people/PeopleRoom.js';
 import { useHere } from './platform/navigate.js';
 import { Shell } from './platform/Shell.js';
@@ -17,6 +18,7 @@ const PanelRooms = lazy(async () => ({
 export function Rooms() {
   const { place, words } = useHere();
   if (place.on === 'people') return <PeopleRoom />;
+  if (place.on === 'lenses') return <LensesRoom />;
   if (place.on === 'search') return <SearchRoom words={words} />;
   if (place.on === 'add-site') return <AddSiteRoom />;
   if (place.on === 'wall') return <WallRoom at={null} />;

@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'react';
+import { RevisionsPaper } from '../compare/RevisionsPaper.js';
 import type { BenchMap } from '../drawing/bench-map.js';
 import type { DrawnFinding } from '../drawing/findings-layer.js';
 import { asHomography } from '../drawing/homography.js';
@@ -155,6 +156,12 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
                 <DoubtsPaper
                   doubts={doubts}
                   chosen={doubt}
+                  draw={`${pathOf(panel.fullMark, 'draw')}?doubts=yes`}
+                  found={
+                    bench.nets.some((one) => one.revision === panel.netRevision && one.reading)
+                      ? pathOf(panel.fullMark, 'found', 'leads')
+                      : null
+                  }
                   onChoose={setDoubt}
                   onClose={() => {
                     setDoubt(null);
@@ -163,6 +170,7 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
                 />
               ) : null}
               <CarryOverPaper bench={bench} />
+              {piece === null ? <RevisionsPaper bench={bench} /> : null}
               <FindingsPaper
                 bench={bench}
                 piece={piece}

@@ -1,23 +1,31 @@
+import { Go } from '../platform/Go.js';
 import type { Doubt } from './panel-record.js';
 
 /** Where the tracing is not sure; choosing one brings it into view. */
 export function DoubtsPaper({
   doubts,
   chosen,
+  found,
+  draw,
   onChoose,
   onClose,
 }: {
   doubts: readonly Doubt[];
   chosen: string | null;
+  /** address of the stages of the reading; null: no machine read it */
+  found: string | null;
+  /** address of the room where each is answered */
+  draw: string;
   onChoose: (key: string) => void;
   onClose: () => void;
 }) {
+  const at = doubts.find(({ key }) => key === chosen);
   return (
     <article className="paper" aria-label="Places in doubt">
       <h2>In doubt</h2>
       <p className="sub">
         Hold each against the panel. What is ringed on the drawing stays ringed until it is
-        corrected.
+        answered.
       </p>
       {doubts.length === 0 ? <p>No place is in doubt.</p> : null}
       <ol className="lines tall">
@@ -37,6 +45,19 @@ export function DoubtsPaper({
         ))}
       </ol>
       <p className="row">
+        {doubts.length > 0 ? (
+          <Go className="act" to={draw}>
+            Answer them one by one
+          </Go>
+        ) : null}
+        {found === null ? null : (
+          <Go
+            className="act quiet"
+            to={found + (at ? `?at=${at.xyMm.map(Math.round).join(',')}` : '')}
+          >
+            How was this found?
+          </Go>
+        )}
         <button type="button" className="quiet" onClick={onClose}>
           Put this list away
         </button>

@@ -1,6 +1,6 @@
 import { useState } from 'react';
 import { lengthOf } from '../drawing/plane.js';
-import { netFile, signNet } from '../platform/api/nets.js';
+import { signNet } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
@@ -8,6 +8,7 @@ import { Refusal } from '../platform/Refusal.js';
 import { countOf, sayAreaMm2, sayLengthMm, sayPanelMm } from '../platform/say-number.js';
 import { sayPlace } from '../platform/say-place.js';
 import { useAct } from '../platform/use-act.js';
+import { sayAgreement } from '../rubbing/FitTable.js';
 import { type NextAct, nextAct } from './next-act.js';
 import { doubtsOf, panelRecord } from './panel-record.js';
 import type { Bench } from './use-bench.js';
@@ -77,7 +78,7 @@ export function PanelPaper({ bench }: { bench: Bench }) {
               {net.flatten ? (
                 <tr>
                   <th scope="row">rubbing made flat</th>
-                  <td>{sayFit(net.flatten)}</td>
+                  <td>{sayAgreement(net.flatten)}</td>
                 </tr>
               ) : null}
               <tr>
@@ -102,8 +103,15 @@ export function PanelPaper({ bench }: { bench: Bench }) {
           </tr>
         </tbody>
       </table>
-      {traced || panel.netRevision === null ? null : (
-        <Downloads panelId={panel.panelId} revision={panel.netRevision} />
+      {traced ? null : (
+        <p className="row">
+          <Go className="act quiet" to={pathOf(panel.fullMark, 'print')}>
+            Print it, or take it as a file
+          </Go>
+          <Go className="act quiet" to={pathOf(panel.fullMark, 'draw')}>
+            draw on it by hand
+          </Go>
+        </p>
       )}
       <h3>Also here</h3>
       <p className="row also">
@@ -115,6 +123,9 @@ export function PanelPaper({ bench }: { bench: Bench }) {
         </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'trace')}>
           trace a piece
+        </Go>
+        <Go className="word" to={pathOf(panel.fullMark, 'import')}>
+          import a cartoon
         </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'work')}>
           work done
@@ -150,6 +161,14 @@ function NextActButton({ bench, next }: { bench: Bench; next: NextAct }) {
   const doubts = doubtsOf(bench.net).length;
   return (
     <div className="stack next-sign">
+      {doubts > 0 && !sure ? (
+        <Go className="act next" to={`${pathOf(panel.fullMark, 'draw')}?doubts=yes`}>
+          <span>
+            look at the doubts one by one
+            <small>{countOf(doubts, 'place')}, the worst first</small>
+          </span>
+        </Go>
+      ) : null}
       {sure ? (
         <div className="caution">
           <b>Signing fixes the piece numbers for ever.</b>
@@ -160,7 +179,7 @@ function NextActButton({ bench, next }: { bench: Bench; next: NextAct }) {
       ) : null}
       <button
         type="button"
-        className="next"
+        className={doubts > 0 && !sure ? 'next quiet' : 'next'}
         disabled={busy}
         onClick={() => {
           if (!sure) {
@@ -183,32 +202,4 @@ function NextActButton({ bench, next }: { bench: Bench; next: NextAct }) {
       <Refusal why={why} />
     </div>
   );
-}
-
-function Downloads({ panelId, revision }: { panelId: string; revision: number }) {
-  const files = [
-    ['net.pdf', 'PDF at 1 : 1'],
-    ['net.svg', 'SVG'],
-    ['net.dxf', 'DXF'],
-    ['schedule.csv', 'came and glass schedule'],
-  ] as const;
-  return (
-    <>
-      <h3>The drawing as a file</h3>
-      <p className="row also">
-        {files.map(([file, words]) => (
-          <a key={file} className="word" href={netFile(panelId, revision, file)} download={file}>
-            {words}
-          </a>
-        ))}
-      </p>
-    </>
-  );
-}
-
-/** Four marks always fit: only a fifth says how well. */
-export function sayFit({ marks }: NonNullable<Bench['net']['flatten']>): string {
-  const worstMm = Math.max(0, ...marks.map((mark) => mark.residualMm));
-  if (marks.length <= 4 && worstMm < 0.005) return 'by 4 marks; a fifth would show how well';
-  return `${countOf(marks.length, 'mark')} agree within ${worstMm.toFixed(2)} mm`;
 }

@@ -1,7 +1,12 @@
 import './bench.css';
+import { CompareRoom } from '../compare/CompareRoom.js';
+import { DrawRoom } from '../edit/DrawRoom.js';
+import { FoundRoom } from '../found/FoundRoom.js';
+import { ImportRoom } from '../import/ImportRoom.js';
 import type { MarkPlace } from '../platform/api/sites.js';
 import type { Act } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
+import { PrintRoom } from '../print/PrintRoom.js';
 import { PapersRoom } from '../records/PapersRoom.js';
 import { WorkRoom } from '../records/WorkRoom.js';
 import { LayRoom } from '../rubbing/LayRoom.js';
@@ -37,12 +42,22 @@ export function PanelRooms({
       </Shell>
     );
   switch (act) {
+    case 'draw':
+      return <DrawRoom bench={bench} />;
     case 'send':
       return <SendRoom bench={bench} />;
     case 'rub':
       return <RubbingRoom bench={bench} />;
     case 'lay':
       return <LayRoom bench={bench} />;
+    case 'found':
+      return <FoundRoom bench={bench} />;
+    case 'compare':
+      return <CompareRoom bench={bench} />;
+    case 'print':
+      return <PrintRoom bench={bench} />;
+    case 'import':
+      return <ImportRoom bench={bench} />;
     case 'work':
       return <WorkRoom siteId={at.siteId} mark={mark} afterwards={bench.again} />;
     case 'papers':

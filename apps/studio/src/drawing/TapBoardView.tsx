@@ -1,12 +1,15 @@
 import './drawing.css';
 import { useEffect, useRef } from 'react';
 import type { Xy } from './plane.js';
-import { TapBoard, type TapBoardPlan, type TapPoint } from './tap-board.js';
+import { TapBoard, type TapBoardPlan, type TapLine, type TapPoint } from './tap-board.js';
+
+const noLines: readonly TapLine[] = [];
 
 /** The board on screen. A new `plan` makes a new board: keep it stable. */
 export function TapBoardView({
   plan,
   points,
+  lines = noLines,
   active,
   onPoint,
   onActive,
@@ -14,6 +17,7 @@ export function TapBoardView({
 }: {
   plan: Omit<TapBoardPlan, 'onPoint' | 'onActive'>;
   points: readonly TapPoint[];
+  lines?: readonly TapLine[];
   active: number;
   onPoint: (index: number, xy: Xy) => void;
   onActive: (index: number) => void;
@@ -47,6 +51,10 @@ export function TapBoardView({
   useEffect(() => {
     board.current?.setPoints(points, active);
   }, [plan, points, active]);
+
+  useEffect(() => {
+    board.current?.setLines(lines);
+  }, [plan, lines]);
 
   return (
     <div

@@ -3,7 +3,8 @@
  * loupe stands beside the finger, and the point moves as the finger does, not under it), arrow keys
  * to nudge. Points are in the plane of the board: px of a picture or mm of a panel.
  */
-import Feature, { type FeatureLike } from 'ol/Feature.js';
+import Feature from 'ol/Feature.js';
+import LineString from 'ol/geom/LineString.js';
 import PointGeometry from 'ol/geom/Point.js';
 import PointerInteraction from 'ol/interaction/Pointer.js';
 import type Layer from 'ol/layer/Layer.js';
@@ -11,20 +12,25 @@ import VectorLayer from 'ol/layer/Vector.js';
 import type OlMap from 'ol/Map.js';
 import type MapBrowserEvent from 'ol/MapBrowserEvent.js';
 import VectorSource from 'ol/source/Vector.js';
-import Circle from 'ol/style/Circle.js';
-import Fill from 'ol/style/Fill.js';
-import RegularShape from 'ol/style/RegularShape.js';
-import Stroke from 'ol/style/Stroke.js';
-import Style from 'ol/style/Style.js';
-import Text from 'ol/style/Text.js';
 import { Loupe } from './loupe.js';
 import { type Box, fromMap, toMap, type Xy } from './plane.js';
 import { makePlaneMap, showBox } from './plane-map.js';
+import { lineStyle, markStyle } from './tap-style.js';
 
 export interface TapPoint {
   readonly name: string;
   readonly xy: Xy | null;
   /** drawn in the warning colour: the worst of the lot */
+  readonly worst?: boolean;
+  /** a few words under the name, such as how far off it is */
+  readonly note?: string;
+}
+
+/** A measured length between two places of the board, drawn with what was read off the tape. */
+export interface TapLine {
+  readonly from: Xy;
+  readonly to: Xy;
+  readonly words: string;
   readonly worst?: boolean;
 }
 
@@ -49,6 +55,7 @@ export class TapBoard {
   readonly #plan: TapBoardPlan;
   readonly #loupe: Loupe;
   readonly #source = new VectorSource();
+  readonly #lines = new VectorSource();
   readonly #target: HTMLElement;
   readonly #leave = new AbortController();
   #points: readonly TapPoint[] = [];
@@ -59,14 +66,9 @@ export class TapBoard {
     this.#target = target;
     this.map = makePlaneMap(target, { minResolution: 0.02, maxResolution: 64 });
     for (const layer of plan.layers()) this.map.addLayer(layer);
-    this.map.addLayer(
-      new VectorLayer({
-        source: this.#source,
-        style: (feature) => markStyle(feature),
-        updateWhileAnimating: true,
-        updateWhileInteracting: true,
-      }),
-    );
+    const live = { updateWhileAnimating: true, updateWhileInteracting: true };
+    this.map.addLayer(new VectorLayer({ source: this.#lines, style: lineStyle, ...live }));
+    this.map.addLayer(new VectorLayer({ source: this.#source, style: markStyle, ...live }));
     this.#loupe = new Loupe(target, plan.layers());
     this.map.addInteraction(this.#dragging());
     this.map.on('singleclick', (event) => {
@@ -115,12 +117,26 @@ export class TapBoard {
       this.#source.addFeature(
         new Feature({
           geometry: new PointGeometry(toMap(point.xy)),
-          name: point.name,
+          name: point.note === undefined ? point.name : `${point.name}  ${point.note}`,
           active: index === active,
           worst: point.worst === true,
         }),
       );
     });
+  }
+
+  setLines(lines: readonly TapLine[]): void {
+    this.#lines.clear();
+    this.#lines.addFeatures(
+      lines.map(
+        ({ from, to, words, worst }) =>
+          new Feature({
+            geometry: new LineString([toMap(from), toMap(to)]),
+            words,
+            worst: worst === true,
+          }),
+      ),
+    );
   }
 
   showAll(): void {
@@ -222,44 +238,4 @@ export class TapBoard {
     this.#set(this.#active, xy);
     this.#loupe.show(xy, this.#resolution());
   }
-}
-
-function markStyle(feature: FeatureLike): Style[] {
-  const active = feature.get('active') as boolean;
-  const colour = (feature.get('worst') as boolean) ? '#ff7a4d' : active ? '#e2a42b' : '#ffffff';
-  const cross = (color: string, width: number) =>
-    new Style({
-      image: new RegularShape({
-        points: 4,
-        radius: 13,
-        radius2: 0,
-        angle: 0,
-        stroke: new Stroke({ color, width }),
-      }),
-    });
-  return [
-    cross('#000c', 4.5),
-    cross(colour, 1.6),
-    new Style({
-      image: new Circle({
-        radius: 15,
-        stroke: new Stroke({ color: '#000c', width: active ? 6 : 4.5 }),
-      }),
-    }),
-    new Style({
-      image: new Circle({
-        radius: 15,
-        stroke: new Stroke({ color: colour, width: active ? 3 : 1.8 }),
-      }),
-      text: new Text({
-        text: feature.get('name') as string,
-        offsetX: 24,
-        offsetY: -17,
-        font: '600 17px "Atkinson Hyperlegible Next Variable", sans-serif',
-        fill: new Fill({ color: '#101314' }),
-        backgroundFill: new Fill({ color: colour }),
-        padding: [1, 5, 0, 5],
-      }),
-    }),
-  ];
 }

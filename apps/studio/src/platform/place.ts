@@ -6,6 +6,7 @@
  *     /at/SLM.wI.2b/rub      an act at that place
  *     /search?q=crack        words
  *     /people                who may do what
+ *     /lenses                target sheet and calibrations of lenses
  */
 
 export const acts = [
@@ -19,6 +20,11 @@ export const acts = [
   'add-window',
   'redraw',
   'measure',
+  'draw',
+  'found',
+  'compare',
+  'print',
+  'import',
 ] as const;
 /** What is done at a place: send pictures, rub, lay a picture under the drawing, record a finding… */
 export type Act = (typeof acts)[number];
@@ -28,6 +34,7 @@ export type Place =
   | { readonly on: 'add-site' }
   | { readonly on: 'search' }
   | { readonly on: 'people' }
+  | { readonly on: 'lenses' }
   | {
       readonly on: 'mark';
       readonly mark: string;
@@ -42,6 +49,7 @@ export function parsePlace(pathname: string): Place {
     .map((part) => decodeURIComponent(part));
   if (head === 'search') return { on: 'search' };
   if (head === 'people') return { on: 'people' };
+  if (head === 'lenses') return { on: 'lenses' };
   if (head === 'add-site') return { on: 'add-site' };
   if (head === 'at' && mark !== '')
     return {

@@ -1,59 +1,53 @@
-import { type SubmitEvent, useMemo, useState } from 'react';
+import { useMemo, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { identity } from '../drawing/homography.js';
 import { PictureLayer } from '../drawing/picture-layer.js';
 import type { Xy } from '../drawing/plane.js';
 import { TapBoardView } from '../drawing/TapBoardView.js';
-import { type Media, sayMedia } from '../platform/api/media.js';
+import type { Media } from '../platform/api/media.js';
 import type { Rubbing } from '../platform/api/panels.js';
-import { extractNet } from '../platform/api/rubbings.js';
-import { NumberField } from '../platform/NumberField.js';
-import { OneOf } from '../platform/OneOf.js';
-import { Refusal } from '../platform/Refusal.js';
+import { extractNet, type Surface } from '../platform/api/rubbings.js';
+import { readNumber } from '../platform/NumberField.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
 import { useAct } from '../platform/use-act.js';
 import { Word } from '../platform/Word.js';
-import { ExtractionPaper } from './ExtractionPaper.js';
-import {
-  distanceNames,
-  readControl,
-  type ScaleWay,
-  scaleWayHints,
-  scaleWays,
-  scaleWayWords,
-  tapNames,
-} from './mark-plan.js';
+import { MarksPaper } from './MarksPaper.js';
+import { PictureStrip } from './PictureStrip.js';
+import { fitOnPicture } from './picture-fit.js';
+import { noMarks, readMarks, sayMark } from './picture-marks.js';
+import { ReadingPaper } from './ReadingPaper.js';
+import { sayRubbing } from './say-rubbing.js';
+import { useMarks } from './use-marks.js';
 import { usePyramid } from './use-pyramid.js';
 
-/** Tap the marks on the picture of the rubbing, type what was measured, have it traced. */
+/** Tap the marks on each picture of the rubbing, type what was measured, have the leads read. */
 export function MarksRoom({
   bench,
+  rubbings,
   rubbing,
   pictures,
+  onRubbing,
   onList,
 }: {
   bench: Bench;
+  rubbings: readonly Rubbing[];
   rubbing: Rubbing;
   pictures: readonly Media[];
+  onRubbing: (rubbingId: string) => void;
   onList: () => void;
 }) {
   const { panel } = bench;
-  const [mediaId, setMediaId] = useState(pictures.at(-1)?.mediaId ?? '');
-  const [way, setWay] = useState<ScaleWay>('known-places');
-  const [known, setKnown] = useState(4);
-  const [taps, setTaps] = useState<Readonly<Record<string, Xy>>>({});
-  const [places, setPlaces] = useState<Readonly<Record<string, readonly [string, string]>>>({});
-  const [distances, setDistances] = useState<Readonly<Record<string, string>>>({});
+  const newest = pictures.at(-1)?.mediaId ?? '';
+  const { marks, used, setMarks, setUsed } = useMarks(rubbing.rubbingId, [newest]);
+  const reading = pictures.filter(({ mediaId }) => used.includes(mediaId));
+  const [shown, setShown] = useState(reading.at(-1)?.mediaId ?? newest);
   const [active, setActive] = useState(0);
-  const [jobId, setJobId] = useState<string | null>(null);
-  const { pyramid, why: noPicture } = usePyramid(mediaId === '' ? null : mediaId);
-  const { busy, why, run } = useAct();
+  const [job, setJob] = useState<{ jobId: string; isDone: boolean } | null>(null);
+  const { pyramid, why: noPicture } = usePyramid(shown === '' ? null : shown);
+  const acting = useAct();
 
-  const names = tapNames(way, known);
-  const points = names.map((name) => ({ name, xy: taps[name] ?? null }));
-  const tapped = points.filter((point) => point.xy !== null).length;
-  const control = readControl(way, names, places, distances);
+  const here = marks[shown] ?? noMarks;
   const plan = useMemo(
     () =>
       pyramid
@@ -65,71 +59,95 @@ export function MarksRoom({
         : null,
     [pyramid],
   );
-  const trace = (event: SubmitEvent) => {
-    event.preventDefault();
-    if (!('control' in control)) return;
-    void run(async () => {
-      const { jobId: started } = await extractNet(rubbing.rubbingId, {
-        mediaId,
-        control: control.control,
-        taps: points.flatMap((point) => (point.xy ? [[...point.xy]] : [])),
-      });
-      setJobId(started);
+  const asked = reading.map(({ mediaId }, index) => ({
+    index,
+    ...readMarks(mediaId, marks[mediaId] ?? noMarks),
+  }));
+  const missing = asked.flatMap((one) =>
+    'missing' in one
+      ? [reading.length > 1 ? `picture ${one.index + 1}: ${one.missing}` : one.missing]
+      : [],
+  )[0];
+  const read = (surface: Surface) => {
+    void acting.run(async () => {
+      const { jobId } = await extractNet(
+        rubbing.rubbingId,
+        asked.flatMap((one) => ('asked' in one ? [one.asked] : [])),
+        surface,
+      );
+      setJob({ jobId, isDone: false });
     });
   };
-  const setPlace = (name: string, axis: 0 | 1, value: string) => {
-    const before = places[name] ?? ['', ''];
-    setPlaces({ ...places, [name]: axis === 0 ? [value, before[1]] : [before[0], value] });
+  const tap = (index: number, [x, y]: Xy) => {
+    const name = here.names[index];
+    if (name === undefined || job !== null) return;
+    const taps = { ...here.taps, [name]: [round(x), round(y)] as const };
+    setMarks(shown, (before) => ({ ...before, taps }));
+    const open = here.names.findIndex((candidate) => !taps[candidate]);
+    if (!here.taps[name] && open >= 0) setActive(open);
   };
+  const fit = job?.isDone ? fitOnPicture(bench, shown) : null;
+  const board = useMemo(
+    () => ({
+      points: here.names.map((name) => ({ name, xy: here.taps[name] ?? null })),
+      lines: here.lengths.flatMap(({ from, to, mm }) => {
+        const [a, b] = [here.taps[from], here.taps[to]];
+        const value = readNumber(mm);
+        return a && b && value !== undefined ? [{ from: a, to: b, words: `${value} mm` }] : [];
+      }),
+    }),
+    [here],
+  );
+  const strip = (
+    <PictureStrip
+      panelMark={panel.fullMark}
+      pictures={pictures}
+      marks={marks}
+      used={used}
+      shown={shown}
+      onShow={(mediaId) => {
+        setShown(mediaId);
+        setActive(0);
+      }}
+      onUse={setUsed}
+    />
+  );
   return (
     <Shell
       mark={panel.fullMark}
       sentence={
         <>
           setting the marks on{' '}
-          {pictures.length > 1 ? (
+          {rubbings.length > 1 ? (
             <Word
-              label="Picture of the rubbing"
-              value={mediaId}
-              options={pictures.map((media) => [media.mediaId, media.fileName] as const)}
-              onChoose={(value) => {
-                setMediaId(value);
-                setTaps({});
-              }}
+              label="Rubbing"
+              value={rubbing.rubbingId}
+              options={rubbings.map((one) => [one.rubbingId, sayRubbing(one)] as const)}
+              onChoose={onRubbing}
             />
           ) : (
-            <b>{pictures[0] ? `the ${sayMedia(pictures[0])}` : ''}</b>
+            <b>the rubbing, {sayRubbing(rubbing)}</b>
           )}
         </>
       }
     >
       <Table
         papers="the marks"
-        startOpen={tapped >= names.length}
+        startOpen={here.way === null}
         drawing={
           plan ? (
             <>
               <TapBoardView
                 plan={plan}
-                points={points}
-                active={active}
+                points={fit?.points ?? board.points}
+                lines={fit?.lines ?? board.lines}
+                active={fit ? -1 : active}
                 label="Picture of the rubbing"
                 onActive={setActive}
-                onPoint={(index, [x, y]) => {
-                  const name = names[index];
-                  if (name === undefined) return;
-                  const next = { ...taps, [name]: [round(x), round(y)] as const };
-                  setTaps(next);
-                  if (!taps[name]) {
-                    const open = names.findIndex((candidate) => !next[candidate]);
-                    if (open >= 0) setActive(open);
-                  }
-                }}
+                onPoint={tap}
               />
               <p className="tap-next" role="status">
-                {tapped < names.length
-                  ? `tap mark ${names[active] ?? ''}`
-                  : 'all marks are set; drag or nudge them until the loupe is on the cross'}
+                {fit?.words ?? sayNext(here.way === null, here.names, here.taps, active)}
               </p>
             </>
           ) : (
@@ -139,129 +157,53 @@ export function MarksRoom({
           )
         }
         beside={
-          jobId !== null ? (
-            <ExtractionPaper
+          job !== null ? (
+            <ReadingPaper
               bench={bench}
-              jobId={jobId}
+              rubbing={rubbing}
+              jobId={job.jobId}
+              strip={reading.length > 1 ? strip : null}
+              onDone={() => {
+                setJob({ ...job, isDone: true });
+                bench.again();
+              }}
               onBack={() => {
-                setJobId(null);
+                setJob(null);
               }}
             />
           ) : (
-            <form className="paper stack" onSubmit={trace}>
-              <div>
-                <h2>Marks</h2>
-                <p className="sub">{scaleWayHints[way]}</p>
-              </div>
-              <OneOf
-                legend="The scale comes from"
-                options={scaleWays}
-                value={way}
-                words={(value) => scaleWayWords[value]}
-                onValue={(value) => {
-                  setWay(value);
-                  setTaps({});
-                  setActive(0);
-                }}
-              />
-              <ul className="marks" aria-label="Marks">
-                {names.map((name, index) => (
-                  <li key={name} data-active={index === active}>
-                    <button
-                      type="button"
-                      className="quiet"
-                      aria-pressed={index === active}
-                      onClick={() => {
-                        setActive(index);
-                      }}
-                    >
-                      {name}
-                    </button>
-                    <span className="mark-tap">
-                      {taps[name]
-                        ? `${taps[name][0].toFixed(1)}, ${taps[name][1].toFixed(1)} px`
-                        : 'not tapped'}
-                    </span>
-                    {way === 'known-places' ? (
-                      <>
-                        <input
-                          aria-label={`${name}: mm from the left edge`}
-                          inputMode="text"
-                          placeholder="x mm"
-                          value={places[name]?.[0] ?? ''}
-                          onChange={(event) => {
-                            setPlace(name, 0, event.target.value);
-                          }}
-                        />
-                        <input
-                          aria-label={`${name}: mm from the top edge`}
-                          inputMode="text"
-                          placeholder="y mm"
-                          value={places[name]?.[1] ?? ''}
-                          onChange={(event) => {
-                            setPlace(name, 1, event.target.value);
-                          }}
-                        />
-                      </>
-                    ) : null}
-                  </li>
-                ))}
-              </ul>
-              {way === 'known-places' && known < 12 ? (
-                <p className="row">
-                  <button
-                    type="button"
-                    className="word"
-                    onClick={() => {
-                      setKnown(known + 1);
-                    }}
-                  >
-                    one more mark
-                  </button>
-                </p>
-              ) : null}
-              {way === 'known-places' ? null : (
-                <div className="two">
-                  {distanceNames[way].map((name) => (
-                    <NumberField
-                      key={name}
-                      label={name === 'length' ? 'Length, mm' : `${name}, mm`}
-                      value={distances[name] ?? ''}
-                      onValue={(value) => {
-                        setDistances({ ...distances, [name]: value });
-                      }}
-                    />
-                  ))}
-                </div>
-              )}
-              <Refusal why={why} />
-              <div className="row">
-                <button
-                  type="submit"
-                  disabled={busy || tapped < names.length || !('control' in control)}
-                >
-                  Trace the leads
-                </button>
-                <button type="button" className="quiet" onClick={onList}>
-                  All rubbings
-                </button>
-              </div>
-              <p className="hint" role="status">
-                {tapped < names.length
-                  ? `still to tap: ${points
-                      .filter((point) => !point.xy)
-                      .map((point) => point.name)
-                      .join(', ')}`
-                  : 'missing' in control
-                    ? `still missing: ${control.missing}`
-                    : 'Tracing takes up to half a minute. You may leave; it goes on.'}
-              </p>
-            </form>
+            <MarksPaper
+              bench={bench}
+              rubbing={rubbing}
+              strip={strip}
+              marks={here}
+              active={active}
+              onActive={setActive}
+              onMarks={(next) => {
+                setMarks(shown, () => next);
+              }}
+              missing={missing ?? null}
+              acting={acting}
+              onRead={read}
+              onList={onList}
+            />
           )
         }
       />
     </Shell>
   );
+}
+
+function sayNext(
+  isOpen: boolean,
+  names: readonly string[],
+  taps: Readonly<Record<string, Xy>>,
+  active: number,
+): string {
+  if (isOpen) return 'say first where the scale comes from';
+  if (names.length === 0) return 'nothing to tap in this picture';
+  if (names.some((name) => !taps[name])) return `tap ${sayMark(names[active] ?? names[0]!)}`;
+  return 'all marks are set; drag or nudge them until the loupe is on the cross';
 }
 
 const round = (value: number) => Math.round(value * 100) / 100;

@@ -11,15 +11,21 @@ export function RubbingRoom({ bench }: { bench: Bench }) {
   const { panel } = bench;
   const [another, setAnother] = useState(false);
   const [listed, setListed] = useState(false);
+  // Rubbings come newest first.
   const taken = panel.rubbings.filter((rubbing) => !('notRubbedBecause' in rubbing.conditions));
-  const pictures = panel.media.filter((media) => media.kind === 'rubbing');
-  const rubbing = taken.at(-1);
+  // Newest first from the archive; at the bench the first sheet is number one.
+  const pictures = panel.media.filter((media) => media.kind === 'rubbing').reverse();
+  const [chosen, setChosen] = useState<string | null>(null);
+  const rubbing = taken.find((one) => one.rubbingId === chosen) ?? taken[0];
   if (rubbing && pictures.length > 0 && !another && !listed)
     return (
       <MarksRoom
+        key={rubbing.rubbingId}
         bench={bench}
+        rubbings={taken}
         rubbing={rubbing}
         pictures={pictures}
+        onRubbing={setChosen}
         onList={() => {
           setListed(true);
         }}

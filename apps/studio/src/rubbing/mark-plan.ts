@@ -1,78 +1,79 @@
-/** Which marks are tapped for each way of giving a rubbing its scale, and what must be typed. */
-import type { Control } from '../platform/api/rubbings.js';
-import { readNumber } from '../platform/NumberField.js';
+/** The ways in which the picture of a rubbing gets its scale, as a bench has them. */
 
-export const scaleWays = ['known-places', 'sides-and-diagonals', 'two-diagonals', 'ruler'] as const;
+export const scaleWays = [
+  'sides-and-diagonals',
+  'any-lengths',
+  'known-places',
+  'target-sheet',
+  'flat-scan',
+  'ruler',
+  'two-diagonals',
+] as const;
 export type ScaleWay = (typeof scaleWays)[number];
 
 export const scaleWayWords: Readonly<Record<ScaleWay, string>> = {
+  'sides-and-diagonals': 'sides and diagonals by tape',
+  'any-lengths': 'any marks, lengths between them',
   'known-places': 'crosses at known places',
-  'sides-and-diagonals': 'sides and diagonals',
-  'two-diagonals': 'two diagonals',
+  'target-sheet': 'our printed target sheet',
+  'flat-scan': 'a flat scan',
   ruler: 'a ruler on the sheet',
+  'two-diagonals': 'only two diagonals',
 };
 
 export const scaleWayHints: Readonly<Record<ScaleWay, string>> = {
-  'known-places':
-    'Four or more crosses on the sheet whose places on the panel were measured: from the left outer edge, and from the top. Places outside the panel are negative.',
   'sides-and-diagonals':
-    'Four marks, clockwise from the top left; the six distances between them as a tape gives them. Right for a photograph taken at a slant.',
-  'two-diagonals':
-    'Four marks, clockwise from the top left; only both diagonals were measured. Good enough for a photograph taken nearly square-on.',
+    'Four marks, clockwise from the top left, and the six lengths between them by tape, to half a millimetre. Right for a photograph taken at a slant. One length is to spare: it tells whether the others agree.',
+  'any-lengths':
+    'Four or more marks anywhere on the sheet, and lengths by tape between any two of them: five at least. Every further length is a check on the others, and every further mark helps to undo the bend of the lens.',
+  'known-places':
+    'Four or more crosses whose places on the panel were measured: from the left outer edge, and from the top. Places outside the panel are negative.',
+  'target-sheet':
+    'Its strips lay round the rubbing, flat in the same plane, when it was photographed. Nothing is tapped: the squares on the strips are found in the picture, many of them, and tell the bend of the lens as well.',
+  'flat-scan':
+    'The sheet lay flat on a scanner. Its resolution gives the scale; nothing is tapped. Check one long length on the print all the same.',
   ruler:
-    'Both ends of a ruler that lies on the sheet. Only for a scan or a copy camera, square-on.',
+    'Both ends of a ruler that lies on the sheet. Only for a scan or a copy camera, square-on: a slant cannot be seen from one length.',
+  'two-diagonals':
+    'Four marks, clockwise from the top left; only both diagonals were measured. Good enough for a photograph taken nearly square-on. Nothing is to spare.',
 };
 
-export const tapNames = (way: ScaleWay, known: number): readonly string[] =>
-  way === 'ruler'
-    ? ['from', 'to']
-    : way === 'known-places'
-      ? Array.from({ length: Math.max(4, known) }, (_, index) => String.fromCharCode(65 + index))
-      : ['A', 'B', 'C', 'D'];
+export const mostMarks = 24;
 
-export const distanceNames: Readonly<Record<ScaleWay, readonly string[]>> = {
-  'known-places': [],
-  'sides-and-diagonals': ['AB', 'BC', 'CD', 'DA', 'AC', 'BD'],
-  'two-diagonals': ['AC', 'BD'],
-  ruler: ['length'],
-};
+/** Names of marks: A to Z, as a person writes them on the paper. */
+export const markName = (index: number): string => String.fromCharCode(65 + index);
 
-/** What was typed → the control of an extraction; the first thing that is missing when it is not whole. */
-export function readControl(
-  way: ScaleWay,
-  names: readonly string[],
-  places: Readonly<Record<string, readonly [string, string]>>,
-  distances: Readonly<Record<string, string>>,
-): { control: Control } | { missing: string } {
-  if (way === 'known-places') {
-    const points: { name: string; mm: [number, number] }[] = [];
-    for (const name of names) {
-      const [x, y] = (places[name] ?? ['', '']).map(readNumber);
-      if (x === undefined || y === undefined) return { missing: `the place of mark ${name}` };
-      points.push({ name, mm: [x, y] });
-    }
-    return { control: { kind: 'control_points', points } };
-  }
-  const read = new Map<string, number>();
-  for (const name of distanceNames[way]) {
-    const value = readNumber(distances[name] ?? '');
-    if (value === undefined || value <= 0)
-      return { missing: way === 'ruler' ? 'the length of the ruler' : `the distance ${name}` };
-    read.set(name, value);
-  }
-  const mm = (name: string) => read.get(name) ?? 0;
-  if (way === 'ruler') return { control: { kind: 'scale_bar', length_mm: mm('length') } };
-  if (way === 'two-diagonals')
-    return { control: { kind: 'diagonals', AC_mm: mm('AC'), BD_mm: mm('BD') } };
-  return {
-    control: {
-      kind: 'sides_diagonals',
-      AB_mm: mm('AB'),
-      BC_mm: mm('BC'),
-      CD_mm: mm('CD'),
-      DA_mm: mm('DA'),
-      AC_mm: mm('AC'),
-      BD_mm: mm('BD'),
-    },
-  };
+/** The marks that a way starts with, in the order in which they are tapped. */
+export function firstMarks(way: ScaleWay): readonly string[] {
+  if (way === 'target-sheet' || way === 'flat-scan') return [];
+  return way === 'ruler' ? ['from', 'to'] : ['A', 'B', 'C', 'D'];
 }
+
+/** Whether a person may add marks to those it starts with. */
+export const takesMoreMarks = (way: ScaleWay): boolean =>
+  way === 'known-places' || way === 'any-lengths';
+
+export interface Length {
+  readonly from: string;
+  readonly to: string;
+  /** as typed */
+  readonly mm: string;
+}
+
+const between = (pairs: readonly string[]): readonly Length[] =>
+  pairs.map((pair) => ({ from: pair[0]!, to: pair[1]!, mm: '' }));
+
+/** The lengths that a way asks for at first. */
+export function firstLengths(way: ScaleWay): readonly Length[] {
+  if (way === 'sides-and-diagonals' || way === 'any-lengths')
+    return between(['AB', 'BC', 'CD', 'DA', 'AC', 'BD']);
+  if (way === 'two-diagonals') return between(['AC', 'BD']);
+  return way === 'ruler' ? [{ from: 'from', to: 'to', mm: '' }] : [];
+}
+
+/**
+ * A photograph of a plane is made straight and true by five lengths at least (a projective map has
+ * eight freedoms, and three of them only place the sheet on the table); what is more is to spare.
+ * Source: Hartley and Zisserman, Multiple View Geometry, 2nd ed. 2004, 2.7 (from memory).
+ */
+export const neededLengths = 5;

@@ -4,10 +4,29 @@ import { client, taken } from './request.js';
 export interface NetSummary {
   readonly revision: number;
   readonly rubbingId: string | null;
-  readonly mediaId: string | null;
+  /** pictures that it was read from, in order */
+  readonly mediaIds: readonly string[];
   readonly face: string;
   readonly layer: string;
+  readonly surface: string;
+  /** 'rubbing/…': read by the machine; 'hand/…': edited; 'import/…': a file */
+  readonly madeBy: string;
+  readonly note: string | null;
+  /** what differs from the revision before of the same layer, in one sentence */
+  readonly change: string | null;
+  /** the reading of a sheet that it goes back to */
+  readonly reading: {
+    readonly revision: number;
+    readonly rectified: {
+      readonly widthPx: number;
+      readonly heightPx: number;
+      /** panel mm → px, 3 × 3 row by row */
+      readonly imageFromPanel: readonly number[];
+    } | null;
+  } | null;
   readonly signedAt: string | null;
+  readonly signedBy: string | null;
+  readonly signedDoubts: number | null;
   readonly recordedAt: string;
 }
 
@@ -31,11 +50,28 @@ export const readNet = async (
     }),
   )) as unknown as Net;
 
-export const netFile = (
+export type NetFileName =
+  | 'net.svg'
+  | 'net.dxf'
+  | 'net.pdf'
+  | 'pattern.pdf'
+  | 'net.json'
+  | 'net.geojson'
+  | 'schedule.csv'
+  | 'schedule.json'
+  | 'rectified.jpg';
+
+/** Address of a file made of a revision. @param how what the file is asked to be; empty words are left out */
+export function netFile(
   panelId: string,
   revision: number,
-  file: 'net.svg' | 'net.dxf' | 'net.pdf' | 'schedule.csv' | 'rectified.jpg',
-): string => `/v1/panels/${panelId}/nets/${revision}/${file}`;
+  file: NetFileName,
+  how: Readonly<Record<string, string>> = {},
+): string {
+  const query = new URLSearchParams(Object.entries(how).filter(([, value]) => value !== ''));
+  const asked = query.size > 0 ? `?${query.toString()}` : '';
+  return `/v1/panels/${panelId}/nets/${revision}/${file}${asked}`;
+}
 
 export const signNet = (panelId: string, revision: number): Promise<unknown> =>
   taken(

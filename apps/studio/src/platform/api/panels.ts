@@ -16,6 +16,8 @@ export interface Placement {
   /** 3 × 3 row-major, panel mm → picture px */
   readonly imageFromPanel: readonly number[];
   readonly points: readonly {
+    /** of a mark on a rubbing's sheet */
+    readonly name?: string;
     readonly imageXyPx: readonly [number, number];
     readonly panelXyMm: readonly [number, number];
     readonly residualMm: number;
@@ -39,8 +41,15 @@ export interface Rubbing {
   readonly sheet: {
     readonly medium: string;
     readonly face: Face;
+    readonly layer?: Layer;
     readonly takenBy: string;
     readonly shelf: string;
+    readonly overall?: {
+      readonly widthMm: number;
+      readonly heightMm: number;
+      readonly diagonal1Mm: number;
+      readonly diagonal2Mm: number;
+    };
   } | null;
   readonly happened: string | null;
 }

@@ -28,6 +28,13 @@ export type Control =
       readonly kind: 'control_points';
       readonly points: { name: string; mm: [number, number] }[];
     }
+  | {
+      readonly kind: 'distances';
+      readonly marks: string[];
+      readonly distances: { from: string; to: string; mm: number }[];
+    }
+  | { readonly kind: 'target_sheet' }
+  | { readonly kind: 'scanner'; readonly dpi?: number }
   | { readonly kind: 'scale_bar'; readonly length_mm: number }
   | { readonly kind: 'diagonals'; readonly AC_mm: number; readonly BD_mm: number }
   | {
@@ -50,11 +57,26 @@ export const recordRubbing = (
 ): Promise<unknown> =>
   taken(client.POST('/v1/panels/{panelId}/rubbings', { params: { path: { panelId } }, body }));
 
-/** @param taps places of the marks in the upright picture, px, in the order of the control */
+/** One picture of the rubbing, its scale, and the places of its marks. */
+export interface PictureAsked {
+  readonly mediaId: string;
+  readonly control: Control;
+  /** px of the upright picture, in the order of the control */
+  readonly taps: [number, number][];
+}
+
+/** Lengths along the glass, as wax paper gives them, or as seen from the front. */
+export type Surface = 'developed' | 'plan';
+
+/** @param pictures one, or several that overlap and show one panel */
 export const extractNet = (
   rubbingId: string,
-  body: { mediaId: string; control: Control; taps: [number, number][] },
+  pictures: PictureAsked[],
+  surface: Surface,
 ): Promise<{ jobId: string }> =>
   taken(
-    client.POST('/v1/rubbings/{rubbingId}/extractions', { params: { path: { rubbingId } }, body }),
+    client.POST('/v1/rubbings/{rubbingId}/extractions', {
+      params: { path: { rubbingId } },
+      body: { pictures, surface },
+    }),
   );

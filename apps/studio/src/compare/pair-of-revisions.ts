@@ -1,0 +1,30 @@
+/** Which two revisions are compared: '2-5' in the address, or the newest and the one before it. */
+import type { NetSummary } from '../platform/api/nets.js';
+
+export const thingOfPair = (before: number, after: number): string =>
+  `${Math.min(before, after)}-${Math.max(before, after)}`;
+
+/** @param nets newest first */
+export function pairOfThing(
+  thing: string | null,
+  nets: readonly NetSummary[],
+): readonly [number, number] | null {
+  const asked = /^(\d+)-(\d+)$/.exec(thing ?? '');
+  if (asked) return [Number(asked[1]), Number(asked[2])];
+  const newest = nets[0];
+  const before = nets.find(
+    (net) => newest !== undefined && net.revision < newest.revision && net.layer === newest.layer,
+  );
+  return newest && before ? [before.revision, newest.revision] : null;
+}
+
+/** 'revision 3, edited by hand' */
+export const sayRevision = (net: Pick<NetSummary, 'revision' | 'madeBy' | 'layer'>): string =>
+  `revision ${net.revision}, ${sayMaker(net.madeBy)}${net.layer === 'back' ? ', back layer' : ''}`;
+
+/** Who or what drew it, from the name that the drawing carries. */
+export function sayMaker(madeBy: string): string {
+  if (madeBy.startsWith('hand')) return 'edited by hand';
+  if (madeBy.startsWith('import')) return 'from a file';
+  return 'read from the rubbing';
+}

@@ -1,0 +1,215 @@
+import './print.css';
+import { useEffect, useState } from 'react';
+import type { Bench } from '../bench/use-bench.js';
+import { sayRevision } from '../compare/pair-of-revisions.js';
+import { netFile } from '../platform/api/nets.js';
+import { Go } from '../platform/Go.js';
+import { NumberField, readNumber } from '../platform/NumberField.js';
+import { setWords, useHere } from '../platform/navigate.js';
+import { OneOf } from '../platform/OneOf.js';
+import { pathOf } from '../platform/place.js';
+import { Shell } from '../platform/Shell.js';
+import { countOf } from '../platform/say-number.js';
+import { Table } from '../platform/Table.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { Word } from '../platform/Word.js';
+import { PagesView } from './PagesView.js';
+import { openPdf, type PdfPages } from './pdf-pages.js';
+import {
+  askedHow,
+  firstChoice,
+  otherFiles,
+  type PrintChoice,
+  papers,
+  printFile,
+  prints,
+  printWords,
+} from './print-choice.js';
+import { ScheduleView } from './ScheduleView.js';
+
+/** Choose what is printed, see its pages as they will be, take the files. */
+export function PrintRoom({ bench }: { bench: Bench }) {
+  const { panel, nets } = bench;
+  const { words } = useHere();
+  const [choice, setChoice] = useState(firstChoice);
+  const revision = Number(words.get('revision') ?? panel.netRevision ?? 0);
+  const net = nets.find((one) => one.revision === revision);
+  const how = askedHow(choice, readNumber);
+  const url = netFile(panel.panelId, revision, printFile[choice.print], how);
+  const isPdf = choice.print !== 'schedule';
+  const pages = useAnswer(net && isPdf ? url : null, (signal) => openPdf(url, signal));
+  usePagesClosed(pages.value);
+  if (!net)
+    return (
+      <Shell mark={panel.fullMark} sentence="printing">
+        <div className="scroll">
+          <section className="paper stack">
+            <h1>Nothing to print yet</h1>
+            <p>There is no lead drawing of {panel.mark}.</p>
+            <Go className="act quiet" to={pathOf(panel.fullMark)}>
+              Back to the bench
+            </Go>
+          </section>
+        </div>
+      </Shell>
+    );
+  return (
+    <Shell
+      mark={panel.fullMark}
+      sentence={
+        <>
+          printing{' '}
+          <Word
+            label="Revision"
+            value={String(revision)}
+            options={nets.map((one) => [String(one.revision), sayRevision(one)] as const)}
+            onChoose={(value) => {
+              setWords({ revision: value });
+            }}
+          />
+          , {net.signedAt === null ? 'not signed' : 'signed'}
+        </>
+      }
+    >
+      <Table
+        papers="the print"
+        startOpen
+        drawing={
+          choice.print === 'schedule' ? (
+            <ScheduleView url={url} mark={panel.fullMark} />
+          ) : pages.value ? (
+            <PagesView key={url} pages={pages.value} label={printWords[choice.print]} />
+          ) : (
+            <p className="over-drawing" role="status">
+              {pages.why ?? 'laying out the pages…'}
+            </p>
+          )
+        }
+        beside={
+          <>
+            <section className="paper stack">
+              <div>
+                <h2>Print</h2>
+                {isPdf && pages.value ? (
+                  <p className="sub" role="status">
+                    {sayPages(choice, pages.value)}
+                  </p>
+                ) : null}
+              </div>
+              <OneOf
+                legend="What"
+                options={prints}
+                value={choice.print}
+                words={(value) => printWords[value]}
+                onValue={(print) => {
+                  setChoice({ ...choice, print });
+                }}
+              />
+              <Choices choice={choice} onChoice={setChoice} />
+              {isPdf ? (
+                <div className="caution" role="note">
+                  <b>Print at 100 %, then measure the check square.</b>
+                  “Actual size”, never “fit to page”. 100 mm both ways, within half a millimetre:
+                  else the printer has shrunk it, and glass cut on it will not fit.
+                </div>
+              ) : null}
+              <div className="row">
+                <a className="act" href={url} download>
+                  {isPdf ? 'Save the PDF' : 'Save the list (CSV)'}
+                </a>
+                <Go className="act quiet" to={pathOf(panel.fullMark)}>
+                  Back to the bench
+                </Go>
+              </div>
+            </section>
+            <section className="paper">
+              <h2>For other programs</h2>
+              <ul className="lines">
+                {otherFiles.map(([file, name, use]) => (
+                  <li key={file}>
+                    <a className="word" href={netFile(panel.panelId, revision, file)} download>
+                      {name}
+                    </a>
+                    <span>{use}</span>
+                  </li>
+                ))}
+              </ul>
+            </section>
+          </>
+        }
+      />
+    </Shell>
+  );
+}
+
+function Choices({
+  choice,
+  onChoice,
+}: {
+  choice: PrintChoice;
+  onChoice: (choice: PrintChoice) => void;
+}) {
+  const field = (name: 'stickMm' | 'wastePercent' | 'thicknessMm', label: string, hint: string) => (
+    <NumberField
+      label={label}
+      hint={hint}
+      value={choice[name]}
+      onValue={(value) => {
+        onChoice({ ...choice, [name]: value });
+      }}
+    />
+  );
+  if (choice.print === 'schedule')
+    return (
+      <div className="stack">
+        {field(
+          'stickMm',
+          'Length of a stick, mm',
+          'Typed: how many sticks, and what is cut from each.',
+        )}
+        {field(
+          'wastePercent',
+          'Waste, %',
+          'Added to the metres; without it, as the archive proposes.',
+        )}
+        {field('thicknessMm', 'Thickness of the glass, mm', 'For its weight.')}
+      </div>
+    );
+  return (
+    <>
+      <OneOf
+        legend="Paper"
+        options={papers}
+        value={choice.paper}
+        onValue={(paper) => {
+          onChoice({ ...choice, paper });
+        }}
+      />
+      {choice.print === 'drawing' ? (
+        <OneOf
+          legend="Seen from"
+          options={['inside', 'outside'] as const}
+          value={choice.from}
+          words={(value) => (value === 'inside' ? 'inside' : 'outside, mirrored')}
+          onValue={(from) => {
+            onChoice({ ...choice, from });
+          }}
+        />
+      ) : null}
+    </>
+  );
+}
+
+function sayPages({ paper }: PrintChoice, pages: PdfPages): string {
+  return `${countOf(pages.count, 'page')} of ${paper}, shown as they will be printed.`;
+}
+
+/** Frees the pages that are no longer shown. */
+function usePagesClosed(pages: PdfPages | undefined): void {
+  useEffect(
+    () => () => {
+      pages?.close();
+    },
+    [pages],
+  );
+}

@@ -1,0 +1,116 @@
+import { NumberField } from '../platform/NumberField.js';
+import { countOf } from '../platform/say-number.js';
+import { neededLengths } from './mark-plan.js';
+import { openPair, type PictureMarks, spareLengths, withLength } from './picture-marks.js';
+
+/** The lengths that were measured between marks, as a tape gives them. */
+export function LengthList({
+  marks,
+  onMarks,
+}: {
+  marks: PictureMarks;
+  onMarks: (marks: PictureMarks) => void;
+}) {
+  const { lengths, way } = marks;
+  if (lengths.length === 0) return null;
+  if (way === 'any-lengths') return <AnyLengths marks={marks} onMarks={onMarks} />;
+  return (
+    <div className="three">
+      {lengths.map(({ from, to, mm }, index) => (
+        <NumberField
+          key={`${from} ${to}`}
+          label={way === 'ruler' ? 'Length, mm' : `${from}${to}, mm`}
+          value={mm}
+          onValue={(value) => {
+            onMarks(withLength(marks, index, { mm: value }));
+          }}
+        />
+      ))}
+    </div>
+  );
+}
+
+function AnyLengths({
+  marks,
+  onMarks,
+}: {
+  marks: PictureMarks;
+  onMarks: (marks: PictureMarks) => void;
+}) {
+  const { lengths, names } = marks;
+  const open = openPair(marks);
+  const spare = spareLengths(marks);
+  const set = (index: number, change: { from?: string; to?: string; mm?: string }) => {
+    onMarks(withLength(marks, index, change));
+  };
+  return (
+    <fieldset className="field">
+      <legend>Lengths between them, mm</legend>
+      <ul className="lengths">
+        {lengths.map(({ from, to, mm }, index) => (
+          <li key={index}>
+            {(['from', 'to'] as const).map((end) => (
+              <select
+                key={end}
+                aria-label={`Length ${index + 1}: ${end}`}
+                value={end === 'from' ? from : to}
+                onChange={(event) => {
+                  set(index, { [end]: event.target.value });
+                }}
+              >
+                {names.map((name) => (
+                  <option key={name} disabled={name === (end === 'from' ? to : from)}>
+                    {name}
+                  </option>
+                ))}
+              </select>
+            ))}
+            <input
+              aria-label={`Length ${from}${to}, mm`}
+              inputMode="decimal"
+              autoComplete="off"
+              placeholder="mm"
+              value={mm}
+              onChange={(event) => {
+                set(index, { mm: event.target.value });
+              }}
+            />
+            <button
+              type="button"
+              className="word"
+              aria-label={`leave out ${from}${to}`}
+              onClick={() => {
+                onMarks({ ...marks, lengths: lengths.filter((_, at) => at !== index) });
+              }}
+            >
+              leave out
+            </button>
+          </li>
+        ))}
+      </ul>
+      <p className="row also">
+        {open ? (
+          <button
+            type="button"
+            className="word"
+            onClick={() => {
+              onMarks({ ...marks, lengths: [...lengths, { from: open[0], to: open[1], mm: '' }] });
+            }}
+          >
+            one more length
+          </button>
+        ) : null}
+      </p>
+      <small role="status">{saySpare(spare)}</small>
+    </fieldset>
+  );
+}
+
+/** What the lengths beyond the needed ones are good for. */
+function saySpare(spare: number): string {
+  if (spare < 0)
+    return `${countOf(neededLengths + spare, 'length')} of at least ${neededLengths}; ${-spare} still needed.`;
+  if (spare === 0)
+    return 'Just enough, and nothing to spare: a slip of the tape would not be noticed.';
+  return `${countOf(spare, 'length')} to spare: a slip of the tape shows, ${spare === 1 ? 'though not which length it is' : 'and which length it is'}.`;
+}

@@ -1,0 +1,127 @@
+import { type ReactNode, useEffect, useRef, useState } from 'react';
+import { doubtCount } from '../bench/panel-record.js';
+import type { Bench } from '../bench/use-bench.js';
+import { followJob, type JobProgress } from '../platform/api/jobs.js';
+import { readNet } from '../platform/api/nets.js';
+import type { Rubbing } from '../platform/api/panels.js';
+import { Go } from '../platform/Go.js';
+import { Progress } from '../platform/Progress.js';
+import { pathOf } from '../platform/place.js';
+import { countOf } from '../platform/say-number.js';
+import { reason, useAnswer } from '../platform/use-answer.js';
+import { CheckTable } from './CheckTable.js';
+import { FitTable } from './FitTable.js';
+import { measuredPanel } from './PanelCheck.js';
+
+/** The reading under way, and what came of it: the fit of each mark, the check, what is in doubt. */
+export function ReadingPaper({
+  bench,
+  rubbing,
+  jobId,
+  strip,
+  onDone,
+  onBack,
+}: {
+  bench: Bench;
+  rubbing: Rubbing;
+  jobId: string;
+  /** the pictures, to look at the marks of each */
+  strip: ReactNode;
+  onDone: () => void;
+  onBack: () => void;
+}) {
+  const { panel } = bench;
+  const { progress, revision, why } = useReading(jobId, onDone);
+  const net = useAnswer(revision === null ? null : `net ${panel.panelId} ${revision}`, (signal) =>
+    readNet(panel.panelId, revision ?? 0, signal),
+  );
+  if (why !== undefined)
+    return (
+      <section className="paper stack">
+        <h2>The leads could not be read</h2>
+        <p role="alert" className="refused">
+          {why}
+        </p>
+        <div className="row">
+          <button type="button" onClick={onBack}>
+            Back to the marks
+          </button>
+        </div>
+      </section>
+    );
+  if (revision === null)
+    return (
+      <section className="paper stack" aria-live="polite">
+        <h2>Reading the leads</h2>
+        <Progress stage={progress.stage} ratio={progress.ratio} />
+        <p className="hint">You may leave this screen; the drawing will be on the bench.</p>
+      </section>
+    );
+  if (!net.value)
+    return (
+      <section className="paper stack" aria-live="polite">
+        <h2>The leads are read</h2>
+        <p role="status">{net.why ?? 'bringing the drawing…'}</p>
+      </section>
+    );
+  const doubts = doubtCount(net.value);
+  const measured = measuredPanel(bench, rubbing);
+  return (
+    <section className="paper stack" aria-live="polite">
+      <div>
+        <h2>The leads are read</h2>
+        <p className="sub">
+          {countOf(net.value.pieces.length, 'piece')},{' '}
+          {countOf(net.value.leads.length, 'lead segment')},{' '}
+          {doubts === 0 ? 'nothing in doubt' : `${countOf(doubts, 'place')} in doubt`}. Revision{' '}
+          {revision}, {net.value.surface === 'plan' ? 'in plan' : 'developed'}.
+        </p>
+      </div>
+      {strip}
+      {measured ? <CheckTable net={net.value} measured={measured} /> : null}
+      {net.value.flatten ? <FitTable flatten={net.value.flatten} /> : null}
+      <div className="row">
+        <Go className="act" to={`${pathOf(panel.fullMark)}?doubts=yes`}>
+          See the drawing on the bench
+        </Go>
+        <Go className="act quiet" to={pathOf(panel.fullMark, 'found')}>
+          How was this found?
+        </Go>
+        <button type="button" className="quiet" onClick={onBack}>
+          Set the marks again
+        </button>
+      </div>
+    </section>
+  );
+}
+
+function useReading(jobId: string, onDone: () => void) {
+  const [progress, setProgress] = useState<JobProgress>({
+    stage: 'waiting for the worker',
+    ratio: 0,
+  });
+  const [revision, setRevision] = useState<number | null>(null);
+  const [why, setWhy] = useState<string>();
+  const done = useRef(onDone);
+  useEffect(() => {
+    done.current = onDone;
+  });
+  useEffect(() => {
+    const leaving = new AbortController();
+    followJob(jobId, setProgress, leaving.signal).then(
+      (end) => {
+        if (end.done) {
+          setRevision(Number(end.result['revision'] ?? 1));
+          done.current();
+        } else setWhy(end.problem.detail ?? end.problem.title ?? 'The reading failed.');
+      },
+      (error: unknown) => {
+        if (!leaving.signal.aborted) setWhy(reason(error));
+      },
+    );
+    return () => {
+      leaving.abort();
+    };
+  }, [jobId]);
+  return { progress, revision, why };
+}
