@@ -1,5 +1,5 @@
 /** From nodes and curves to a lead net that is valid by construction, or a refusal with its place. */
-import { ringsAreaMm2 } from './clip.js';
+import { positiveUnion, ringsAreaMm2 } from './clip.js';
 import { leadCurves } from './curve/lead-curves.js';
 import { type Faces, lineOf, startNode, traceFaces, type Walk } from './faces.js';
 import { labelPoint } from './label-point.js';
@@ -358,17 +358,40 @@ function outline(sketch: CleanSketch, outside: Walk): XyMm[] {
   // The outside walk is negative; walked back it is the positive ring of the outer centre lines.
   const back = outside.halfEdges.toReversed().map((half) => half ^ 1);
   const rings = outsetRing(walkEdges(sketch, back, (lead) => sketch.leads[lead]!.faceWidthMm / 2));
-  return tidy(rings.reduce((a, b) => (ringAreaMm2(b) > ringAreaMm2(a) ? b : a)));
+  const largest = (list: XyMm[][]) =>
+    list.reduce((a, b) => (ringAreaMm2(b) > ringAreaMm2(a) ? b : a));
+  // Where face widths change, edges a few hundredths long are left over; thinned and rounded, they
+  // can cross or touch each other. Joined once more and cut at what touches, the ring is simple.
+  return fromTopLeft(withoutLoops(largest(positiveUnion([tidy(largest(rings))])).map(roundXy)));
 }
 
-/** Stored form of a computed ring; starts at its top left vertex whatever the clipper began with. */
+/** The ring with every loop that hangs on it by one vertex cut off; the larger part stays. */
+function withoutLoops(ring: readonly XyMm[]): XyMm[] {
+  const seen = new Map<string, number>();
+  for (let i = 0; i < ring.length; i++) {
+    const before = seen.get(String(ring[i]));
+    if (before !== undefined) {
+      const loop = ring.slice(before, i);
+      const rest = [...ring.slice(0, before), ...ring.slice(i)];
+      return withoutLoops(ringAreaMm2(loop) > ringAreaMm2(rest) ? loop : rest);
+    }
+    seen.set(String(ring[i]), i);
+  }
+  return [...ring];
+}
+
+/** Stored form of a computed ring. */
 function tidy(ring: readonly XyMm[]): XyMm[] {
+  return simplifyRing(fromTopLeft(ring), RING_TOLERANCE_MM).map(roundXy);
+}
+
+/** The ring from its top left vertex on, whatever the clipper began with. */
+function fromTopLeft(ring: readonly XyMm[]): XyMm[] {
   const first = ring.reduce(
     (best, [x, y], i) => (y + x < ring[best]![1] + ring[best]![0] ? i : best),
     0,
   );
-  const turned = [...ring.slice(first), ...ring.slice(0, first)];
-  return simplifyRing(turned, RING_TOLERANCE_MM).map(roundXy);
+  return [...ring.slice(first), ...ring.slice(0, first)];
 }
 
 function round(value: number, digits: number): number {

@@ -51,7 +51,9 @@ export {
   netDxf,
 } from './net-dxf.js';
 export { NetError, type NetFault } from './net-error.js';
+export { type NetGeoJsonOptions, netGeoJson } from './net-geojson.js';
 export { netJson, readNet } from './net-json.js';
+export { netJsonSchema } from './net-json-schema.js';
 export { netSchema, profileSchema } from './net-schema.js';
 export { type NetSvgOptions, netSvg } from './net-svg.js';
 export {
@@ -64,6 +66,13 @@ export {
 } from './number-pieces.js';
 export { numberSizeMm } from './number-size.js';
 export { insetRings, outsetRing, type WalkEdge } from './offset.js';
+export {
+  type OverallCheck,
+  type OverallLength,
+  type OverallMeasured,
+  type OverallVerdict,
+  overallCheck,
+} from './overall-check.js';
 export {
   type BoundsMm,
   boundsMm,
@@ -79,12 +88,5 @@ export {
   roundXy,
   toMicron,
 } from './ring.js';
-export {
-  type OverallCheck,
-  type OverallLength,
-  type OverallMeasured,
-  type OverallVerdict,
-  overallCheck,
-} from './overall-check.js';
 export { simplifyLine, simplifyRing } from './simplify.js';
 export { type MeasuredWidth, type WidthClasses, widthClasses } from './width-classes.js';

@@ -6,7 +6,9 @@ import { lozengeSketch } from './lozenge-sketch.js';
 import type { XyMm } from './net.js';
 import { netDxf } from './net-dxf.js';
 import { NetError } from './net-error.js';
+import { netGeoJson } from './net-geojson.js';
 import { netJson, readNet } from './net-json.js';
+import { netJsonSchema } from './net-json-schema.js';
 import { netSvg } from './net-svg.js';
 import { ringAreaMm2 } from './ring.js';
 
@@ -80,6 +82,61 @@ describe('net JSON', () => {
   });
 });
 
+describe('the published JSON Schema', () => {
+  const path = new URL('../../../fixtures/schema/mullion-net-1.schema.json', import.meta.url);
+
+  it('is the form that nets are read by', () => {
+    expect(JSON.parse(readFileSync(path, 'utf8'))).toEqual(netJsonSchema());
+  });
+
+  it('names every field that a net has', () => {
+    const text = readFileSync(path, 'utf8');
+    const names = (value: unknown): string[] =>
+      Array.isArray(value)
+        ? value.flatMap(names)
+        : typeof value === 'object' && value !== null
+          ? Object.entries(value).flatMap(([key, one]) => [key, ...names(one)])
+          : [];
+    expect([...new Set(names(net))].filter((name) => !text.includes(`"${name}"`))).toEqual([]);
+  });
+});
+
+// RFC 7946, sections 3.1.4, 3.1.6 and 3.2: what a line, a ring and a feature are.
+describe('net as GeoJSON features', () => {
+  interface Feature {
+    type: string;
+    id: string;
+    geometry: { type: string; coordinates: XyMm[] | XyMm[][] } | null;
+    properties: { layer: string };
+  }
+  const file = JSON.parse(netGeoJson(net)) as Record<string, unknown> & { features: Feature[] };
+
+  it('has a feature for the edge, each lead, piece and joint', () => {
+    expect(file['type']).toBe('FeatureCollection');
+    const count = (layer: string) =>
+      file.features.filter(({ properties }) => properties.layer === layer).length;
+    expect(count('PANEL_EDGE')).toBe(1);
+    expect(count('CAME') + count('OUTER_CAME')).toBe(net.leads.length);
+    expect(count('GLASS_SIGHT')).toBe(net.pieces.length);
+    expect(count('JOINTS')).toBe(net.joints.length);
+    expect(new Set(file.features.map(({ id }) => id)).size).toBe(file.features.length);
+  });
+
+  it('closes its rings, and gives them in panel millimetres', () => {
+    const rings = file.features.flatMap(({ geometry }) =>
+      geometry?.type === 'Polygon' ? (geometry.coordinates as XyMm[][]) : [],
+    );
+    for (const ring of rings) expect(ring[0]).toEqual(ring.at(-1));
+    const [outline] = rings;
+    expect(Math.abs(ringAreaMm2(outline!.slice(0, -1)))).toBeCloseTo(280 * 530, 1);
+  });
+
+  it('says unit, axes, side and surface', () => {
+    expect(file).toMatchObject({ unit: 'mm', yAxis: 'down', face: 'inside', surface: 'plan' });
+    expect(file['remark']).toContain('not places on the earth');
+  });
+});
+
 describe('net SVG', () => {
   const svg = netSvg(net, { title: 'SLM.sII.2b <1:1>' });
 
@@ -92,6 +149,17 @@ describe('net SVG', () => {
     expect(Number(height)).toBe(viewHeight);
     // Panel 3·90 + 10 wide, 15 mm of paper on both sides.
     expect(viewWidth).toBe(280 + 30);
+  });
+
+  it('turns over left to right when asked, numbers readable, and says so', () => {
+    const place = (text: string) =>
+      Number(/<text class="number" x="([\d.-]+)"[^>]*>1<\/text>/.exec(text)![1]);
+    const mirrored = netSvg(net, { mirrored: true });
+    // The panel lies between -5 and 275 mm.
+    expect(place(svg) + place(mirrored)).toBeCloseTo(270, 1);
+    expect(mirrored).toContain('MIRRORED');
+    expect(svg).not.toContain('MIRRORED');
+    expect(svg).toContain('In plan');
   });
 
   it('has a check square of 100 mm, every lead and every number, and no raw markup', () => {
