@@ -20,8 +20,8 @@ export interface CartoonOptions {
 
 export type RepairKind =
   | 'unit-assumed'
+  | 'width-assumed'
   | 'outline-made'
-  | 'outline-opened'
   | 'gap-closed'
   | 'crossing-split'
   | 'duplicate-dropped'
