@@ -1,6 +1,7 @@
 /** Pictures of a rubbing in, a lead net's sketch out. */
 import type { DoubtfulPlace, FlattenReport, NetSketch } from '#libs/net';
 import { drawLeads } from './draw-leads.js';
+import { withAssumedWidths, withInkNotes } from './ink/assumed-widths.js';
 import { leadEvidence } from './lead-evidence.js';
 import { onPanel, type PanelFrame, panelFrame } from './panel-frame.js';
 import { readSheet } from './read-sheet.js';
@@ -9,6 +10,7 @@ import { type SheetPlacement, sheetPlacement } from './sheet-placement.js';
 import { joinReadSheets, type OneSheet, type SheetReport } from './sheets/join-read-sheets.js';
 import { inverseOf, matrixOf } from './sheets/rigid.js';
 import type { RubbingStage } from './stages/rubbing-stage.js';
+import { stagePictures } from './stages/stage-pictures.js';
 
 export interface RubbingResult {
   readonly sketch: NetSketch;
@@ -47,14 +49,20 @@ export function extractRubbing(
   if (sheets.length === 0) throw new Error('a rubbing needs at least one sheet');
   const read = sheets.map((sheet, i) => {
     onProgress('flatten', (0.15 * i) / sheets.length);
-    return readSheet(sheet);
+    return readSheet(sheet, options);
   });
   onProgress('separate', 0.15);
   const one = joinReadSheets(sheets, read);
   const evidence = leadEvidence(one.density, one.pxPerMm, one.originMm);
-  const drawn = drawLeads(evidence, one, (stage, ratio) => onProgress(stage, 0.5 + ratio / 2));
-  onProgress('done', 1);
+  const leads = drawLeads(evidence, one, (stage, ratio) => {
+    onProgress(stage, 0.5 + ratio / 2);
+  });
+  const drawn = withAssumedWidths(leads, read);
   const frame = panelFrame(drawn.draft, sheets[one.base]!.control, options.face ?? 'inside');
+  const stages = options.explain
+    ? stagePictures({ read, one, evidence, drawn, isMirrored: frame.isMirrored })
+    : undefined;
+  onProgress('done', 1);
   return {
     sketch: {
       nodes: drawn.sketch.nodes.map(({ xyMm }) => ({ xyMm: onPanel(frame, xyMm) })),
@@ -63,7 +71,7 @@ export function extractRubbing(
         lineMm: lead.lineMm.map((xy) => onPanel(frame, xy)),
       })),
     },
-    flatten: one.flatten,
+    flatten: withInkNotes(one.flatten, read),
     doubtfulPlaces: drawn.doubtfulPlaces.map((d) => ({ ...d, xyMm: onPanel(frame, d.xyMm) })),
     rectified: rectifiedOnPanel(one, frame),
     sheets: read.map(({ flattening }, i) => ({
@@ -73,6 +81,7 @@ export function extractRubbing(
     placements: read.map(({ flattening }, i) =>
       sheetPlacement(flattening, frame, matrixOf(inverseOf(one.placed[i]!.place))),
     ),
+    ...(stages === undefined ? {} : { stages }),
   };
 }
 

@@ -16,8 +16,10 @@ export interface RectifiedSheet {
 
 /** Rectified scale: a face of 4 mm covers 16 px, so edges averaged along 4 mm are found to 0.1 mm. */
 export const RECTIFIED_PX_PER_MM = 4;
-/** Below this the rims of a came can no longer be told from its hollow. */
-const MIN_IMAGE_PX_PER_MM = 1.8;
+/** With fewer pixels across a face the rims of a came can no longer be told from its hollow. */
+const MIN_PX_PER_FACE = 7.2;
+/** The narrowest face where none is stated (common practice, no source). */
+const NARROWEST_FACE_MM = 4;
 /** Keeps the whole extraction of one sheet under 1 GiB. */
 const MAX_RECTIFIED_PIXELS = 40e6;
 
@@ -26,13 +28,19 @@ const MAX_RECTIFIED_PIXELS = 40e6;
  * The map is evaluated on a grid of 8 px and interpolated (error under 0.01 px for any plausible lens).
  * @throws RubbingError 'too-coarse', 'image-too-small'
  */
-export function rectify(grey: GreyImage, flattening: Flattening): RectifiedSheet {
+export function rectify(
+  grey: GreyImage,
+  flattening: Flattening,
+  faceWidthsInUseMm: readonly number[] = [],
+): RectifiedSheet {
   const [minX, minY, maxX, maxY] = flattening.extentMm;
-  if (flattening.imagePxPerMm < MIN_IMAGE_PX_PER_MM) {
+  const faceMm = Math.min(NARROWEST_FACE_MM, ...faceWidthsInUseMm);
+  const needed = MIN_PX_PER_FACE / faceMm;
+  if (flattening.imagePxPerMm < needed) {
     throw new RubbingError(
       'too-coarse',
-      `The picture has ${flattening.imagePxPerMm.toFixed(1)} pixels to the millimetre; ${MIN_IMAGE_PX_PER_MM} are needed to see both edges of a 4 mm face. Photograph closer, in parts, or scan at 150 dpi or more.`,
-      { pxPerMm: flattening.imagePxPerMm, neededPxPerMm: MIN_IMAGE_PX_PER_MM },
+      `The picture has ${flattening.imagePxPerMm.toFixed(1)} pixels to the millimetre; ${needed.toFixed(1)} are needed to see both edges of a ${faceMm} mm face. Photograph closer, in parts, or scan at 150 dpi or more.`,
+      { pxPerMm: flattening.imagePxPerMm, neededPxPerMm: needed, faceMm },
     );
   }
   if (maxX - minX < 40 || maxY - minY < 40) {

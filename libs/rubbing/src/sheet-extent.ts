@@ -10,7 +10,7 @@ const MARGIN_MM = 2;
 const PAPER_LEAST = 0.9;
 const PAPER_MOST = 1.09;
 /** Darker than any came's mean: an open lid. */
-const DARK_LID = 0.35;
+export const DARK_LID = 0.35;
 const DARK_LID_MOST_MM = 60;
 
 /**
