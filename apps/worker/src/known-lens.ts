@@ -1,5 +1,5 @@
-import { cameraOf, findRows, isSameLens, type MediaRow, type Tx } from '#libs/archive';
-import type { RubbingImage } from '#libs/rubbing';
+import { cameraOf, findRows, isSameFocalLength, type MediaRow, type Tx } from '#libs/archive';
+import { lensFromCalibration, type RubbingImage } from '#libs/rubbing';
 
 /** The newest calibration of the camera and lens that took a picture; those of its own site first. */
 export async function knownLens(
@@ -10,13 +10,13 @@ export async function knownLens(
   if (taken === null || widthPx === null || heightPx === null) return null;
   const { camera, focalLengthMm } = taken;
   const rows = await findRows(tx, 'lens_calibration', { camera }, 'ORDER BY recorded_at DESC');
-  const fitting = rows.filter((row) => isSameLens(row, { focalLengthMm, widthPx, heightPx }));
-  const found = fitting.find((row) => row.siteId === siteId) ?? fitting[0];
-  if (found === undefined) return null;
-  return {
-    k1: found.k1,
-    ...(found.k2 === null ? {} : { k2: found.k2 }),
-    ...(found.k1Sigma === null ? {} : { sigmaK1: found.k1Sigma }),
-    source: `calibration of ${camera} at ${focalLengthMm} mm, ${found.recordedAt.toISOString().slice(0, 10)}`,
-  };
+  const own = rows.filter((row) => row.siteId === siteId);
+  for (const row of [...own, ...rows]) {
+    if (!isSameFocalLength(row.focalLengthMm, focalLengthMm)) continue;
+    const day = row.recordedAt.toISOString().slice(0, 10);
+    const source = `calibration of ${camera} at ${focalLengthMm} mm, ${day}`;
+    const lens = lensFromCalibration(row, { widthPx, heightPx }, source);
+    if (lens !== undefined) return lens;
+  }
+  return null;
 }

@@ -13,13 +13,14 @@ import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
 import { openObjectStore } from '#libs/objects';
 import { dossierWrite } from './jobs/dossier-write.job.js';
+import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
 import { rubbingExtract } from './jobs/rubbing-extract.job.js';
 import { RUBBING_THREAD, type ThreadProgram } from './read-rubbing.js';
 import { runJob } from './run-job.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
 
-const JOBS: readonly WorkerJob[] = [mediaDerive, rubbingExtract, dossierWrite];
+const JOBS: readonly WorkerJob[] = [mediaDerive, rubbingExtract, lensCalibrate, dossierWrite];
 /** How long a stopping worker waits for what is under way; the queue gives the rest out again. */
 const STOP_MS = 5_000;
 /** Jobs of a worker that died are given out again after the queue's heartbeat and this. */

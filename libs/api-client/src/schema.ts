@@ -2518,13 +2518,15 @@ export interface operations {
                             widthPx: number;
                             heightPx: number;
                             k1: number;
-                            k2: number | null;
-                            /** @description standard error of k1 */
-                            k1Sigma: number | null;
-                            /** @description corners of the target that were found */
-                            points: number;
-                            /** @description what they differ by on the sheet once the lens is taken out */
-                            rmsMm: number;
+                            k2: number;
+                            /** @description one standard deviation of k1 */
+                            sigmaK1: number;
+                            /** @description tags of the target sheet that were found */
+                            tags: number;
+                            /** @description what their corners differ by once the lens is taken out */
+                            rmsPx: number;
+                            /** @description how far from the middle the tags lay, 1 is the corner */
+                            reach: number;
                             /** Format: date-time */
                             recordedAt: string;
                         }[];
@@ -4674,18 +4676,28 @@ export interface operations {
                             /** @description place in nodes */
                             from: number;
                             to: number;
-                            /** @enum {string} */
+                            /**
+                             * @description outer: round the edge; mending: in a break, the piece is two; strap: over a crack on one face, the piece stays one; foil: copper foil and solder; broken: may end in the glass
+                             * @enum {string}
+                             */
                             kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
                             lineMm: [
                                 number,
                                 number
                             ][];
+                            /** @description over the leaf, as measured */
                             faceWidthMm: number;
-                            /** @default 0 */
+                            /**
+                             * @description half the 16-84 percentile range along the lead
+                             * @default 0
+                             */
                             widthSpreadMm?: number;
                             /** @description from a gauge reading at a cut end; null: not measured */
                             profile?: string | null;
-                            /** @default 1 */
+                            /**
+                             * @description probability that the lead is there and runs as drawn
+                             * @default 1
+                             */
                             confidenceP?: number;
                             /** @default [] */
                             doubts?: ("gap-bridged" | "weak-wax" | "width-uneven" | "runs-disagree" | "junction-unclear" | "may-be-missing")[];
@@ -5166,14 +5178,26 @@ export interface operations {
                         net: {
                             /** @constant */
                             format: "mullion-net/1";
-                            /** @enum {string} */
+                            /**
+                             * @description the face of the panel that was taken; coordinates are as seen from inside either way
+                             * @enum {string}
+                             */
                             face: "inside" | "outside";
-                            /** @enum {string} */
+                            /**
+                             * @description back: the second glass of a plated panel, in the same frame
+                             * @enum {string}
+                             */
                             layer: "front" | "back";
-                            /** @enum {string} */
+                            /**
+                             * @description developed: lengths follow the surface of a bulged panel, as a rubbing does
+                             * @enum {string}
+                             */
                             surface: "developed" | "plan";
+                            /** @description thickness of the heart where no profile was gauged */
                             heartMm: number;
+                            /** @description air between the edge of the glass and the heart, each side */
                             clearanceMm: number;
+                            /** @description sections gauged at cut ends, named by profile of a lead */
                             profiles?: {
                                 name: string;
                                 /** @enum {string} */
@@ -5182,6 +5206,7 @@ export interface operations {
                                 leaf: "flat" | "round";
                                 faceMm: number;
                                 leafMm: number;
+                                leafEdgeMm?: number;
                                 heartHeightMm: number;
                                 heartMm: number;
                             }[];
@@ -5192,18 +5217,24 @@ export interface operations {
                                     number,
                                     number
                                 ];
+                                /** @description leads that end here: 1 an open end, 2 a bend */
                                 degree: number;
                             }[];
                             leads: {
                                 leadId: string;
                                 fromJointId: string;
                                 toJointId: string;
-                                /** @enum {string} */
+                                /**
+                                 * @description outer: round the edge; mending: in a break, the piece is two; strap: over a crack on one face, the piece stays one; foil: copper foil and solder; broken: may end in the glass
+                                 * @enum {string}
+                                 */
                                 kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
+                                /** @description centre line from joint to joint */
                                 lineMm: [
                                     number,
                                     number
                                 ][];
+                                /** @description the same line as lines, arcs and cubic Béziers, each from the end of the one before, within 0.15 mm */
                                 curve?: ({
                                     /** @constant */
                                     kind: "line";
@@ -5245,13 +5276,20 @@ export interface operations {
                                         number
                                     ];
                                 })[];
+                                /** @description over the leaf, as measured */
                                 faceWidthMm: number;
+                                /** @description half the 16-84 percentile range along the lead */
                                 widthSpreadMm: number;
+                                /** @description of the class that it was put into */
                                 widthClassMm: number;
+                                /** @description probability that it belongs there */
                                 widthClassP: number;
+                                /** @description from a gauge reading at a cut end; a rubbing never tells it */
                                 profile: string | null;
+                                /** @description probability that the lead is there and runs as drawn */
                                 confidenceP: number;
                                 doubts: ("gap-bridged" | "weak-wax" | "width-uneven" | "runs-disagree" | "junction-unclear" | "may-be-missing")[];
+                                /** @description on the left of the direction of travel; null: outside the panel */
                                 leftPieceId: string | null;
                                 rightPieceId: string | null;
                             }[];
@@ -5259,32 +5297,38 @@ export interface operations {
                                 pieceId: string;
                                 number: number;
                                 part: string | null;
+                                /** @description along the centre lines of the leads */
                                 centreRingMm: [
                                     number,
                                     number
                                 ][];
+                                /** @description round leads inside the piece that touch nothing else */
                                 holeRingsMm?: [
                                     number,
                                     number
                                 ][][];
+                                /** @description glass seen between the leads */
                                 sightRingsMm: [
                                     number,
                                     number
                                 ][][];
+                                /** @description glass as cut, into the heart; empty: nothing is left */
                                 cutRingMm: [
                                     number,
                                     number
                                 ][];
+                                /** @description inside the centre lines */
                                 areaMm2: number;
                                 sightAreaMm2: number;
                                 leadIds: string[];
-                                /** @description [x, y] in panel millimetres, x right, y down */
+                                /** @description where to write the number */
                                 labelMm: [
                                     number,
                                     number
                                 ];
                                 labelRadiusMm: number;
                             }[];
+                            /** @description over the outer leads */
                             outlineMm: [
                                 number,
                                 number
@@ -5293,6 +5337,11 @@ export interface operations {
                                 widthMm: number;
                                 lengthMm: number;
                                 leads: number;
+                                /**
+                                 * @description a class of copper foil; came has no kind here
+                                 * @constant
+                                 */
+                                kind?: "foil";
                             }[];
                             doubtfulPlaces: {
                                 /** @description [x, y] in panel millimetres, x right, y down */
@@ -5433,14 +5482,26 @@ export interface operations {
                     "application/json": {
                         /** @constant */
                         format: "mullion-net/1";
-                        /** @enum {string} */
+                        /**
+                         * @description the face of the panel that was taken; coordinates are as seen from inside either way
+                         * @enum {string}
+                         */
                         face: "inside" | "outside";
-                        /** @enum {string} */
+                        /**
+                         * @description back: the second glass of a plated panel, in the same frame
+                         * @enum {string}
+                         */
                         layer: "front" | "back";
-                        /** @enum {string} */
+                        /**
+                         * @description developed: lengths follow the surface of a bulged panel, as a rubbing does
+                         * @enum {string}
+                         */
                         surface: "developed" | "plan";
+                        /** @description thickness of the heart where no profile was gauged */
                         heartMm: number;
+                        /** @description air between the edge of the glass and the heart, each side */
                         clearanceMm: number;
+                        /** @description sections gauged at cut ends, named by profile of a lead */
                         profiles?: {
                             name: string;
                             /** @enum {string} */
@@ -5449,6 +5510,7 @@ export interface operations {
                             leaf: "flat" | "round";
                             faceMm: number;
                             leafMm: number;
+                            leafEdgeMm?: number;
                             heartHeightMm: number;
                             heartMm: number;
                         }[];
@@ -5459,18 +5521,24 @@ export interface operations {
                                 number,
                                 number
                             ];
+                            /** @description leads that end here: 1 an open end, 2 a bend */
                             degree: number;
                         }[];
                         leads: {
                             leadId: string;
                             fromJointId: string;
                             toJointId: string;
-                            /** @enum {string} */
+                            /**
+                             * @description outer: round the edge; mending: in a break, the piece is two; strap: over a crack on one face, the piece stays one; foil: copper foil and solder; broken: may end in the glass
+                             * @enum {string}
+                             */
                             kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
+                            /** @description centre line from joint to joint */
                             lineMm: [
                                 number,
                                 number
                             ][];
+                            /** @description the same line as lines, arcs and cubic Béziers, each from the end of the one before, within 0.15 mm */
                             curve?: ({
                                 /** @constant */
                                 kind: "line";
@@ -5512,13 +5580,20 @@ export interface operations {
                                     number
                                 ];
                             })[];
+                            /** @description over the leaf, as measured */
                             faceWidthMm: number;
+                            /** @description half the 16-84 percentile range along the lead */
                             widthSpreadMm: number;
+                            /** @description of the class that it was put into */
                             widthClassMm: number;
+                            /** @description probability that it belongs there */
                             widthClassP: number;
+                            /** @description from a gauge reading at a cut end; a rubbing never tells it */
                             profile: string | null;
+                            /** @description probability that the lead is there and runs as drawn */
                             confidenceP: number;
                             doubts: ("gap-bridged" | "weak-wax" | "width-uneven" | "runs-disagree" | "junction-unclear" | "may-be-missing")[];
+                            /** @description on the left of the direction of travel; null: outside the panel */
                             leftPieceId: string | null;
                             rightPieceId: string | null;
                         }[];
@@ -5526,32 +5601,38 @@ export interface operations {
                             pieceId: string;
                             number: number;
                             part: string | null;
+                            /** @description along the centre lines of the leads */
                             centreRingMm: [
                                 number,
                                 number
                             ][];
+                            /** @description round leads inside the piece that touch nothing else */
                             holeRingsMm?: [
                                 number,
                                 number
                             ][][];
+                            /** @description glass seen between the leads */
                             sightRingsMm: [
                                 number,
                                 number
                             ][][];
+                            /** @description glass as cut, into the heart; empty: nothing is left */
                             cutRingMm: [
                                 number,
                                 number
                             ][];
+                            /** @description inside the centre lines */
                             areaMm2: number;
                             sightAreaMm2: number;
                             leadIds: string[];
-                            /** @description [x, y] in panel millimetres, x right, y down */
+                            /** @description where to write the number */
                             labelMm: [
                                 number,
                                 number
                             ];
                             labelRadiusMm: number;
                         }[];
+                        /** @description over the outer leads */
                         outlineMm: [
                             number,
                             number
@@ -5560,6 +5641,11 @@ export interface operations {
                             widthMm: number;
                             lengthMm: number;
                             leads: number;
+                            /**
+                             * @description a class of copper foil; came has no kind here
+                             * @constant
+                             */
+                            kind?: "foil";
                         }[];
                         doubtfulPlaces: {
                             /** @description [x, y] in panel millimetres, x right, y down */
@@ -5690,7 +5776,10 @@ export interface operations {
                         /** @description leads of the later drawing only */
                         added: {
                             leadId: string;
-                            /** @enum {string} */
+                            /**
+                             * @description outer: round the edge; mending: in a break, the piece is two; strap: over a crack on one face, the piece stays one; foil: copper foil and solder; broken: may end in the glass
+                             * @enum {string}
+                             */
                             kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
                             lengthMm: number;
                             /** @description x right, y down, mm in the panel’s frame, seen from inside */
@@ -5704,7 +5793,10 @@ export interface operations {
                         /** @description leads of the earlier drawing only */
                         erased: {
                             leadId: string;
-                            /** @enum {string} */
+                            /**
+                             * @description outer: round the edge; mending: in a break, the piece is two; strap: over a crack on one face, the piece stays one; foil: copper foil and solder; broken: may end in the glass
+                             * @enum {string}
+                             */
                             kind: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
                             lengthMm: number;
                             /** @description x right, y down, mm in the panel’s frame, seen from inside */
@@ -5722,14 +5814,22 @@ export interface operations {
                         }[];
                         kinds: {
                             leadId: string;
-                            /** @enum {string} */
+                            /**
+                             * @description outer: round the edge; mending: in a break, the piece is two; strap: over a crack on one face, the piece stays one; foil: copper foil and solder; broken: may end in the glass
+                             * @enum {string}
+                             */
                             before: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
-                            /** @enum {string} */
+                            /**
+                             * @description outer: round the edge; mending: in a break, the piece is two; strap: over a crack on one face, the piece stays one; foil: copper foil and solder; broken: may end in the glass
+                             * @enum {string}
+                             */
                             after: "came" | "outer" | "mending" | "strap" | "foil" | "broken";
                         }[];
                         profiles: {
                             leadId: string;
+                            /** @description from a gauge reading at a cut end; a rubbing never tells it */
                             before: string | null;
+                            /** @description from a gauge reading at a cut end; a rubbing never tells it */
                             after: string | null;
                         }[];
                         renumbered: {
@@ -6057,7 +6157,7 @@ export interface operations {
             query?: {
                 /** @description net.pdf, pattern.pdf */
                 paper?: "A4" | "A3" | "Letter";
-                /** @description net.pdf: as seen from outside; numbers stay readable */
+                /** @description net.svg, net.dxf, net.pdf: as seen from outside; numbers stay readable */
                 mirrored?: "true" | "false";
                 /** @description net.pdf: what two neighbouring sheets show of each other */
                 overlapMm?: number;

@@ -8,8 +8,6 @@ export interface Camera {
 
 /** Two pictures by the same lens may state its length rounded differently. */
 const SAME_FOCAL_RATIO = 0.01;
-/** Cropping to another shape moves the edge of the picture towards the middle of the lens. */
-const SAME_SHAPE_RATIO = 0.01;
 
 /** @param exif as a media row keeps it; null for a scan or a picture without such data */
 export function cameraOf(exif: unknown): Camera | null {
@@ -23,15 +21,7 @@ export function cameraOf(exif: unknown): Camera | null {
   return { camera: `${make}${Model}${lens}`.trim(), focalLengthMm: FocalLength };
 }
 
-/** Whether a calibration holds for a picture of this focal length and shape, whichever way it was held. */
-export function isSameLens(
-  calibrated: { focalLengthMm: number; widthPx: number; heightPx: number },
-  picture: { focalLengthMm: number; widthPx: number; heightPx: number },
-): boolean {
-  const shape = ({ widthPx, heightPx }: { widthPx: number; heightPx: number }) =>
-    Math.max(widthPx, heightPx) / Math.min(widthPx, heightPx);
-  return (
-    Math.abs(calibrated.focalLengthMm / picture.focalLengthMm - 1) <= SAME_FOCAL_RATIO &&
-    Math.abs(shape(calibrated) / shape(picture) - 1) <= SAME_SHAPE_RATIO
-  );
+/** Whether two pictures were taken at one focal length. */
+export function isSameFocalLength(aMm: number, bMm: number): boolean {
+  return Math.abs(aMm / bMm - 1) <= SAME_FOCAL_RATIO;
 }

@@ -1,5 +1,5 @@
 export { Archive, type ArchivePorts, type Asking, type Outcome } from './archive.js';
-export { type Camera, cameraOf, isSameLens } from './camera-of.js';
+export { type Camera, cameraOf, isSameFocalLength } from './camera-of.js';
 export {
   type Command,
   type CommandContext,

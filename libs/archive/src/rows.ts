@@ -147,10 +147,11 @@ export interface LensCalibrationRow {
   widthPx: number;
   heightPx: number;
   k1: number;
-  k2: number | null;
-  k1Sigma: number | null;
-  points: number;
-  rmsMm: number;
+  k2: number;
+  sigmaK1: number;
+  tags: number;
+  rmsPx: number;
+  reach: number;
   recordedAt: Date;
   version: Count;
 }

@@ -1,7 +1,7 @@
 import { Controller } from '@nestjs/common';
 import { Archive, askLensCalibration, lensCalibrationView } from '#libs/archive';
 import { Db } from '#libs/db';
-import { Problem } from '#libs/problem';
+import { targetSheetPdf } from '#libs/print';
 import { inReadableSites } from '../platform/actor.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -32,7 +32,10 @@ export class LensesController {
   }
 
   @Route(routes.targetSheet)
-  targetSheet(@Asked() { params }: AskedFor<typeof routes.targetSheet>): never {
-    throw new Problem('archive-unavailable', `There is no target sheet for ${params.paper} yet.`);
+  async targetSheet(@Asked() { params, reply }: AskedFor<typeof routes.targetSheet>) {
+    void reply
+      .type('application/pdf')
+      .header('Content-Disposition', `inline; filename="target-sheet-${params.paper}.pdf"`);
+    return Buffer.from(await targetSheetPdf(params.paper));
   }
 }

@@ -21,7 +21,7 @@ const yes = z.enum(['true', 'false']).default('false');
 /** What a file can be asked to be; each file takes what means something to it. */
 export const netFileQuery = z.object({
   paper: z.enum(['A4', 'A3', 'Letter']).default('A4').describe('net.pdf, pattern.pdf'),
-  mirrored: yes.describe('net.pdf: as seen from outside; numbers stay readable'),
+  mirrored: yes.describe('net.svg, net.dxf, net.pdf: as seen from outside; numbers stay readable'),
   overlapMm: z.coerce
     .number()
     .min(0)

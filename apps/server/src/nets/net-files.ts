@@ -11,7 +11,7 @@ import {
 } from '#libs/archive';
 import { Db, type PgPool } from '#libs/db';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
-import { netDxf, netSvg, scheduleCsv } from '#libs/net';
+import { netDxf, netGeoJson, netSvg, scheduleCsv } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import { netPdf } from '#libs/print';
 import { OBJECTS, POOL } from '../platform/tokens.js';
@@ -46,7 +46,7 @@ export class NetFiles {
     panel: PanelOf,
     row: NetRevisionRow,
     file: NetFileName,
-    { paper, overlapMm, stickMm, wasteRatio }: NetFileQuery,
+    { paper, mirrored, overlapMm, stickMm, wasteRatio }: NetFileQuery,
   ): Promise<{ body: string | Buffer | Readable; fileName: string }> {
     const { fullMark } = await panelPlace(this.#tx, panel.panelId);
     const site = await this.db.site.findUniqueOrThrow({ where: { siteId: panel.siteId } });
@@ -55,15 +55,19 @@ export class NetFiles {
     if (file === 'rectified.jpg') return { body: await this.#rectified(row), fileName };
     if (file === 'net.json') return { body: await this.objects.read(row.objectDigest), fileName };
     const net = await getNet(this.objects, row.objectDigest);
+    const title = `${fullMark}, revision ${row.revision}`;
+    const drawn = { title, mirrored: mirrored === 'true' };
     const schedule = {
       ...(stickMm === undefined ? {} : { stickMm }),
       ...(wasteRatio === undefined ? {} : { wasteRatio }),
     };
     switch (file) {
       case 'net.svg':
-        return { body: netSvg(net, { title: `${fullMark}, revision ${row.revision}` }), fileName };
+        return { body: netSvg(net, drawn), fileName };
       case 'net.dxf':
-        return { body: netDxf(net), fileName };
+        return { body: netDxf(net, drawn), fileName };
+      case 'net.geojson':
+        return { body: netGeoJson(net, drawn), fileName };
       case 'schedule.csv':
         return { body: scheduleCsv(net, schedule), fileName };
       case 'net.pdf':
@@ -79,7 +83,6 @@ export class NetFiles {
           fileName,
         };
       case 'pattern.pdf':
-      case 'net.geojson':
       case 'schedule.json':
         throw unknown('net');
     }

@@ -126,12 +126,12 @@ export function CalibrationsPaper() {
   );
 }
 
-const sayLens = ({ k1, k2, k1Sigma, points, rmsMm, widthPx, heightPx }: LensCalibration) =>
+const sayLens = ({ k1, k2, sigmaK1, tags, rmsPx, widthPx, heightPx }: LensCalibration) =>
   [
     `${widthPx} × ${heightPx} px`,
-    `k1 ${k1.toFixed(4)}${k1Sigma === null ? '' : ` ± ${k1Sigma.toFixed(4)}`}`,
-    ...(k2 === null ? [] : [`k2 ${k2.toFixed(4)}`]),
-    `${points} corners agree within ${rmsMm.toFixed(2)} mm`,
+    `k1 ${k1.toFixed(4)} ± ${sigmaK1.toFixed(4)}`,
+    `k2 ${k2.toFixed(4)}`,
+    `${tags} tags agree within ${rmsPx.toFixed(2)} px`,
   ].join(', ');
 
 /** Sends one photograph of the target sheet; its media id when the archive has it. */

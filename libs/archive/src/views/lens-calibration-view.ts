@@ -12,10 +12,11 @@ export const lensCalibrationAnswer = z.object({
   widthPx: z.int(),
   heightPx: z.int(),
   k1: z.number(),
-  k2: z.number().nullable(),
-  k1Sigma: z.number().nullable().describe('standard error of k1'),
-  points: z.int().describe('corners of the target that were found'),
-  rmsMm: z.number().describe('what they differ by on the sheet once the lens is taken out'),
+  k2: z.number(),
+  sigmaK1: z.number().describe('one standard deviation of k1'),
+  tags: z.int().describe('tags of the target sheet that were found'),
+  rmsPx: z.number().describe('what their corners differ by once the lens is taken out'),
+  reach: z.number().describe('how far from the middle the tags lay, 1 is the corner'),
   recordedAt: dateTime,
 });
 

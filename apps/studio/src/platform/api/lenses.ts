@@ -10,11 +10,11 @@ export interface LensCalibration {
   readonly widthPx: number;
   readonly heightPx: number;
   readonly k1: number;
-  readonly k2: number | null;
-  readonly k1Sigma: number | null;
-  /** corners of the target that were found */
-  readonly points: number;
-  readonly rmsMm: number;
+  readonly k2: number;
+  readonly sigmaK1: number;
+  /** tags of the target that were found */
+  readonly tags: number;
+  readonly rmsPx: number;
   readonly recordedAt: string;
 }
 
