@@ -210,7 +210,15 @@ export function DrawTable({
                 </p>
               ) : null}
             </div>
-            <ToolDock acts={acts} keysOn={keysOn} />
+            <ToolDock
+              acts={acts}
+              keysOn={keysOn}
+              label="Drawing by hand"
+              where={question && hand.tool === 'move' ? 'desk' : 'everywhere'}
+            />
+            {question && hand.tool === 'move' ? (
+              <ToolDock acts={review.answers} keysOn={false} label="Answers" where="phone" />
+            ) : null}
             <ScaleBar resolutionMmPerPx={resolution} />
           </>
         }
@@ -222,6 +230,15 @@ export function DrawTable({
                 busy={save.busy}
                 onTop={() => void save.putOnTop()}
                 onGiveUp={() => void save.giveUp()}
+              />
+            ) : null}
+            {hand.tool === 'draw' ? (
+              <LeadToDraw
+                plan={hand.plan}
+                onPlan={hand.setPlan}
+                points={hand.points}
+                onEnd={() => board?.endLine()}
+                onDrop={() => board?.dropLine()}
               />
             ) : null}
             {reviewing ? (
@@ -248,15 +265,6 @@ export function DrawTable({
                 onLeave={() => {
                   setWords({ doubts: null });
                 }}
-              />
-            ) : null}
-            {hand.tool === 'draw' ? (
-              <LeadToDraw
-                plan={hand.plan}
-                onPlan={hand.setPlan}
-                points={hand.points}
-                onEnd={() => board?.endLine()}
-                onDrop={() => board?.dropLine()}
               />
             ) : null}
             {hand.tool === 'move' && !question ? (

@@ -43,7 +43,7 @@ export function KeepPaper({
       <div>
         <h2>{changed ? `Revision ${revision + 1}, not kept yet` : `Revision ${revision}`}</h2>
         <p className="sub" role="status">
-          {sayState(judged, judging)}
+          {sayState(judged, judging, changed)}
         </p>
         {notice ? <p className="kept">{notice}</p> : null}
       </div>
@@ -135,10 +135,13 @@ export function KeepPaper({
   );
 }
 
-function sayState(judged: Judged | null, judging: boolean): string {
+function sayState(judged: Judged | null, judging: boolean, changed: boolean): string {
   if (!judged) return 'looking at the drawing…';
   if (judging) return 'looking at what was done…';
-  if (judged.net) return `${countOf(judged.net.pieces.length, 'piece')}, every lead joined`;
+  if (judged.net) {
+    const pieces = `${countOf(judged.net.pieces.length, 'piece')}, every lead joined`;
+    return judged.change && changed ? `${pieces}: ${judged.change.sentence}` : pieces;
+  }
   return `not whole yet: ${countOf(judged.troubles.length, 'place')} to mend`;
 }
 

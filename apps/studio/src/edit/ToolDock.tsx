@@ -6,24 +6,38 @@ export interface DockAct {
   readonly pressed?: boolean;
   readonly disabled?: boolean;
   /** what the act is of, for those who do not see the board */
-  readonly label?: string;
+  readonly more?: string;
 }
 
-export function ToolDock({ acts, keysOn }: { acts: readonly DockAct[]; keysOn: boolean }) {
+/** @param where on a phone the answers to a question take the place of the tools */
+export function ToolDock({
+  acts,
+  keysOn,
+  label,
+  where,
+}: {
+  acts: readonly DockAct[];
+  keysOn: boolean;
+  label: string;
+  where: 'everywhere' | 'desk' | 'phone';
+}) {
   return (
-    <div className="dock tools" role="toolbar" aria-label="Drawing by hand">
+    <div className="dock tools" data-where={where} role="toolbar" aria-label={label}>
       {acts.map((act) => (
         <button
           key={act.words}
           type="button"
           className="quiet"
           aria-pressed={act.pressed}
-          aria-label={act.label}
+          aria-keyshortcuts={keysOn ? act.key : undefined}
           disabled={act.disabled}
           onClick={act.give}
         >
-          {act.words}
-          {keysOn ? <kbd>{act.key}</kbd> : null}
+          <span>
+            {act.words}
+            {act.more === undefined ? null : <span className="unseen">: {act.more}</span>}
+          </span>
+          {keysOn ? <kbd aria-hidden="true">{act.key}</kbd> : null}
         </button>
       ))}
     </div>

@@ -52,7 +52,7 @@ export function dockActs({
     {
       key: 'B',
       words: 'blink',
-      label: 'Put the drawing aside to see the picture',
+      more: 'see the picture alone',
       pressed: blink,
       give: () => {
         setBlink(!blink);
@@ -62,14 +62,14 @@ export function dockActs({
       key: 'Z',
       words: 'undo',
       disabled: last === undefined,
-      ...(last === undefined ? {} : { label: `Undo: ${last}` }),
+      ...(last === undefined ? {} : { more: last }),
       give: desk.undo,
     },
     {
       key: 'X',
       words: 'redo',
       disabled: next === undefined,
-      ...(next === undefined ? {} : { label: `Redo: ${next}` }),
+      ...(next === undefined ? {} : { more: next }),
       give: desk.redo,
     },
     {
@@ -99,7 +99,7 @@ export function boardKeys({
   for (const { key, give, disabled } of acts) if (!disabled) keys[key.toLowerCase()] = give;
   const undo = keys['z'];
   const redo = keys['x'];
-  keys['z'] = (event) => (event.shiftKey ? redo : undo)?.();
+  keys['z'] = (event) => (event.shiftKey ? redo : undo)?.(event);
   keys['b'] = (event) => {
     if (event.repeat) return;
     setBlink(true);

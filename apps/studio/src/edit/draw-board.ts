@@ -41,6 +41,8 @@ export type BoardScene = Omit<
 
 const reachPx: Readonly<Record<string, number>> = { mouse: 9, pen: 14, touch: 24 };
 const snapPx = 12;
+/** Seen small, a dozen px are a hand's breadth of glass: nothing is pulled farther than this. */
+const mostSnapMm = 6;
 const samePlacePx = 10;
 
 export class DrawBoard {
@@ -161,11 +163,15 @@ export class DrawBoard {
 
   #air(): Air {
     const [width = 800] = this.map.getSize() ?? [];
-    return width >= 600 ? [64, 40, 96, 40] : [74, 16, 120, 16];
+    return width >= 600 ? [64, 40, 160, 40] : [74, 16, 120, 16];
   }
 
   #resolution(): number {
     return this.map.getView().getResolution() ?? 1;
+  }
+
+  #snapMm(): number {
+    return Math.min(mostSnapMm, snapPx * this.#resolution());
   }
 
   #painted(live: Partial<DraftScene>): DraftScene {
@@ -219,7 +225,7 @@ export class DrawBoard {
   }
 
   #addPoint(xyMm: Xy): void {
-    const target = this.#near().snap(xyMm, snapPx * this.#resolution());
+    const target = this.#near().snap(xyMm, this.#snapMm());
     const last = this.#line.at(-1);
     const again = last && far(last.xyMm, target.xyMm) < samePlacePx * this.#resolution();
     if (again) {
@@ -238,7 +244,7 @@ export class DrawBoard {
   #hover(xyMm: Xy): void {
     if (this.#dragging) return;
     const { tool } = this.#scene;
-    const reachMm = snapPx * this.#resolution();
+    const reachMm = this.#snapMm();
     if (tool === 'cut') {
       const lead = this.#near().leadNear(xyMm, reachMm);
       this.#show({ snap: lead ? { on: 'lead', ...lead } : null });
@@ -257,7 +263,7 @@ export class DrawBoard {
     let box: Xy | null = null;
     let moved = false;
     const reachMm = (event: MapBrowserEvent) =>
-      (event.originalEvent as PointerEvent).altKey ? 0 : snapPx * this.#resolution();
+      (event.originalEvent as PointerEvent).altKey ? 0 : this.#snapMm();
     const to = (event: MapBrowserEvent): Xy => {
       const [x, y] = fromMap(event.coordinate);
       return [x + offset[0], y + offset[1]];
@@ -339,7 +345,7 @@ export class DrawBoard {
     event.stopPropagation();
     if (tool === 'draw') this.#addPoint(this.middle());
     else {
-      const lead = this.#near().leadNear(this.middle(), snapPx * this.#resolution());
+      const lead = this.#near().leadNear(this.middle(), this.#snapMm());
       if (lead) this.#events.onCut(lead.leadId, lead.alongMm);
     }
   }

@@ -38,6 +38,9 @@ export interface Drag {
   readonly drop: (toMm: Xy, reachMm: number) => Drawing;
 }
 
+/** A joint stays on the lead that runs through it until it is pulled off by more than this. */
+const slideMm = 2.5;
+
 export function beginDrag(drawing: Drawing, held: Held, chosen: Chosen): Drag {
   const many = manyHeld(drawing, held, chosen);
   if (many !== null) return dragMany(drawing, many, placeOf(drawing, held));
@@ -99,7 +102,7 @@ function dragJoint(drawing: Drawing, jointId: string): Drag {
   const track = trackOf(drawing, jointId)?.lineMm ?? null;
   const slid = (toMm: Xy, reachMm: number): { drawing: Drawing; snap: Target } | null => {
     if (track === null || reachMm === 0) return null;
-    if (nearestOnLine(track, toMm).offMm > reachMm) return null;
+    if (nearestOnLine(track, toMm).offMm > Math.min(reachMm, slideMm)) return null;
     const next = slideJoint(drawing, jointId, toMm);
     if (next === null) return null;
     const xyMm = next.joints.get(jointId)!;

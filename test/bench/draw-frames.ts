@@ -1,0 +1,111 @@
+/**
+ * How long a frame takes while a joint, and then a lead, of a 300-piece drawing is dragged: everything
+ * the page's main thread does between one frame and the next (script, style, layout, paint), from the
+ * browser's own trace, beside what 60 frames a second leave for it.
+ */
+import type { CDPSession, Page } from 'playwright-core';
+import { lozengeSketch } from '#libs/net';
+import { openBrowser, openPage } from '../e2e/support/browser.js';
+import { drawnPanel, onBoard } from '../e2e/support/drawn-panel.js';
+import { startMullion } from '../e2e/support/running-mullion.js';
+
+const FRAME_MS = 1000 / 60;
+const STEPS = 150;
+
+interface TraceEvent {
+  readonly name: string;
+  readonly ph: string;
+  readonly ts: number;
+  readonly dur?: number;
+  readonly pid: number;
+  readonly tid: number;
+  readonly args: { readonly name?: string };
+}
+
+const mullion = await startMullion();
+const browser = await openBrowser();
+try {
+  const panel = await drawnPanel(
+    mullion,
+    lozengeSketch({
+      columns: 12,
+      rows: 12,
+      widthMm: 50,
+      heightMm: 70,
+      faceWidthMm: 5,
+      outerFaceMm: 10,
+    }),
+  );
+  const { page } = await openPage(browser, 'desk');
+  await panel.enter(page.context());
+  await page.goto(`${mullion.origin}/at/${panel.mark}/draw`);
+  await page.getByText(/313 pieces, every lead joined/).waitFor({ timeout: 60_000 });
+  const at = await onBoard(page, /Drawing of/, { minX: -5, minY: -5, maxX: 605, maxY: 845 });
+  await report('a joint', page, at(300, 385), 40);
+  await page.keyboard.press('z');
+  await report('a lead', page, at(312.5, 402.5), 30);
+} finally {
+  await browser.close();
+  await mullion.stop();
+}
+
+async function report(
+  what: string,
+  page: Page,
+  [x, y]: readonly [number, number],
+  reachPx: number,
+): Promise<void> {
+  const session = await page.context().newCDPSession(page);
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + 3, y + 3);
+  const trace = await traced(session, async () => {
+    for (let i = 0; i < STEPS; i++) {
+      const angle = (i / STEPS) * 6 * Math.PI;
+      await page.mouse.move(x + reachPx * Math.cos(angle), y + (reachPx / 2) * Math.sin(angle));
+    }
+  });
+  await page.mouse.up();
+  const frames = frameTimesMs(trace).sort((a, b) => a - b);
+  const p = (share: number) =>
+    frames[Math.min(frames.length - 1, Math.floor(share * frames.length))]!;
+  const say = (ms: number) => `${ms.toFixed(1)} ms (${(ms / FRAME_MS).toFixed(2)} of a frame)`;
+  console.log(`dragging ${what} of 313 pieces, ${frames.length} frames:`);
+  console.log(`  median ${say(p(0.5))}, p95 ${say(p(0.95))}, worst ${say(p(1))}`);
+}
+
+async function traced(session: CDPSession, act: () => Promise<void>): Promise<TraceEvent[]> {
+  const events: TraceEvent[] = [];
+  session.on('Tracing.dataCollected', ({ value }) => {
+    events.push(...(value as unknown as TraceEvent[]));
+  });
+  await session.send('Tracing.start', {
+    traceConfig: { includedCategories: ['toplevel', 'devtools.timeline', '__metadata'] },
+  });
+  await act();
+  const complete = new Promise((resolve) => session.once('Tracing.tracingComplete', resolve));
+  await session.send('Tracing.end');
+  await complete;
+  return events;
+}
+
+/** Work of the page's main thread from one animation frame to the next. */
+function frameTimesMs(events: readonly TraceEvent[]): number[] {
+  const frames = events.filter(({ name, ph }) => name === 'FireAnimationFrame' && ph === 'X');
+  const main = frames[0];
+  if (main === undefined) throw new Error('the trace holds no frame');
+  const starts = frames
+    .filter(({ pid, tid }) => pid === main.pid && tid === main.tid)
+    .map(({ ts }) => ts)
+    .sort((a, b) => a - b);
+  const tasks = events.filter(
+    ({ name, ph, pid, tid }) =>
+      ph === 'X' && pid === main.pid && tid === main.tid && name.endsWith('RunTask'),
+  );
+  if (tasks.length === 0) throw new Error('the trace holds no tasks');
+  return starts.slice(1).map((end, i) => {
+    const from = starts[i]!;
+    const within = tasks.filter(({ ts }) => ts >= from && ts < end);
+    return within.reduce((sum, { dur = 0 }) => sum + dur, 0) / 1000;
+  });
+}
