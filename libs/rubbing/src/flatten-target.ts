@@ -46,24 +46,25 @@ export function flattenByTargets(
   const choice: LensChoice = known
     ? { k1: known.k1, sigmaK1: known.sigma, k2, sigmaK2: 0.002 }
     : { k1: 0, sigmaK1: UNKNOWN_LENS.sigma, k2: 0, sigmaK2: 0.003 };
-  const bundle = bundleTargets(
-    strips.map((s) => stripBody(s, printScale)),
-    image,
-    choice,
-  );
+  const bodies = strips.map((s) => stripBody(s, printScale));
+  const bundle = bundleTargets(bodies, image, choice);
   const pxPerMm = scaleAt(bundle.imageFromPlane, 0, 0);
-  const residualMm = strips.map(
-    (_, b) =>
-      Math.sqrt(
-        bundle.residualsPx[b]!.reduce((s, r) => s + r * r, 0) / bundle.residualsPx[b]!.length,
-      ) / pxPerMm,
-  );
+  const residualMm = bundle.residualsPx.map((r) => rootMeanSquare(r) / pxPerMm);
   const worst = residualMm.indexOf(Math.max(...residualMm));
   if (residualMm[worst]! > MOST_RESIDUAL_MM) {
+    // the strip without which the others fit best is the one that lies wrong
+    const without = (k: number): number =>
+      bundleTargets(
+        bodies.filter((_, i) => i !== k),
+        image,
+        choice,
+      ).rmsPx;
+    const rms = strips.length > 2 ? strips.map((_, k) => without(k)) : residualMm.map((r) => -r);
+    const { name } = strips[rms.indexOf(Math.min(...rms))]!.strip;
     throw new RubbingError(
       'marks-disagree',
-      `Strip ${strips[worst]!.strip.name} of the target sheet is ${residualMm[worst]!.toFixed(1)} mm from where the others put it: lay it flat on the sheet and whole in the picture.`,
-      { mark: strips[worst]!.strip.name, residualMm: residualMm[worst]! },
+      `Strip ${name} of the target sheet does not lie in one plane with the others (${residualMm[worst]!.toFixed(1)} mm off): lay it flat on the sheet and whole in the picture.`,
+      { mark: name, residualMm: residualMm[worst]! },
     );
   }
   // upright as the strips lie: they are laid along the panel's sides
@@ -195,6 +196,10 @@ function frameOf(bundle: TargetBundle): Homography {
   const cos = Math.cos(turn);
   const sin = Math.sin(turn);
   return [cos, -sin, 0, sin, cos, 0, 0, 0, 1];
+}
+
+function rootMeanSquare(values: Float64Array): number {
+  return Math.sqrt(values.reduce((s, v) => s + v * v, 0) / values.length);
 }
 
 function scaleAt(h: Homography, x: number, y: number): number {

@@ -58,15 +58,20 @@ function peak(
     patch[i] = Math.max(0, Math.min(1, (paper - patch[i]!) / (paper - dark) - 0.25));
   }
   const sigma = window * 0.6;
+  const bell = new Float64Array(window + 1);
+  for (let u = 0; u <= window; u++) bell[u] = Math.exp((-0.5 * u * u) / (sigma * sigma));
   const score = (ox: number, oy: number): number => {
     let s = 0;
-    for (let v = -window; v <= window; v++) {
-      for (let u = -window; u <= window; u++) {
-        const a = patch[(oy + v + r) * side + ox + u + r]!;
-        if (a === 0) continue;
-        const b = patch[(oy - v + r) * side + ox - u + r]!;
-        if (b !== 0) s += a * b * Math.exp((-0.5 * (u * u + v * v)) / (sigma * sigma));
+    // the lower half: each pixel of the upper one is the partner of one of these
+    for (let v = 0; v <= window; v++) {
+      const below = (oy + v + r) * side + ox + r;
+      const above = (oy - v + r) * side + ox + r;
+      let row = 0;
+      for (let u = v === 0 ? 1 : -window; u <= window; u++) {
+        const a = patch[below + u]!;
+        if (a !== 0) row += a * patch[above - u]! * bell[u < 0 ? -u : u]!;
       }
+      s += row * bell[v]!;
     }
     return s;
   };

@@ -5,6 +5,9 @@ import { roughScale, saySpare, spareMeasurements } from './mark-geometry.js';
 import { distanceName, type MarkPlan } from './mark-plan.js';
 import { RubbingError } from './rubbing-error.js';
 
+/** A reading that fits this nearly as badly as the worst cannot be told from it. */
+const ALIKE = 0.85;
+
 interface Suspect {
   readonly name: string;
   readonly isMark: boolean;
@@ -37,8 +40,7 @@ export function refuseSlips(plan: MarkPlan, bundle: MarkBundle, picture: Picture
   const all = suspects(plan, bundle);
   const worst = all[0]!;
   if (worst.ratio <= 1) return;
-  // what fits nearly as badly cannot be told from it
-  const alike = all.filter((s) => s.ratio > 0.9 * worst.ratio);
+  const alike = all.filter((s) => s.ratio > ALIKE * worst.ratio);
   const off = `${worst.sizeMm.toFixed(1)} mm`;
   if (alike.length === 1 && worst.isMark) {
     throw new RubbingError(
@@ -52,6 +54,14 @@ export function refuseSlips(plan: MarkPlan, bundle: MarkBundle, picture: Picture
       'marks-disagree',
       `The distances do not close: ${worst.name} is off by ${off} by the others. Measure ${worst.name} again, and check the taps at its ends.`,
       { distance: worst.name, residualMm: worst.sizeMm },
+    );
+  }
+  if (alike.length <= 3 && plan.distances.length > 0) {
+    const either = alike.map((s) => (s.isMark ? `mark ${s.name}` : s.name)).join(' or ');
+    throw new RubbingError(
+      'marks-disagree',
+      `The distances do not close: ${either} is off by about ${off}. Check the tap, and measure again.`,
+      { among: alike.map((s) => s.name).join(', '), residualMm: worst.sizeMm },
     );
   }
   const misfit = worstDistance(plan, bundle);

@@ -74,8 +74,9 @@ function crookednessPx(edge: Float64Array, lens: Lens): number {
     let sd = 0;
     let std = 0;
     for (let k = 0; k < n; k++) {
-      const r = Math.abs(d[k]! - a - b * t[k]!);
-      const w = round === 0 ? 1 : 1 / Math.max(0.3, r);
+      const off = d[k]! - a - b * t[k]!;
+      const r = off < 0 ? -off : off;
+      const w = round === 0 ? 1 : 1 / (r > 0.3 ? r : 0.3);
       s0 += w;
       st += w * t[k]!;
       stt += w * t[k]! * t[k]!;
@@ -150,7 +151,7 @@ function followEdge(
       for (let j = -2; j <= 2; j++) {
         const p = o + j;
         if (p < 0 || p >= reach) continue;
-        const g = gain[(k - 1) * reach + p]! - 1.5 * Math.abs(j);
+        const g = gain[(k - 1) * reach + p]! - 1.5 * (j < 0 ? -j : j);
         if (g > best) {
           best = g;
           from = j;
@@ -224,8 +225,10 @@ function fineEdge(
 
 function rgbAt(image: RubbingImage, x: number, y: number, out: Float32Array, at: number): void {
   const w = image.widthPx;
-  const cx = Math.max(0, Math.min(w - 1.001, x));
-  const cy = Math.max(0, Math.min(image.heightPx - 1.001, y));
+  const right = w - 1.001;
+  const bottom = image.heightPx - 1.001;
+  const cx = x < 0 ? 0 : x > right ? right : x;
+  const cy = y < 0 ? 0 : y > bottom ? bottom : y;
   const x0 = cx | 0;
   const y0 = cy | 0;
   const fx = cx - x0;

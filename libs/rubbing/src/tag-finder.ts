@@ -78,12 +78,12 @@ function darkMask({ width, height, data }: GreyImage): Uint8Array {
   }
   const mask = new Uint8Array(width * height);
   for (let y = 0; y < height; y++) {
-    const y0 = Math.max(0, y - half) * (width + 1);
-    const y1 = Math.min(height, y + half + 1) * (width + 1);
+    const y0 = (y < half ? 0 : y - half) * (width + 1);
+    const y1 = (y + half + 1 > height ? height : y + half + 1) * (width + 1);
     const rows = (y1 - y0) / (width + 1);
     for (let x = 0; x < width; x++) {
-      const x0 = Math.max(0, x - half);
-      const x1 = Math.min(width, x + half + 1);
+      const x0 = x < half ? 0 : x - half;
+      const x1 = x + half + 1 > width ? width : x + half + 1;
       const sum = sums[y1 + x1]! - sums[y0 + x1]! - sums[y1 + x0]! + sums[y0 + x0]!;
       if (data[y * width + x]! * rows * (x1 - x0) < DARKER * sum) mask[y * width + x] = 1;
     }
