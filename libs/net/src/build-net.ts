@@ -1,9 +1,9 @@
 /** From nodes and curves to a lead net that is valid by construction, or a refusal with its place. */
-import { positiveUnion, ringsAreaMm2 } from './clip.js';
 import { leadCurves } from './curve/lead-curves.js';
-import { type Faces, lineOf, startNode, traceFaces, type Walk } from './faces.js';
-import { labelPoint } from './label-point.js';
+import { cutInset } from './cut-inset.js';
+import { type Faces, startNode, traceFaces } from './faces.js';
 import type {
+  CameProfile,
   DoubtfulPlace,
   DoubtReason,
   FlattenReport,
@@ -15,11 +15,12 @@ import type {
 } from './net.js';
 import { NetError } from './net-error.js';
 import { type Numbering, numberPieces } from './number-pieces.js';
-import { insetRings, outsetRing, type WalkEdge } from './offset.js';
-import { isInsideRing, pointAlongMm, polylineLengthMm, ringAreaMm2, roundXy } from './ring.js';
-import { simplifyLine, simplifyRing } from './simplify.js';
+import { outlineOf, pieceGeometry } from './piece-geometry.js';
+import { isInsideRing, pointAlongMm, polylineLengthMm, roundXy } from './ring.js';
+import { round } from './rounding.js';
+import { simplifyLine } from './simplify.js';
 import { type CleanSketch, cleanSketch } from './sketch.js';
-import { widthClasses } from './width-classes.js';
+import { type WidthClasses, widthClasses } from './width-classes.js';
 
 export interface BuildNetOptions {
   readonly face: Net['face'];
@@ -29,6 +30,8 @@ export interface BuildNetOptions {
   readonly heartMm?: number;
   /** Air between glass edge and heart on each side; 0.25 mm (common practice, no source). */
   readonly clearanceMm?: number;
+  /** Sections that were gauged; the earlier drawing's when absent. A lead names its own. */
+  readonly profiles?: readonly CameProfile[];
   readonly flatten?: FlattenReport | null;
   readonly madeBy: Net['madeBy'];
   /** `leadIndex` is a place in the sketch's leads. */
@@ -41,8 +44,6 @@ export interface BuildNetOptions {
   readonly numbering?: Numbering;
 }
 
-/** Stored sight and cut rings leave the computed ones by no more than this. */
-const RING_TOLERANCE_MM = 0.01;
 /** What is left out of a lead's line before it is moved aside: most of the cost is in its points. */
 const BAND_TOLERANCE_MM = 0.005;
 
@@ -67,6 +68,7 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
       throw new NetError('bad-option', `${name} must be between 0 and 10 mm, got ${value}`);
     }
   }
+  const profiles = options.profiles ?? options.numbering?.earlier?.profiles ?? [];
   const clean = cleanSketch(sketch);
   const { leads, nodes } = clean;
   const isStrap = (i: number) => leads[i]!.kind === 'strap';
@@ -100,13 +102,8 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
     return pieceOfWalk.get(faces.walkOf[half]!) ?? null;
   };
 
-  const classes = widthClasses(
-    leads.map(({ faceWidthMm, widthSpreadMm, lineMm }) => ({
-      widthMm: faceWidthMm,
-      spreadMm: widthSpreadMm,
-      lengthMm: polylineLengthMm(lineMm),
-    })),
-  );
+  const cut = (i: number) => cutInset(leads[i]!, { heartMm, clearanceMm, profiles });
+  const classes = leadClasses(leads);
   const degree = nodes.map(() => 0);
   for (const lead of leads) {
     degree[lead.from]!++;
@@ -121,6 +118,7 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
     surface: options.surface,
     heartMm,
     clearanceMm,
+    ...(profiles.length > 0 && { profiles }),
     joints: nodes.map((xyMm, i) => ({ jointId: `J${i + 1}`, xyMm, degree: degree[i]! })),
     leads: leads.map((lead, i): NetLead => {
       const { classIndex, p } = classes.of[i]!;
@@ -143,13 +141,10 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
       };
     }),
     pieces: inner.map((at, index): NetPiece => {
-      const piece = pieceGeometry(bands, faces, at, holes[index]!, loose, open, index, {
-        heartMm,
-        clearanceMm,
-      });
+      const piece = pieceGeometry(bands, faces, at, holes[index]!, loose, open, index, cut);
       return { pieceId: String(index + 1), number: index + 1, part: null, ...piece };
     }),
-    outlineMm: outline(bands, faces.walks[main]!),
+    outlineMm: outlineOf(bands, faces.walks[main]!),
     widthClasses: classes.classes,
     doubtfulPlaces: (options.doubtfulPlaces ?? []).map(
       ({ xyMm, radiusMm, reason, leadIndex }): DoubtfulPlace => {
@@ -174,6 +169,28 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
     options.numbering,
     net.leads.map((_, i) => isGauged(i)),
   ).net;
+}
+
+/** Foil is no came: its widths are classes of their own, whatever came is as narrow. */
+function leadClasses(leads: CleanSketch['leads']): WidthClasses {
+  const measured = leads.map(({ faceWidthMm, widthSpreadMm, lineMm }) => ({
+    widthMm: faceWidthMm,
+    spreadMm: widthSpreadMm,
+    lengthMm: polylineLengthMm(lineMm),
+  }));
+  const isFoil = leads.map(({ kind }) => kind === 'foil');
+  const came = widthClasses(measured.filter((_, i) => !isFoil[i]));
+  const foil = widthClasses(measured.filter((_, i) => isFoil[i]));
+  let cames = 0;
+  let foils = 0;
+  return {
+    classes: [...came.classes, ...foil.classes.map((one) => ({ ...one, kind: 'foil' as const }))],
+    of: isFoil.map((yes) => {
+      if (!yes) return came.of[cames++]!;
+      const { classIndex, p } = foil.of[foils++]!;
+      return { classIndex: classIndex + came.classes.length, p };
+    }),
+  };
 }
 
 /** V - E + F = 1 + C, F with the one outside face: says that the traced faces are a plane's. */
@@ -295,114 +312,4 @@ function pieceAt(
       !holes[piece]!.some((hole) => isInsideRing(place, walks[hole]!.ringMm)),
   );
   return at === -1 ? null : at;
-}
-
-type PieceGeometry = Omit<NetPiece, 'pieceId' | 'number' | 'part'>;
-
-function pieceGeometry(
-  sketch: CleanSketch,
-  { walks }: Faces,
-  at: number,
-  holes: readonly number[],
-  loose: readonly (number | null)[],
-  open: ReadonlySet<number>,
-  index: number,
-  { heartMm, clearanceMm }: { heartMm: number; clearanceMm: number },
-): PieceGeometry {
-  const { leads } = sketch;
-  const walk = walks[at]!;
-  const inside = leads.map((_, i) => i).filter((i) => loose[i] === index);
-  const round = [walk, ...holes.map((hole) => walks[hole]!)];
-  const face = (lead: number) => leads[lead]!.faceWidthMm / 2;
-  const cut = (lead: number) => (leads[lead]!.kind === 'foil' ? 0 : heartMm / 2) + clearanceMm;
-  const sightRings = insetRings([
-    ...round.map((one) => walkEdges(sketch, one.halfEdges, face)),
-    ...inside
-      .filter((lead) => open.has(lead))
-      .map((lead) => walkEdges(sketch, [2 * lead, 2 * lead + 1], face)),
-  ]).map(tidy);
-  const cutRings = insetRings([walkEdges(sketch, walk.halfEdges, cut)]).map(tidy);
-  const cutRing = cutRings.reduce<XyMm[]>(
-    (best, ring) => (ringAreaMm2(ring) > ringAreaMm2(best) ? ring : best),
-    [],
-  );
-  const label = labelPoint(sightRings.length > 0 ? sightRings : round.map((one) => one.ringMm));
-  const bounding = round.flatMap((one) => one.halfEdges.map((half) => half >> 1));
-  const leadIds = [...new Set([...bounding, ...inside])].sort((a, b) => a - b);
-  return {
-    centreRingMm: walk.ringMm,
-    ...(holes.length > 0 && { holeRingsMm: holes.map((hole) => walks[hole]!.ringMm) }),
-    sightRingsMm: sightRings,
-    cutRingMm: cutRing,
-    areaMm2: roundTo(ringsAreaMm2(round.map((one) => one.ringMm))),
-    sightAreaMm2: roundTo(ringsAreaMm2(sightRings)),
-    leadIds: leadIds.map((lead) => `L${lead + 1}`),
-    labelMm: roundXy(label.xyMm),
-    labelRadiusMm: round3(label.radiusMm),
-  };
-}
-
-function walkEdges(
-  sketch: CleanSketch,
-  halfEdges: readonly number[],
-  byMm: (lead: number) => number,
-): WalkEdge[] {
-  return halfEdges.flatMap((half) => {
-    const line = lineOf(sketch, half);
-    const by = byMm(half >> 1);
-    return line.slice(1).map((to, i): WalkEdge => ({ from: line[i]!, to, byMm: by }));
-  });
-}
-
-function outline(sketch: CleanSketch, outside: Walk): XyMm[] {
-  // The outside walk is negative; walked back it is the positive ring of the outer centre lines.
-  const back = outside.halfEdges.toReversed().map((half) => half ^ 1);
-  const rings = outsetRing(walkEdges(sketch, back, (lead) => sketch.leads[lead]!.faceWidthMm / 2));
-  const largest = (list: XyMm[][]) =>
-    list.reduce((a, b) => (ringAreaMm2(b) > ringAreaMm2(a) ? b : a));
-  // Where face widths change, edges a few hundredths long are left over; thinned and rounded, they
-  // can cross or touch each other. Joined once more and cut at what touches, the ring is simple.
-  return fromTopLeft(withoutLoops(largest(positiveUnion([tidy(largest(rings))])).map(roundXy)));
-}
-
-/** The ring with every loop that hangs on it by one vertex cut off; the larger part stays. */
-function withoutLoops(ring: readonly XyMm[]): XyMm[] {
-  const seen = new Map<string, number>();
-  for (let i = 0; i < ring.length; i++) {
-    const before = seen.get(String(ring[i]));
-    if (before !== undefined) {
-      const loop = ring.slice(before, i);
-      const rest = [...ring.slice(0, before), ...ring.slice(i)];
-      return withoutLoops(ringAreaMm2(loop) > ringAreaMm2(rest) ? loop : rest);
-    }
-    seen.set(String(ring[i]), i);
-  }
-  return [...ring];
-}
-
-/** Stored form of a computed ring. */
-function tidy(ring: readonly XyMm[]): XyMm[] {
-  return simplifyRing(fromTopLeft(ring), RING_TOLERANCE_MM).map(roundXy);
-}
-
-/** The ring from its top left vertex on, whatever the clipper began with. */
-function fromTopLeft(ring: readonly XyMm[]): XyMm[] {
-  const first = ring.reduce(
-    (best, [x, y], i) => (y + x < ring[best]![1] + ring[best]![0] ? i : best),
-    0,
-  );
-  return [...ring.slice(first), ...ring.slice(0, first)];
-}
-
-function round(value: number, digits: number): number {
-  const scale = 10 ** digits;
-  return Math.round(value * scale) / scale + 0;
-}
-
-function round3(value: number): number {
-  return round(value, 3);
-}
-
-function roundTo(areaMm2: number): number {
-  return round(areaMm2, 2);
 }

@@ -1,16 +1,6 @@
 /** Door of the lead net: build, check, number, measure, read, write, compare. */
 
 export { type BuildNetOptions, buildNet } from './build-net.js';
-export {
-  type CameNeed,
-  type CameRun,
-  cameNeeds,
-  cameRuns,
-  type ScheduleOptions,
-  scheduleCsv,
-  solderJointCount,
-  withWaste,
-} from './came-schedule.js';
 export { intersectRings, positiveUnion, ringsAreaMm2, subtractRings, unionRings } from './clip.js';
 export { type BulgeVertex, bulgeVertices } from './curve/bulges.js';
 export {
@@ -88,5 +78,33 @@ export {
   roundXy,
   toMicron,
 } from './ring.js';
+export {
+  type CameNeed,
+  type CutSticks,
+  cameNeeds,
+  cutSticks,
+  type NeedOptions,
+  withWaste,
+} from './schedule/came-needs.js';
+export { type CameRun, cameRuns } from './schedule/came-runs.js';
+export { type FoilProposal, foilProposals } from './schedule/foil.js';
+export {
+  type NetSchedule,
+  netSchedule,
+  type PieceRow,
+  type ScheduleOptions,
+  solderJointCount,
+} from './schedule/net-schedule.js';
+export { scheduleCsv, scheduleJson } from './schedule/schedule-files.js';
+export {
+  type GlassLayers,
+  glassGrams,
+  leadGramsPerMetre,
+  leadSection,
+  type SolderEstimate,
+  type SolderOptions,
+  sectionMm2,
+  solderEstimate,
+} from './schedule/weights.js';
 export { simplifyLine, simplifyRing } from './simplify.js';
 export { type MeasuredWidth, type WidthClasses, widthClasses } from './width-classes.js';

@@ -1,7 +1,6 @@
 import { readFileSync } from 'node:fs';
 import dxfParser from 'dxf-parser';
 import { buildNet } from './build-net.js';
-import { cameNeeds, cameRuns, scheduleCsv, solderJointCount, withWaste } from './came-schedule.js';
 import { lozengeSketch } from './lozenge-sketch.js';
 import type { XyMm } from './net.js';
 import { netDxf } from './net-dxf.js';
@@ -13,7 +12,6 @@ import { netSvg } from './net-svg.js';
 import { ringAreaMm2 } from './ring.js';
 
 const GRID = { columns: 3, rows: 4, widthMm: 90, heightMm: 130, faceWidthMm: 6, outerFaceMm: 10 };
-const SIDE = Math.hypot(45, 65);
 const net = buildNet(lozengeSketch(GRID), {
   face: 'inside',
   layer: 'front',
@@ -239,45 +237,5 @@ describe('net DXF', () => {
       expect.stringContaining('MIRRORED'),
     );
     expect(on('NOTES').map(({ text }) => text)).toContainEqual(expect.stringContaining('In plan'));
-  });
-});
-
-describe('came schedule', () => {
-  it('makes straight runs of lozenge leads, corner to corner', () => {
-    const runs = cameRuns(net);
-    const inner = runs.filter((run) => run.kind === 'came');
-    // Lines one way begin at the edge middles of the left and bottom side, the other way of the
-    // left and top side: columns + rows each.
-    expect(inner).toHaveLength(2 * (3 + 4));
-    expect(runs.filter((run) => run.kind === 'outer')).toHaveLength(4);
-    expect(new Set(runs.flatMap((run) => run.leadIds)).size).toBe(net.leads.length);
-  });
-
-  it('adds up to the lead length of plane geometry', () => {
-    const needs = cameNeeds(net);
-    expect(needs.map((need) => [need.kind, need.widthClassMm])).toEqual([
-      ['came', 6],
-      ['outer', 10],
-    ]);
-    expect(needs[0]!.lengthMm).toBeCloseTo(12 * 4 * SIDE, 1);
-    expect(needs[1]!.lengthMm).toBeCloseTo(2 * (270 + 520), 3);
-  });
-
-  // Source: worked example WE-66 (common practice): 8.000 m, 10 % waste, 2.0 m lengths.
-  it('needs 8.8 m or 5 lengths for 8 m', () => {
-    const { grossMm, sticks } = withWaste(8000, { wasteRatio: 0.1, stickMm: 2000 });
-    expect(grossMm).toBeCloseTo(8800, 6);
-    expect(sticks).toBe(5);
-  });
-
-  it('counts soldered joints: all but the four corners', () => {
-    expect(solderJointCount(net)).toBe(net.joints.length - 4);
-  });
-
-  it('says of the profile that nobody measured it', () => {
-    const [head, first] = scheduleCsv(net).split('\r\n');
-    expect(head!.split(',')[2]).toBe('profile');
-    expect(first!.split(',')[2]).toBe('not measured');
-    expect(scheduleCsv(net).split('\r\n')).toHaveLength(1 + 2 + 1 + 1 + 1 + net.pieces.length + 1);
   });
 });

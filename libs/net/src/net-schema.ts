@@ -29,6 +29,7 @@ export const profileSchema = z.strictObject({
   leaf: z.enum(['flat', 'round']),
   faceMm: mm.positive().max(60),
   leafMm: mm.positive().max(10),
+  leafEdgeMm: mm.positive().max(10).optional(),
   heartHeightMm: mm.positive().max(40),
   heartMm: mm.positive().max(10),
 });
@@ -115,7 +116,12 @@ export const netSchema = z.strictObject({
   ),
   outlineMm: ring.describe('over the outer leads'),
   widthClasses: z.array(
-    z.strictObject({ widthMm: mm.positive(), lengthMm: mm.min(0), leads: z.int().min(1) }),
+    z.strictObject({
+      widthMm: mm.positive(),
+      lengthMm: mm.min(0),
+      leads: z.int().min(1),
+      kind: z.literal('foil').optional().describe('a class of copper foil; came has no kind here'),
+    }),
   ),
   doubtfulPlaces: z.array(
     z.strictObject({

@@ -50,6 +50,8 @@ export interface CameProfile {
   readonly faceMm: number;
   /** Thickness of a leaf; of a round one at its crown. */
   readonly leafMm: number;
+  /** Thickness of a round leaf at its edge. */
+  readonly leafEdgeMm?: number;
   /** Between the two leaves: what the glass goes into. */
   readonly heartHeightMm: number;
   /** Thickness of the heart, of the back of a `U`. */
@@ -140,7 +142,12 @@ export interface Net {
   readonly pieces: readonly NetPiece[];
   /** Outer edge of the panel over the outer leads. */
   readonly outlineMm: readonly XyMm[];
-  readonly widthClasses: readonly { widthMm: number; lengthMm: number; leads: number }[];
+  readonly widthClasses: readonly {
+    widthMm: number;
+    lengthMm: number;
+    leads: number;
+    kind?: 'foil';
+  }[];
   readonly doubtfulPlaces: readonly DoubtfulPlace[];
   readonly flatten: FlattenReport | null;
   /** Name and version of the function that made it, and its parameters. */

@@ -16,7 +16,7 @@ import { distanceMm } from './ring.js';
 export interface WalkEdge {
   readonly from: XyMm;
   readonly to: XyMm;
-  /** How far this edge moves; the walk closes back to its first edge. */
+  /** How far this edge moves, negative the other way; the walk closes back to its first edge. */
   readonly byMm: number;
 }
 
@@ -56,11 +56,16 @@ function rawCurve(walk: readonly WalkEdge[], side: 1 | -1, mitre: boolean): XyMm
     const turn = (n[0] * m[1] - n[1] * m[0]) * side;
     const ahead = n[0] * m[0] + n[1] * m[1];
     const closes = turn > 0;
+    const nextBy = edges[next]!.byMm;
+    if ((byMm < 0 || nextBy < 0) && turn !== 0 && ahead > -0.9) {
+      // An edge that moves outwards meets its neighbour where both moved edges would cross.
+      curve.push(mitrePoint(to, n, byMm, m, nextBy));
+      continue;
+    }
     if (closes) {
       curve.push(to);
       continue;
     }
-    const nextBy = edges[next]!.byMm;
     if (turn === 0 && ahead > 0) {
       if (nextBy !== byMm) curve.push(to);
       continue;

@@ -14,7 +14,13 @@ export interface MeasuredWidth {
 
 export interface WidthClasses {
   /** Narrowest first. Width is the length-weighted mean of the members, to 0.1 mm. */
-  readonly classes: readonly { widthMm: number; lengthMm: number; leads: number }[];
+  readonly classes: readonly {
+    widthMm: number;
+    lengthMm: number;
+    leads: number;
+    /** Set on classes of copper foil; came has none. */
+    kind?: 'foil';
+  }[];
   /** For each input its class and the probability that it belongs there (0-1). */
   readonly of: readonly { classIndex: number; p: number }[];
 }
