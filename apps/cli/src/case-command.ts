@@ -60,7 +60,7 @@ async function run(args: readonly string[], output: Output) {
     });
   }
   const { face, layer, face_widths_in_use_mm: faceWidthsInUseMm } = read.data;
-  const net = rubbingNet(
+  const { net } = rubbingNet(
     sheets,
     { face, ...(faceWidthsInUseMm ? { faceWidthsInUseMm } : {}) },
     output,

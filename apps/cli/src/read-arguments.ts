@@ -3,7 +3,11 @@ import { UsageError } from './refusal.js';
 
 type Options = NonNullable<ParseArgsConfig['options']>;
 
-/** Command-line words by option and position. @throws UsageError for unknown options and a wrong count */
+/**
+ * Command-line words by option and position.
+ * @param positions their names; a last one that ends in `...` stands for one or more
+ * @throws UsageError for unknown options and a wrong count
+ */
 export function readArguments<O extends Options>(
   args: readonly string[],
   options: O,
@@ -15,10 +19,12 @@ export function readArguments<O extends Options>(
   } catch (cause) {
     throw new UsageError(cause instanceof Error ? cause.message : String(cause));
   }
-  if (parsed.positionals.length !== positions.length) {
+  const isOpen = positions.at(-1)?.endsWith('...') === true;
+  const came = parsed.positionals.length;
+  if (isOpen ? came < positions.length : came !== positions.length) {
     const wanted = positions.join(' ');
-    const came = parsed.positionals.length === 0 ? 'nothing' : parsed.positionals.join(' ');
-    throw new UsageError(`Expected ${wanted}, got ${came}.`);
+    const got = came === 0 ? 'nothing' : parsed.positionals.join(' ');
+    throw new UsageError(`Expected ${wanted}, got ${got}.`);
   }
   return { values: parsed.values, positionals: parsed.positionals };
 }

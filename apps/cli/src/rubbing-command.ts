@@ -2,6 +2,7 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { netDxf, netJson, netSvg, scheduleCsv } from '#libs/net';
 import { netPdf } from '#libs/print';
+import type { RubbingSheet } from '#libs/rubbing';
 import type { Command, Output } from './command.js';
 import { decodePicture } from './decode-picture.js';
 import { EXIT } from './exit-codes.js';
@@ -10,17 +11,23 @@ import { netReport } from './net-report.js';
 import { readArguments } from './read-arguments.js';
 import { UsageError } from './refusal.js';
 import { rubbingNet } from './rubbing-net.js';
+import { writeStages } from './write-stages.js';
 
-const HELP = `mullion rubbing PHOTO --marks marks.json --out DIR [--dpi N] [--face inside|outside]
+const HELP = `mullion rubbing PHOTO... --marks marks.json --out DIR [--dpi N] [--face inside|outside]
+                [--explain DIR]
 
-Reads a wax rubbing and writes the lead drawing to DIR:
+Reads a wax rubbing (or a tracing in pen) and writes the lead drawing to DIR:
   net.json      joints, leads, pieces in millimetres, with what is doubtful
   net.svg       the drawing at 1:1
   net.dxf       the same for CAD, 1 unit = 1 mm
   net.pdf       the drawing at 1:1 to print and rebuild on
   schedule.csv  came by width class, with waste
 
-  --dpi N       the picture is a flat scan at N dots an inch
+Several overlapping pictures of one panel are read as one: name them all, and as many times --marks,
+in the same order. Marks at measured places give them one frame; otherwise their wax is matched.
+
+  --explain DIR writes a picture of every stage there, and index.html to read them in order
+  --dpi N       the pictures are flat scans at N dots an inch
   --face        which face was rubbed; the outside is turned over into the inside view
 
 A rubbing shows face widths only: the came's profile stays "not measured".
@@ -34,12 +41,13 @@ async function run(args: readonly string[], output: Output) {
   const { values, positionals } = readArguments(
     args,
     {
-      marks: { type: 'string' },
+      marks: { type: 'string', multiple: true },
+      explain: { type: 'string' },
       out: { type: 'string' },
       dpi: { type: 'string' },
       face: { type: 'string' },
     } as const,
-    ['PHOTO'],
+    ['PHOTO...'],
   );
   if (values.marks === undefined) throw new UsageError('--marks names the file with the marks.');
   if (values.out === undefined) throw new UsageError('--out names the folder to write to.');
@@ -51,11 +59,23 @@ async function run(args: readonly string[], output: Output) {
   if (face !== 'inside' && face !== 'outside')
     throw new UsageError(`--face is inside or outside, not ${face}.`);
 
-  const marks = await readMarks(values.marks);
-  output.note('reading the picture');
-  const picture = await decodePicture(positionals[0]!);
-  const image = { ...picture, ...(dpi === undefined ? {} : { dpi }) };
-  const net = rubbingNet([{ image, ...marks }], { face }, output);
+  if (values.marks.length !== positionals.length) {
+    throw new UsageError(
+      `${positionals.length} pictures need as many --marks, in the same order; ${values.marks.length} came.`,
+    );
+  }
+  const sheets: RubbingSheet[] = [];
+  for (const [i, photo] of positionals.entries()) {
+    const marks = await readMarks(values.marks[i]!);
+    output.note(`reading ${photo}`);
+    const picture = await decodePicture(photo);
+    sheets.push({ image: { ...picture, ...(dpi === undefined ? {} : { dpi }) }, ...marks });
+  }
+  const { net, stages } = rubbingNet(
+    sheets,
+    { face, explain: values.explain !== undefined },
+    output,
+  );
 
   await mkdir(values.out, { recursive: true });
   const write = (name: string, body: string | Uint8Array) =>
@@ -65,6 +85,7 @@ async function run(args: readonly string[], output: Output) {
   await write('net.dxf', netDxf(net));
   await write('net.pdf', await netPdf(net));
   await write('schedule.csv', scheduleCsv(net));
+  if (values.explain !== undefined) await writeStages(stages, values.explain);
   for (const line of netReport(net)) output.say(line);
   output.say(`written to      ${values.out}`);
   return EXIT.ok;

@@ -5,6 +5,7 @@ import {
   RubbingError,
   type RubbingOptions,
   type RubbingSheet,
+  type RubbingStage,
 } from '#libs/rubbing';
 import type { Output } from './command.js';
 import { Refusal } from './refusal.js';
@@ -18,12 +19,12 @@ export function rubbingNet(
   options: RubbingOptions,
   output: Output,
   layer: Net['layer'] = 'front',
-): Net {
+): { net: Net; stages: readonly RubbingStage[] } {
   try {
     const found = extractRubbing(sheets, options, (stage: string) => {
       output.note(`  ${stage}`);
     });
-    return buildNet(found.sketch, {
+    const net = buildNet(found.sketch, {
       face: options.face ?? 'inside',
       layer,
       surface: 'developed',
@@ -31,6 +32,7 @@ export function rubbingNet(
       doubtfulPlaces: found.doubtfulPlaces.map((place) => ({ ...place, leadIndex: null })),
       madeBy: { name: 'rubbing', version: VERSION },
     });
+    return { net, stages: found.stages ?? [] };
   } catch (cause) {
     if (cause instanceof RubbingError || cause instanceof NetError) {
       throw new Refusal(cause.message, undefined, { cause });

@@ -67,7 +67,7 @@ export function stagePictures(input: StageInput): RubbingStage[] {
 
   const flattened = painted(view, paperly);
   drawMarks(flattened, input);
-  const wax = painted(view, (i) => mix(PAPER, LEAD, Math.sqrt(density[i]!) * 1.15));
+  const wax = painted(view, (i) => mix(PAPER, LEAD, 1.25 * density[i]! ** 0.75));
   const map = painted(view, (i) => {
     const c = cell(i);
     const face = mix(PAPER, STAIN, evidence.face.data[c]!);
