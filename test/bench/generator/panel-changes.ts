@@ -127,5 +127,5 @@ export function developedNet(net: PanelNet, bulge: { riseMm: number; along: 'x' 
   const axis = bulge.along === 'x' ? 0 : 1;
   const along = developedAlong(net.sizeMm[axis], bulge.riseMm);
   const place = ([x, y]: Point): Point => (axis === 0 ? [along(x), y] : [x, along(y)]);
-  return { ...movedNet(net, place), sizeMm: place(net.sizeMm) as [number, number] };
+  return { ...movedNet(net, place), sizeMm: place(net.sizeMm) };
 }

@@ -19,6 +19,9 @@ import { tracing } from './tracing.js';
 import { rubbingTruth, type View } from './truth.js';
 import { rubWax, type Wax } from './wax.js';
 
+/** Goes up when the same recipe gives another picture or truth, so that no kept case is used again. */
+export const GENERATOR_VERSION = 1;
+
 const CLICK_ERROR_PX = 1.5;
 /** Of two halves, each shows this share of the height beyond the middle. */
 const OVERLAP_SHARE = 0.13;

@@ -16,7 +16,8 @@ export interface RubbingResult {
 export interface RubbingTruth {
   align?: string;
   pieces: { id: number; polygon: Xy[]; cut_polygon: Xy[]; optional?: boolean }[];
-  leads: (ScoredLead & { length_mm: number })[];
+  /** `left` and `right`: pieces beside the lead, -1 outside. */
+  leads: (ScoredLead & { length_mm: number; left?: number; right?: number })[];
   junctions: { xy: Xy; seen?: boolean }[];
   corners?: Xy[];
   adjacency: { a: number; b: number }[];
