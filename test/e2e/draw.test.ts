@@ -60,11 +60,9 @@ describe('drawing by hand', () => {
   });
 
   const drawing = () => page.getByRole('article', { name: 'The drawing' });
-  const whole = async () => {
-    await drawing()
-      .getByText(/\d+ pieces, every lead joined/)
-      .waitFor();
-  };
+  const said = (words: RegExp) =>
+    drawing().getByRole('status').filter({ hasText: words }).waitFor();
+  const whole = () => said(/\d+ pieces, every lead joined/);
   const note = () => page.getByLabel('What was changed, and why').inputValue();
   const drag = async (from: readonly [number, number], to: readonly [number, number]) => {
     await page.mouse.move(...from);
@@ -90,9 +88,7 @@ describe('drawing by hand', () => {
     const at = await onBoard(page, board, box);
     await drag(at(300, 350), at(306, 344));
     await whole();
-    await drawing()
-      .getByText(/: 4 leads moved ≤ \d\.\d mm$/)
-      .waitFor();
+    await said(/: 4 leads moved ≤ \d\.\d mm$/);
     expect(await note()).toMatch(/^4 leads moved ≤ \d\.\d mm$/);
     await page.getByRole('button', { name: /undo.*move a joint/ }).waitFor();
     await page.keyboard.press('z');
@@ -138,7 +134,7 @@ describe('drawing by hand', () => {
     const piece = /goes through (\d+)/.exec(text)![1]!;
     expect(await note()).toBe(`1 mending lead added in ${piece}`);
     await page.getByRole('button', { name: `Call them ${piece}a and ${piece}b` }).click();
-    await drawing().getByText(`${piece} is ${piece}a and ${piece}b`).waitFor();
+    await said(new RegExp(`${piece} is ${piece}a and ${piece}b$`));
     expect(await barriers(page)).toEqual([]);
     await page.getByRole('button', { name: /Keep as revision 2/ }).click();
     await page.getByText('Revision 2 is in the archive.').waitFor();
@@ -153,7 +149,7 @@ describe('drawing by hand', () => {
     await page.keyboard.press('d');
     await page.getByLabel('It is').selectOption('came');
     await page.mouse.click(...at(125, 105));
-    await page.mouse.click(...at(150, 140));
+    await page.mouse.click(...at(150, 70));
     await page.getByRole('button', { name: 'End it here' }).click();
     await page
       .getByRole('list', { name: 'What is wrong' })

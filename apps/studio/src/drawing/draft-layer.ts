@@ -64,12 +64,12 @@ export class DraftLayer extends Layer {
   /** Paints what does not move, unless it is painted already. */
   #paintStill(view: CanvasView): void {
     const { scene, moving, outline } = this.#model;
-    const key = [
+    const key: readonly unknown[] = [
       moving ?? scene.drawing,
       scene.numbers,
       scene.glass,
       outline,
-      ...Object.values(view),
+      ...(Object.values(view) as number[]),
     ];
     if (key.every((part, i) => part === this.#stillKey[i])) return;
     this.#stillKey = key;

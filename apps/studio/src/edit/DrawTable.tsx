@@ -60,7 +60,7 @@ export function DrawTable({
   const [pieceId, setPieceId] = useState<string | null>(null);
   const reviewing = words.get('doubts') === 'yes';
 
-  const hand = useHandActs(desk, board, firstPlan(bench), () => review.question);
+  const hand = useHandActs(desk, board, firstPlan(bench));
   const review = useReview(desk, ({ xyMm, radiusMm }) => {
     hand.take('draw');
     board?.showPlace(xyMm, radiusMm);
@@ -129,6 +129,7 @@ export function DrawTable({
     reviewing,
     doubts: review.left,
     onReview: () => {
+      hand.take('move');
       setWords({ doubts: reviewing ? null : 'yes' });
     },
   });
@@ -178,7 +179,9 @@ export function DrawTable({
                   setPieceId(empty && xyMm ? (pieceAt(at, xyMm)?.pieceId ?? null) : null);
                 },
                 onAct: (name, made) => desk.act(name, made),
-                onLine: hand.line,
+                onLine: (line, ended) => {
+                  hand.line(line, ended, question);
+                },
                 onCut: hand.cut,
                 onView: setResolution,
               }}

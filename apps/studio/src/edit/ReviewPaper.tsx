@@ -19,8 +19,8 @@ export function ReviewPaper({
   if (!question)
     return (
       <article className="paper stack" aria-label="Places in doubt">
-        <div>
-          <h2 role="status">{skipped === 0 ? 'Nothing doubtful is left' : `${skipped} skipped`}</h2>
+        <div role="status">
+          <h2>{skipped === 0 ? 'Nothing doubtful is left' : `${skipped} skipped`}</h2>
           <p className="sub">
             {skipped === 0
               ? 'Sign it? Then its pieces have their numbers for ever.'

@@ -1,5 +1,5 @@
 /** The acts of the board by button and by key: one table for both. */
-import type { DrawBoard } from './draw-board.js';
+import type { DrawBoard, Tool } from './draw-board.js';
 import type { DockAct } from './ToolDock.js';
 import type { DrawingDesk } from './use-drawing.js';
 import type { HandActs } from './use-hand-acts.js';
@@ -27,10 +27,13 @@ export function dockActs({
   const leads = chosen.leads.size;
   const last = desk.history.past.at(-1)?.name;
   const next = desk.history.future.at(-1)?.name;
+  const take = (to: Tool) => () => {
+    hand.take(to);
+  };
   return [
-    { key: 'M', words: 'move', pressed: tool === 'move', give: () => hand.take('move') },
-    { key: 'D', words: 'draw a lead', pressed: tool === 'draw', give: () => hand.take('draw') },
-    { key: 'C', words: 'put a joint', pressed: tool === 'cut', give: () => hand.take('cut') },
+    { key: 'M', words: 'move', pressed: tool === 'move', give: take('move') },
+    { key: 'D', words: 'draw a lead', pressed: tool === 'draw', give: take('draw') },
+    { key: 'C', words: 'put a joint', pressed: tool === 'cut', give: take('cut') },
     {
       key: 'E',
       words: 'erase',
@@ -81,6 +84,13 @@ export function dockActs({
   ];
 }
 
+const arrows = [
+  ['ArrowLeft', -1, 0],
+  ['ArrowRight', 1, 0],
+  ['ArrowUp', 0, -1],
+  ['ArrowDown', 0, 1],
+] as const;
+
 /** Answers to a question come before the tools that have the same key. */
 export function boardKeys({
   acts,
@@ -120,10 +130,10 @@ export function boardKeys({
   };
   keys['l'] = hand.stepEnd;
   if (hand.chosen.leads.size + hand.chosen.joints.size > 0 && hand.tool === 'move') {
-    keys['ArrowLeft'] = (event) => hand.nudge(-1, 0, event);
-    keys['ArrowRight'] = (event) => hand.nudge(1, 0, event);
-    keys['ArrowUp'] = (event) => hand.nudge(0, -1, event);
-    keys['ArrowDown'] = (event) => hand.nudge(0, 1, event);
+    for (const [key, x, y] of arrows)
+      keys[key] = (event) => {
+        hand.nudge(x, y, event);
+      };
   }
   keys['Escape'] = () => {
     if (hand.points > 0) board?.dropLine();

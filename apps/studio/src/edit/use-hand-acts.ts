@@ -23,13 +23,7 @@ import type { DrawingDesk } from './use-drawing.js';
 import { drawnAnswer } from './use-review.js';
 
 /** Everything that can be done to the drawing by a key, a button or the hand. */
-export function useHandActs(
-  desk: DrawingDesk,
-  board: DrawBoard | null,
-  firstPlan: LeadPlan,
-  /** the question that a drawn lead may answer */
-  question: () => Question | null,
-) {
+export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPlan: LeadPlan) {
   const { drawing } = desk;
   const [tool, setTool] = useState<Tool>('move');
   const [picked, setChosen] = useState<Chosen>(nothingChosen);
@@ -132,7 +126,8 @@ export function useHandActs(
       setTool('move');
       setChosen({ leads: new Set(), joints: new Set([made]) });
     },
-    line: (line: readonly Target[], ended: boolean) => {
+    /** @param question that the lead may answer */
+    line: (line: readonly Target[], ended: boolean, question: Question | null) => {
       setPoints(ended ? 0 : line.length);
       if (!ended || line.length < 2) return;
       const [first, last] = [line[0]!, line.at(-1)!];
@@ -141,7 +136,7 @@ export function useHandActs(
       desk.act(`draw a ${plan.kind === 'mending' ? 'mending lead' : 'lead'}`, () => {
         const added = addLead(drawing, first, last, via, { kind: plan.kind, faceWidthMm });
         const drawn = added.leadIds.flatMap((id) => added.drawing.leads.get(id)?.lineMm ?? []);
-        return drawnAnswer(added.drawing, question(), drawn);
+        return drawnAnswer(added.drawing, question, drawn);
       });
     },
   };

@@ -66,7 +66,6 @@ export function useUnderPicture(
       leaving.abort();
     };
     // The key says when it is another picture.
-    // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [key]);
   const current = made?.key === key ? made : undefined;
   return { make: current?.make ?? null, why: current?.why };

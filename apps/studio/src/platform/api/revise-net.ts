@@ -13,8 +13,8 @@ export const reviseNet = async (
   after: number,
 ): Promise<number> => {
   const { sketch, doubtfulPlaces } = sketchOfDrawing(drawing);
-  // Points are pairs here and lists in the API's types.
-  const body = { sketch, doubtfulPlaces, numbers: drawing.numbers, note } as unknown as Body;
+  // Points are pairs here and lists in the API's types: said here once.
+  const body = { sketch, doubtfulPlaces, numbers: drawing.numbers, note } as never;
   const { revision } = await taken(
     client.POST('/v1/panels/{panelId}/nets', {
       params: { path: { panelId }, header: ifMatch(after) },
@@ -23,7 +23,3 @@ export const reviseNet = async (
   );
   return revision;
 };
-
-type Body = NonNullable<
-  Parameters<typeof client.POST<'/v1/panels/{panelId}/nets', never>>[1]
->['body'] & {};
