@@ -6,6 +6,7 @@ import type { GreyImage } from './grey-image.js';
 import {
   calibrationSource,
   type LensSource,
+  outerCameSource,
   outerQuad,
   paperEdgeSource,
   UNKNOWN_LENS,
@@ -73,7 +74,9 @@ function lensSources(
   if (picture.kind === 'scan') return [{ k1: 0, sigma: 1e-7, said: 'a flat scan' }];
   const quad = outerQuad(px);
   const edges = quad && paperEdgeSource(sheet.image, quad, k2);
-  return [edges, calibrationSource(sheet.image), UNKNOWN_LENS].filter((s) => s !== undefined);
+  const calibration = calibrationSource(sheet.image);
+  const cames = quad && !edges && !calibration ? outerCameSource(sheet.image, quad, k2) : undefined;
+  return [edges, calibration, cames, UNKNOWN_LENS].filter((s) => s !== undefined);
 }
 
 export interface FittedMarks {

@@ -1,6 +1,7 @@
 import { flatten, imageXyPx } from './flatten.js';
 import { greyOf } from './grey-image.js';
 import { distort, lensOf, undistort } from './lens.js';
+import { outerCameSource } from './lens-sources.js';
 import { markCentre } from './mark-centre.js';
 import { lensFromPaperEdges } from './paper-edges.js';
 import { rectify } from './rectify.js';
@@ -160,20 +161,165 @@ describe('lens', () => {
     expect(Math.hypot(u - 2800, v - 200)).toBeGreaterThan(20);
     expect(Math.hypot(x - 2800, y - 200)).toBeLessThan(1e-6);
   });
-  test('k1 comes back from a drawn sheet whose edges the lens bows', () => {
-    const image = { widthPx: 1000, heightPx: 1300, rgb: new Uint8Array(1000 * 1300 * 3) };
-    const lens = lensOf(image, 0.012);
+  /** A rectangle of one grey on another, seen through a lens. */
+  function bowed(
+    [widthPx, heightPx]: readonly [number, number],
+    k1: number,
+    inset: number,
+    [inner, outer]: readonly [number, number],
+  ): RubbingImage {
+    const image = { widthPx, heightPx, rgb: new Uint8Array(widthPx * heightPx * 3) };
+    const lens = lensOf(image, k1);
     for (let y = 0; y < image.heightPx; y++) {
       for (let x = 0; x < image.widthPx; x++) {
         const [u, v] = undistort(lens, x, y);
-        const inside = Math.min(u - 80, 930 - u, v - 75, 1230 - v);
+        const inside = Math.min(
+          u - inset,
+          widthPx - 1 - inset - u,
+          v - inset,
+          heightPx - 1 - inset - v,
+        );
         const cover = Math.max(0, Math.min(1, inside + 0.5));
-        image.rgb.fill(60 + 160 * cover, (y * 1000 + x) * 3, (y * 1000 + x) * 3 + 3);
+        const at = (y * image.widthPx + x) * 3;
+        image.rgb.fill(outer + (inner - outer) * cover, at, at + 3);
       }
     }
-    const quad = [140, 135, 870, 135, 870, 1170, 140, 1170];
-    const found = lensFromPaperEdges(image, quad)!;
+    return image;
+  }
+  const quadAt = ([w, h]: readonly [number, number], i: number): Float64Array =>
+    Float64Array.of(i, i, w - 1 - i, i, w - 1 - i, h - 1 - i, i, h - 1 - i);
+  const large = [1000, 1300] as const;
+  const small = [520, 680] as const;
+
+  test('k1 comes back from a drawn sheet whose edges the lens bows', () => {
+    const found = lensFromPaperEdges(bowed(large, 0.012, 75, [220, 60]), quadAt(large, 140))!;
     expect(found.edges).toBe(4);
     expect(Math.abs(found.lens.k1 - 0.012)).toBeLessThan(0.0006);
+    expect(found.disagreement).toBeLessThan(0.002);
+  });
+  test('outer cames tell of a strongly bent lens where no paper edge is seen, and of no other', () => {
+    const strong = outerCameSource(bowed(small, 0.06, 60, [70, 220]), quadAt(small, 45), 0)!;
+    expect(Math.abs(strong.k1 - 0.06)).toBeLessThan(0.006);
+    expect(strong.said).toContain('bow by themselves');
+    expect(
+      outerCameSource(bowed(small, 0.004, 60, [70, 220]), quadAt(small, 45), 0),
+    ).toBeUndefined();
+  });
+  test('a photograph whose lens nothing tells of says what that may cost', () => {
+    const photo = sheetImage(780, 960, px, pxPerMm);
+    const { report } = flatten({ image: photo, control, taps: px.map(near) }, greyOf(photo));
+    expect(report.lens).toBeNull();
+    expect(report.lensDoubt!.midSheetMm).toBeGreaterThan(0.1);
+    expect(report.lensDoubt!.sentence).toContain('calibrate this phone once');
+  });
+  test('a calibration is used where the picture says nothing, and named', () => {
+    const photo: RubbingImage = {
+      ...sheetImage(780, 960, px, pxPerMm),
+      lens: { k1: -0.013, sigmaK1: 0.0005, source: 'a calibration of 3 May' },
+    };
+    const { report } = flatten({ image: photo, control, taps: px.map(near) }, greyOf(photo));
+    expect(report.lens!.k1).toBeCloseTo(-0.013, 3);
+    expect(report.lens!.source).toBe('a calibration of 3 May');
+  });
+});
+
+describe('taps in another order', () => {
+  const photo = sheetImage(780, 960, px, pxPerMm);
+  const swapped = (order: readonly number[]): RubbingSheet => ({
+    image: photo,
+    control,
+    taps: order.map((k) => near(px[k]!)),
+  });
+  test('two that look swapped are named', () => {
+    expect(faultOf(swapped([0, 2, 1, 3])).message).toContain('B and C look swapped');
+    expect(faultOf(swapped([1, 0, 2, 3])).message).toContain('A and B look swapped');
+  });
+  test('going round the wrong way is told', () => {
+    expect(faultOf(swapped([0, 3, 2, 1])).message).toContain('B and D look swapped');
+  });
+  test('beginning at another corner is told by the shape of the panel', () => {
+    const error = faultOf(swapped([1, 2, 3, 0]));
+    expect(error.fault).toBe('marks-disagree');
+    expect(error.message).toContain('in the order B, C, D, A');
+  });
+  test('six distances tell it as well', () => {
+    const d = (i: number, j: number): number =>
+      Math.hypot(mm[i]![0] - mm[j]![0], mm[i]![1] - mm[j]![1]);
+    const byTape: RubbingControl = {
+      kind: 'sides_diagonals',
+      AB_mm: d(0, 1),
+      BC_mm: d(1, 2),
+      CD_mm: d(2, 3),
+      DA_mm: d(3, 0),
+      AC_mm: d(0, 2),
+      BD_mm: d(1, 3),
+    };
+    const error = faultOf({ ...swapped([0, 1, 3, 2]), control: byTape });
+    expect(error.message).toContain('C and D look swapped');
+  });
+});
+
+describe('distances between five crosses', () => {
+  const five: [number, number][] = [...mm, [74, -11]];
+  const at = five.map(([x, y]): [number, number] => [60.3 + x * pxPerMm, 61.7 + y * pxPerMm]);
+  const photo = sheetImage(780, 960, at, pxPerMm);
+  const names = ['A', 'B', 'C', 'D', 'E'];
+  const pairs = ['AB', 'BC', 'CD', 'DA', 'AC', 'BD', 'AE', 'EB', 'EC', 'ED'];
+  const measured = (pair: string): number => {
+    const [p, q] = [...pair].map((n) => five[names.indexOf(n)]!) as [
+      [number, number],
+      [number, number],
+    ];
+    // a tape shows halves of a millimetre
+    return Math.round(2 * Math.hypot(p[0] - q[0], p[1] - q[1])) / 2;
+  };
+  const byTape: RubbingControl = {
+    kind: 'distances',
+    marks: names,
+    distances: pairs.map((pair) => ({ from: pair[0]!, to: pair[1]!, mm: measured(pair) })),
+  };
+  const found = flatten({ image: photo, control: byTape, taps: at.map(near) }, greyOf(photo));
+
+  test('lengths on the sheet come out within the tape', () => {
+    for (const [i, j] of [
+      [0, 2],
+      [1, 3],
+      [4, 2],
+    ] as const) {
+      const [p, q] = [found.marks[i]!.panelXyMm, found.marks[j]!.panelXyMm];
+      const truth = Math.hypot(five[i]![0] - five[j]![0], five[i]![1] - five[j]![1]);
+      expect(Math.abs(Math.hypot(p[0] - q[0], p[1] - q[1]) - truth)).toBeLessThan(0.3);
+    }
+    expect(found.report.marks.every((m) => m.figure === 'cross')).toBe(true);
+  });
+  test('each distance stands in the report beside what was measured, with the spare ones counted', () => {
+    const { report } = found;
+    expect(report.distances).toHaveLength(10);
+    expect(report.distances!.every((d) => Math.abs(d.differenceMm) < 0.5)).toBe(true);
+    // ten distances less the five that a map needs
+    expect(report.spareMeasurements).toBe(5);
+    expect(report.scale!.plusMinusMm).toBeGreaterThan(0.1);
+    expect(report.scale!.plusMinusMm).toBeLessThan(0.6);
+  });
+});
+
+describe('scanner', () => {
+  const image = sheetImage(780, 960, [], pxPerMm, 101.6);
+  test('the resolution alone gives the scale, and that nothing was measured is said', () => {
+    const f = flatten({ image, control: { kind: 'scanner' }, taps: [] }, greyOf(image));
+    const [ax] = imageXyPx(f, 0, 0);
+    const [bx] = imageXyPx(f, 100, 0);
+    // 101.6 dots an inch of 25.4 mm are 4 to the millimetre
+    expect(bx - ax).toBeCloseTo(400, 9);
+    expect(f.report.notes!.join(' ')).toContain('Nothing on the sheet was measured');
+  });
+  test('a scan without a resolution is refused with what to enter', () => {
+    const { widthPx, heightPx, rgb } = image;
+    const error = faultOf({
+      image: { widthPx, heightPx, rgb },
+      control: { kind: 'scanner' },
+      taps: [],
+    });
+    expect(error.message).toContain('enter the dpi');
   });
 });

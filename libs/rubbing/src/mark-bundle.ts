@@ -74,7 +74,9 @@ export function bundleMarks(
   const scanRows = picture.kind === 'photograph' ? 0 : picture.pxPerMm === undefined ? 4 : 5;
   const distanceAt = 2 * n + (free ? 3 : 2 * n);
   const shapeAt = distanceAt + plan.distances.length;
-  const scanAt = shapeAt + (plan.parallelogramMm === undefined ? 0 : 2);
+  // a scan shows the shape itself
+  const shapeMm = picture.kind === 'scan' ? undefined : plan.parallelogramMm;
+  const scanAt = shapeAt + (shapeMm === undefined ? 0 : 2);
   const lensAt = scanAt + scanRows;
   const rows = lensAt + priors.length;
 
@@ -105,10 +107,10 @@ export function bundleMarks(
       const dy = p[H + 2 + 2 * d.from]! - p[H + 2 + 2 * d.to]!;
       out[distanceAt + i] = (Math.hypot(dx, dy) * sizeMm - d.mm) / plan.sigmaMm;
     });
-    if (plan.parallelogramMm !== undefined) {
+    if (shapeMm !== undefined) {
       for (const c of [0, 1]) {
         const gap = p[H + 1 + c]! - p[H + 3 + c]! + p[H + 5 + c]! - p[H + 7 + c]!;
-        out[shapeAt + c] = (gap * sizeMm) / plan.parallelogramMm;
+        out[shapeAt + c] = (gap * sizeMm) / shapeMm;
       }
     }
     if (scanRows > 0) {

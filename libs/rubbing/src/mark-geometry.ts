@@ -39,8 +39,8 @@ export function spareMeasurements(
 ): number {
   const lens = lensFromMarks ? 1 : 0;
   const n = plan.names.length;
-  if (plan.parallelogramMm !== undefined) return 0;
   if (picture.kind === 'scan') return plan.placesMm ? 2 * n - 4 : plan.distances.length - 1;
+  if (plan.parallelogramMm !== undefined) return 0;
   return Math.max(0, (plan.placesMm ? 2 * n - 8 : plan.distances.length - 5) - lens);
 }
 

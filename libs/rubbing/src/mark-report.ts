@@ -88,7 +88,7 @@ export function flatteningOf(
       overMm: Math.hypot(box[2] - box[0], box[3] - box[1]),
     },
     ...(doubt && { lensDoubt: doubt }),
-    notes: notesOf(plan, found, spare),
+    notes: notesOf(plan, found, picture, spare),
   };
   return {
     imageFromPanel,
@@ -127,7 +127,7 @@ function markResiduals(
   });
 }
 
-function notesOf(plan: MarkPlan, found: FoundMarks, spare: number): string[] {
+function notesOf(plan: MarkPlan, found: FoundMarks, picture: PictureKind, spare: number): string[] {
   const notes: string[] = [];
   const tapped = plan.names.filter((_, k) => found.figures[k] === 'tap');
   if (tapped.length > 0) {
@@ -135,7 +135,7 @@ function notesOf(plan: MarkPlan, found: FoundMarks, spare: number): string[] {
       `No drawn figure was found under ${tapped.length === plan.names.length ? 'the taps' : `the tap of ${tapped.join(', ')}`}: taken as tapped, to about half a millimetre.`,
     );
   }
-  if (plan.parallelogramMm !== undefined) {
+  if (plan.parallelogramMm !== undefined && picture.kind !== 'scan') {
     notes.push(
       'Two diagonals leave the shape to the picture: the panel was taken as a parallelogram seen square-on. Measure the sides as well where it matters.',
     );

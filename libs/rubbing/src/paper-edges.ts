@@ -1,8 +1,8 @@
 /**
- * Lens distortion from the straight edges of the paper.
+ * Lens distortion from edges that are straight: of the paper, or, where none is seen, of the outer cames.
  *
- * Leads bow by a millimetre; a sheet's edge does not. Outside each side of the quadrilateral of marks the paper's
- * edge is followed (dynamic programming on the colour step), and k1 is chosen so that the edges become straight.
+ * Leads bow by a millimetre; a sheet's edge does not. Along each side of the quadrilateral of marks the edge is followed
+ * (dynamic programming on the colour step), and k1 is chosen so that the edges become straight.
  */
 import { type Lens, lensOf, undistort } from './lens.js';
 import type { RubbingImage } from './sheet.js';
@@ -10,16 +10,56 @@ import type { RubbingImage } from './sheet.js';
 const SAMPLES = 160;
 const STEP_PX = 7;
 
+/** Where an edge is looked for, in lengths of the side: across it, outwards, and along it from either end. */
+interface Band {
+  readonly from: number;
+  readonly to: number;
+  readonly ends: number;
+  /** Edges that stay more crooked than this in the mean are not what they were taken for. */
+  readonly mostPx: number;
+}
+
+/** Marks stand on the paper; its edge is outside them. */
+const PAPER: Band = { from: 0, to: 0.16, ends: 0.02, mostPx: 0.6 };
+/** Marks stand at the panel's corners or a little outside them. Wax has a rough edge. */
+const CAME: Band = { from: -0.1, to: 0.015, ends: 0.1, mostPx: 2 };
+
+export interface StraightEdges {
+  readonly lens: Lens;
+  /** Mean departure of the edges from straight. */
+  readonly residualPx: number;
+  readonly edges: number;
+  /** Standard error of k1 by how well the edges, each taken alone, agree. */
+  readonly disagreement: number;
+}
+
 /**
- * k1 and the mean departure of the edges from straight, in pixels; undefined when fewer than two edges
- * are seen or they stay crooked (over 0.6 px), as when a scan cuts the sheet.
+ * k1 by the paper's edges; undefined when fewer than two are seen or they stay crooked, as when a scan cuts the sheet.
  * @param quad the four marks in pixels, in order round the sheet (flat)
  */
 export function lensFromPaperEdges(
   image: RubbingImage,
   quad: ArrayLike<number>,
   k2 = 0,
-): { lens: Lens; residualPx: number; edges: number } | undefined {
+): StraightEdges | undefined {
+  return lensFromEdges(image, quad, k2, PAPER);
+}
+
+/** The same by the outer cames, which bow of themselves: a fallback. */
+export function lensFromOuterCames(
+  image: RubbingImage,
+  quad: ArrayLike<number>,
+  k2 = 0,
+): StraightEdges | undefined {
+  return lensFromEdges(image, quad, k2, CAME);
+}
+
+function lensFromEdges(
+  image: RubbingImage,
+  quad: ArrayLike<number>,
+  k2: number,
+  band: Band,
+): StraightEdges | undefined {
   const cx = (quad[0]! + quad[2]! + quad[4]! + quad[6]!) / 4;
   const cy = (quad[1]! + quad[3]! + quad[5]! + quad[7]!) / 4;
   const edges: Float64Array[] = [];
@@ -28,7 +68,7 @@ export function lensFromPaperEdges(
     const ay = quad[2 * k + 1]!;
     const bx = quad[(2 * k + 2) % 8]!;
     const by = quad[(2 * k + 3) % 8]!;
-    const edge = followEdge(image, ax, ay, bx, by, cx, cy);
+    const edge = followEdge(image, ax, ay, bx, by, cx, cy, band);
     if (edge) edges.push(edge);
   }
   if (edges.length < 2) return undefined;
@@ -39,15 +79,46 @@ export function lensFromPaperEdges(
     if (each.length > 2) each.pop();
     return each.reduce((a, b) => a + b, 0) / each.length;
   };
+  const best = leastOf(cost);
+  const residualPx = cost(best);
+  if (residualPx > band.mostPx) return undefined;
+  return {
+    lens: lensOf(image, best, k2),
+    residualPx,
+    edges: edges.length,
+    disagreement: disagreementOf(image, k2, edges),
+  };
+}
+
+/** k1 of least cost between -0.1 and 0.1, to 0.00004. */
+function leastOf(cost: (k1: number) => number): number {
   let best = 0;
   for (let k1 = -0.1; k1 <= 0.1001; k1 += 0.004) if (cost(k1) < cost(best)) best = k1;
   for (let step = 0.002; step > 0.00004; step /= 2) {
     if (cost(best - step) < cost(best)) best -= step;
     else if (cost(best + step) < cost(best)) best += step;
   }
-  const residualPx = cost(best);
-  if (residualPx > 0.6) return undefined;
-  return { lens: lensOf(image, best, k2), residualPx, edges: edges.length };
+  return best;
+}
+
+/** Each edge's own k1 weighted by how much k1 bends it: the square of its distance from the middle times its length squared. */
+function disagreementOf(image: RubbingImage, k2: number, edges: readonly Float64Array[]): number {
+  const middle = lensOf(image, 0);
+  const alone = edges.map((edge) => {
+    const n = edge.length;
+    const [ax, ay, bx, by] = [edge[0]!, edge[1]!, edge[n - 2]!, edge[n - 1]!];
+    const length = Math.hypot(bx - ax, by - ay);
+    const away =
+      Math.abs((middle.centreX - ax) * (by - ay) - (middle.centreY - ay) * (bx - ax)) / length;
+    return {
+      k1: leastOf((k1) => crookednessPx(edge, lensOf(image, k1, k2))),
+      weight: (away * length * length) ** 2,
+    };
+  });
+  const total = alone.reduce((s, e) => s + e.weight, 0);
+  const mean = alone.reduce((s, e) => s + e.weight * e.k1, 0) / total;
+  const spread = alone.reduce((s, e) => s + e.weight * (e.k1 - mean) ** 2, 0) / total;
+  return Math.sqrt(spread / Math.max(1, edges.length - 1));
 }
 
 /** Mean |distance| in pixels of the undistorted edge from its own robust line. */
@@ -92,29 +163,34 @@ function crookednessPx(edge: Float64Array, lens: Lens): number {
   return sum / n;
 }
 
-/** The paper's edge outside one side of the quadrilateral, flat pixels, or undefined. */
+/** The edge along one side of the quadrilateral, flat pixels, or undefined. */
 function followEdge(
   image: RubbingImage,
-  ax: number,
-  ay: number,
-  bx: number,
-  by: number,
+  markX: number,
+  markY: number,
+  nextX: number,
+  nextY: number,
   cx: number,
   cy: number,
+  band: Band,
 ): Float64Array | undefined {
-  const length = Math.hypot(bx - ax, by - ay);
-  let nx = (by - ay) / length;
-  let ny = -(bx - ax) / length;
-  if (nx * (cx - ax) + ny * (cy - ay) > 0) {
+  const length = Math.hypot(nextX - markX, nextY - markY);
+  let nx = (nextY - markY) / length;
+  let ny = -(nextX - markX) / length;
+  if (nx * (cx - markX) + ny * (cy - markY) > 0) {
     nx = -nx;
     ny = -ny;
   }
-  const reach = Math.round(0.11 * length);
+  const shift = band.from * length;
+  const [ax, ay] = [markX + nx * shift, markY + ny * shift];
+  const [bx, by] = [nextX + nx * shift, nextY + ny * shift];
+  const share = (k: number): number => band.ends + ((1 - 2 * band.ends) * k) / (SAMPLES - 1);
+  const reach = Math.round((band.to - band.from) * length);
   if (reach < 3 * STEP_PX) return undefined;
   const step = new Float32Array(SAMPLES * reach);
   const profile = new Float32Array((reach + 2 * STEP_PX) * 3);
   for (let k = 0; k < SAMPLES; k++) {
-    const f = 0.02 + (0.96 * k) / (SAMPLES - 1);
+    const f = share(k);
     const ox = ax + f * (bx - ax);
     const oy = ay + f * (by - ay);
     for (let o = -STEP_PX; o < reach + STEP_PX; o++) {
@@ -169,7 +245,7 @@ function followEdge(
   let seen = 0;
   for (let k = SAMPLES - 1; k >= 0; k--) {
     if (step[k * reach + o]! > 4 && o > 0 && o < reach - 1) {
-      const f = 0.02 + (0.96 * k) / (SAMPLES - 1);
+      const f = share(k);
       const x = ax + f * (bx - ax);
       const y = ay + f * (by - ay);
       const sub = fineEdge(image, x, y, nx, ny, o);
