@@ -150,7 +150,7 @@ describe('drawing by hand', () => {
     await page.getByLabel('It is').selectOption('came');
     await page.mouse.click(...at(125, 105));
     await page.mouse.click(...at(150, 70));
-    await page.getByRole('button', { name: 'End it here' }).click();
+    await page.getByRole('button', { name: 'end it here' }).click();
     await page
       .getByRole('list', { name: 'What is wrong' })
       .getByText(/ends in the glass/)

@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import { type Drawing, openDrawing } from '#libs/net';
 import { ScaleBar } from '../bench/ScaleBar.js';
 import type { Bench } from '../bench/use-bench.js';
@@ -75,11 +75,15 @@ export function DrawTable({
   const strength = make ? clamp01(Number(words.get('under') ?? '100') / 100) : 0;
 
   const unsaved = history.past.length > 0;
+  const hadWork = useRef(begun !== null);
   useEffect(() => {
-    // Quiet on failure: the room has said already that this browser keeps nothing.
+    // What another visit kept and could not be opened here stays where it is.
+    if (!unsaved && !hadWork.current) return;
+    hadWork.current = true;
     const kept = unsaved
       ? keepWork(me.personId, panel.panelId, { revision, drawing })
       : dropWork(me.personId, panel.panelId);
+    // Quiet on failure: the room has said already that this browser keeps nothing.
     kept.catch(() => undefined);
   }, [unsaved, drawing, me.personId, panel.panelId, revision]);
 
@@ -124,6 +128,7 @@ export function DrawTable({
   const acts = dockActs({
     desk,
     hand,
+    board,
     blink,
     setBlink,
     reviewing,
@@ -235,20 +240,14 @@ export function DrawTable({
                 onGiveUp={() => void save.giveUp()}
               />
             ) : null}
-            {hand.tool === 'draw' ? (
-              <LeadToDraw
-                plan={hand.plan}
-                onPlan={hand.setPlan}
-                points={hand.points}
-                onEnd={() => board?.endLine()}
-                onDrop={() => board?.dropLine()}
-              />
-            ) : null}
+            {hand.tool === 'draw' ? <LeadToDraw plan={hand.plan} onPlan={hand.setPlan} /> : null}
             {reviewing ? (
               <ReviewPaper
                 review={review}
+                signed={signed && !unsaved}
+                why={save.why}
                 sign={
-                  judged?.net && !desk.judging && !(signed && !unsaved)
+                  judged?.net && !desk.judging
                     ? {
                         words: unsaved
                           ? `Keep and sign revision ${revision + 1}`

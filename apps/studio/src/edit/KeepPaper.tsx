@@ -48,7 +48,7 @@ export function KeepPaper({
         {notice ? <p className="kept">{notice}</p> : null}
       </div>
       {judged && judged.troubles.length > 0 ? (
-        <ol className="lines" aria-label="What is wrong">
+        <ol className="lines troubles" aria-label="What is wrong">
           {judged.troubles.slice(0, 12).map((trouble) => (
             <li key={`${trouble.fault} ${trouble.xyMm?.join() ?? ''}`}>
               {trouble.xyMm ? (

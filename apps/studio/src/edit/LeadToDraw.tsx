@@ -12,27 +12,14 @@ export interface LeadPlan {
 const drawn: readonly LeadKind[] = ['came', 'mending', 'strap', 'outer', 'foil', 'broken'];
 
 /** What the lead that is drawn next will be. */
-export function LeadToDraw({
-  plan,
-  onPlan,
-  points,
-  onEnd,
-  onDrop,
-}: {
-  plan: LeadPlan;
-  onPlan: (plan: LeadPlan) => void;
-  /** places tapped so far */
-  points: number;
-  onEnd: () => void;
-  onDrop: () => void;
-}) {
+export function LeadToDraw({ plan, onPlan }: { plan: LeadPlan; onPlan: (plan: LeadPlan) => void }) {
   return (
     <article className="paper stack" aria-label="The lead to draw">
       <div>
         <h2>Draw a lead</h2>
         <p className="sub">
-          Tap where it begins: on a lead, on a joint. Tap along its bend, and last where it ends. It
-          is cut where it crosses others.
+          Tap where it begins: on a lead, on a joint. Tap along its bend, and last the lead where it
+          ends; in the glass it ends by a second tap. It is cut where it crosses others.
         </p>
       </div>
       <Field label="It is">
@@ -59,16 +46,6 @@ export function LeadToDraw({
           onPlan({ ...plan, width });
         }}
       />
-      {points > 0 ? (
-        <div className="row">
-          <button type="button" onClick={onEnd} disabled={points < 2}>
-            End it here <kbd>↵</kbd>
-          </button>
-          <button type="button" className="quiet" onClick={onDrop}>
-            Drop it <kbd>Esc</kbd>
-          </button>
-        </div>
-      ) : null}
     </article>
   );
 }

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { Refusal } from '../platform/Refusal.js';
 import { sayRatio } from '../platform/say-number.js';
 import { ask, sayReasons } from './say-doubt.js';
 import type { Review } from './use-review.js';
@@ -6,10 +7,16 @@ import type { Review } from './use-review.js';
 /** One question at a time, with its answers under the thumb. */
 export function ReviewPaper({
   review,
+  signed,
   sign,
+  why,
   onLeave,
 }: {
   review: Review;
+  /** this very drawing is signed */
+  signed: boolean;
+  /** why the last try to sign was refused */
+  why: string | undefined;
   /** keeps what is unsaved and signs; null when the drawing cannot be signed as it is */
   sign: { readonly words: string; readonly go: () => void; readonly busy: boolean } | null;
   onLeave: () => void;
@@ -23,7 +30,9 @@ export function ReviewPaper({
           <h2>{skipped === 0 ? 'Nothing doubtful is left' : `${skipped} skipped`}</h2>
           <p className="sub">
             {skipped === 0
-              ? 'Sign it? Then its pieces have their numbers for ever.'
+              ? signed
+                ? 'This drawing is signed.'
+                : 'Sign it? Then its pieces have their numbers for ever.'
               : 'The others are answered. What you skipped stays in doubt on the drawing.'}
           </p>
         </div>
@@ -31,7 +40,7 @@ export function ReviewPaper({
           <button type="button" className="next" onClick={review.again}>
             Look at what was skipped
           </button>
-        ) : sign ? (
+        ) : signed ? null : sign ? (
           <>
             {sure ? (
               <p className="caution">
@@ -50,6 +59,7 @@ export function ReviewPaper({
             >
               {sure ? sign.words : 'Sign this drawing?'}
             </button>
+            <Refusal why={why} />
           </>
         ) : (
           <p className="hint">

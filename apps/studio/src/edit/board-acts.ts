@@ -9,6 +9,7 @@ import type { Answer } from './use-review.js';
 export function dockActs({
   desk,
   hand,
+  board,
   blink,
   setBlink,
   reviewing,
@@ -17,6 +18,7 @@ export function dockActs({
 }: {
   desk: DrawingDesk;
   hand: HandActs;
+  board: DrawBoard | null;
   blink: boolean;
   setBlink: (on: boolean) => void;
   reviewing: boolean;
@@ -30,7 +32,20 @@ export function dockActs({
   const take = (to: Tool) => () => {
     hand.take(to);
   };
+  const ending: DockAct[] =
+    hand.points === 0
+      ? []
+      : [
+          {
+            key: 'F',
+            words: 'end it here',
+            disabled: hand.points < 2,
+            give: () => board?.endLine(),
+          },
+          { key: 'Esc', words: 'drop it', give: () => board?.dropLine() },
+        ];
   return [
+    ...ending,
     { key: 'M', words: 'move', pressed: tool === 'move', give: take('move') },
     { key: 'D', words: 'draw a lead', pressed: tool === 'draw', give: take('draw') },
     { key: 'C', words: 'put a joint', pressed: tool === 'cut', give: take('cut') },
