@@ -4,6 +4,7 @@ import { buildNet } from '../build-net.js';
 import { lozengeSketch } from '../lozenge-sketch.js';
 import type { Net, NetSketch, XyMm } from '../net.js';
 import { netDxf } from '../net-dxf.js';
+import { netGeoJson } from '../net-geojson.js';
 import { netSvg } from '../net-svg.js';
 import { boundsMm, distanceToSegmentMm } from '../ring.js';
 import { CartoonError, type CartoonOptions } from './cartoon.js';
@@ -244,20 +245,23 @@ describe('our own files', () => {
   it.each([
     ['lozenges', 'svg', grid],
     ['lozenges', 'dxf', grid],
+    ['lozenges', 'geojson', grid],
     ['an easy panel', 'svg', generated('easy')],
     ['an easy panel', 'dxf', generated('easy')],
     ['a harder panel', 'svg', generated('medium')],
     ['a harder panel', 'dxf', generated('medium')],
+    ['a harder panel', 'geojson', generated('medium')],
   ] as const)('%s as %s come back within 0.05 mm', (_, kind, sketch) => {
     const net = buildNet(sketch, options);
-    const cartoon = readCartoon(kind === 'svg' ? netSvg(net) : netDxf(net));
+    const text = { svg: netSvg, dxf: netDxf, geojson: netGeoJson }[kind](net);
+    const cartoon = readCartoon(text);
     const faults = cartoon.repairs.filter(({ kind: what }) => what !== 'left-out');
     expect(faults).toEqual([]);
     // a DXF starts at the panel's outer corner: move it back over the drawing that it came from
     const boxOf = ({ leads }: Pick<NetSketch, 'leads'>) =>
       boundsMm(leads.flatMap(({ lineMm }) => lineMm));
     const [was, is] = [boxOf(net), boxOf(cartoon.sketch)];
-    const shift: XyMm = kind === 'svg' ? [0, 0] : [was.minX - is.minX, was.minY - is.minY];
+    const shift: XyMm = kind !== 'dxf' ? [0, 0] : [was.minX - is.minX, was.minY - is.minY];
     const moved = ([x, y]: XyMm): XyMm => [x + shift[0], y + shift[1]];
     const again = buildNet(
       {
