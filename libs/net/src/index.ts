@@ -64,6 +64,19 @@ export {
   overallCheck,
 } from './overall-check.js';
 export {
+  arrowLines,
+  type PatternFileOptions,
+  patternDxf,
+  patternSvg,
+} from './pattern/pattern-files.js';
+export {
+  boxOf,
+  type PatternLayout,
+  type PatternOptions,
+  type PatternPiece,
+  patternLayout,
+} from './pattern/pattern-layout.js';
+export {
   type BoundsMm,
   boundsMm,
   distanceMm,

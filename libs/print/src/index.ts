@@ -1,5 +1,6 @@
 /** Door of print: lead drawings at 1:1 and records, as PDF. */
 export { type NetPdfOptions, netPdf } from './net-pdf.js';
 export { PAPER_MM, type PaperName } from './paper.js';
+export { type PatternPdfOptions, patternPdf } from './pattern-pdf.js';
 export { recordPdf } from './record-pdf.js';
 export { type TargetSheetOptions, targetSheetPdf } from './target-sheet-pdf.js';

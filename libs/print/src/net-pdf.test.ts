@@ -1,55 +1,10 @@
 import { jest } from '@jest/globals';
-import { getDocumentProxy, getResolvedPDFJS } from 'unpdf';
 import { buildNet, lozengeSketch, type Net } from '#libs/net';
 import { type NetPdfOptions, netPdf } from './net-pdf.js';
+import { readPdf as read } from './read-pdf.js';
 
 // Fonts are read and pages parsed; a loaded machine takes a while.
 jest.setTimeout(60_000);
-
-const MM_PER_PT = 25.4 / 72;
-
-/** A path's bounding box on the page in millimetres, as another PDF reader sees it. */
-interface Box {
-  left: number;
-  top: number;
-  width: number;
-  height: number;
-}
-
-interface Page {
-  widthMm: number;
-  heightMm: number;
-  text: string;
-  boxes: Box[];
-}
-
-async function read(bytes: Uint8Array): Promise<Page[]> {
-  const document = await getDocumentProxy(Uint8Array.from(bytes));
-  const { OPS } = await getResolvedPDFJS();
-  const pages: Page[] = [];
-  for (let number = 1; number <= document.numPages; number++) {
-    const page = await document.getPage(number);
-    const { items } = await page.getTextContent();
-    const operators = await page.getOperatorList();
-    const boxes: Box[] = [];
-    operators.fnArray.forEach((code, i) => {
-      if (code !== OPS.constructPath) return;
-      const extent = (operators.argsArray as unknown[][])[i]![2] as Record<number, number> | null;
-      if (extent === null) return;
-      const [x0, y0, x1, y1] = [0, 1, 2, 3].map((at) => extent[at]! * MM_PER_PT);
-      boxes.push({ left: x0!, top: y0!, width: x1! - x0!, height: y1! - y0! });
-    });
-    const [, , width, height] = page.view as [number, number, number, number];
-    pages.push({
-      widthMm: width * MM_PER_PT,
-      heightMm: height * MM_PER_PT,
-      text: items.map((item) => ('str' in item ? item.str : '')).join(' '),
-      boxes,
-    });
-  }
-  await document.loadingTask.destroy();
-  return pages;
-}
 
 function lozenges(columns: number, rows: number): Net {
   const grid = { columns, rows, widthMm: 90, heightMm: 130, faceWidthMm: 6, outerFaceMm: 10 };
@@ -118,6 +73,46 @@ describe('a lead drawing on paper', () => {
     const a3 = await read(await netPdf(lozenges(5, 5), { ...options, paper: 'A3' }));
     expect(a3.length).toBeLessThan(a4.length);
     expect([a3[1]!.widthMm, a3[1]!.heightMm].map(Math.round).sort()).toEqual([297, 420]);
+  });
+
+  it('takes Letter paper (ANSI/ASME Y14.1: 8.5 × 11 in)', async () => {
+    const pages = await read(await netPdf(lozenges(4, 4), { ...options, paper: 'Letter' }));
+    for (const page of pages) {
+      const sides = [page.widthMm, page.heightMm].sort((a, b) => a - b);
+      expect(sides[0]).toBeCloseTo(215.9, 1);
+      expect(sides[1]).toBeCloseTo(279.4, 1);
+    }
+    expect(pages[0]!.boxes.some((box) => near(box.width, 100) && near(box.height, 100))).toBe(true);
+  });
+
+  it('turns over left to right for work from outside, in large words, with readable numbers', async () => {
+    const net = lozenges(2, 1);
+    const straight = (await read(await netPdf(net, options)))[1]!;
+    const [cover, mirrored] = await read(await netPdf(net, { ...options, mirrored: true }));
+    expect(cover!.text).toContain('MIRRORED · SEEN FROM OUTSIDE');
+    expect(mirrored!.text).toContain('MIRRORED');
+    expect(straight.text).not.toContain('MIRRORED');
+    const one = (page: typeof straight) => page.words.find(({ text }) => text === '1')!;
+    // The panel lies in the middle of the sheet: the two places are mirror images about it.
+    expect(one(straight).middleMm + one(mirrored!).middleMm).toBeCloseTo(straight.widthMm, 0);
+    // Upright letters: the text matrix is not turned over.
+    expect(one(mirrored!).isTurnedOver).toBe(false);
+  });
+
+  it('says on every sheet whether it is developed or in plan', async () => {
+    const developed = { ...lozenges(2, 1), surface: 'developed' as const };
+    const pages = await read(await netPdf(developed, options));
+    for (const page of pages) expect(page.text).toContain('Developed');
+    for (const page of await read(await netPdf(lozenges(2, 1), options))) {
+      expect(page.text).toContain('In plan');
+    }
+  });
+
+  it('embeds its fonts', async () => {
+    const text = Buffer.from(await netPdf(lozenges(2, 1), options)).toString('latin1');
+    const fonts = text.match(/\/Type \/FontDescriptor/g) ?? [];
+    expect(fonts.length).toBeGreaterThan(0);
+    expect(text.match(/\/FontFile[23]? /g)).toHaveLength(fonts.length);
   });
 
   it('is the same bytes for the same drawing', async () => {

@@ -7,12 +7,13 @@ export function pt(mm: number): number {
   return mm * PT_PER_MM;
 }
 
-export type PaperName = 'A4' | 'A3';
+export type PaperName = 'A4' | 'A3' | 'Letter';
 
-/** Upright sizes. Source: ISO 216. */
+/** Upright sizes. Source: ISO 216; Letter: 8.5 × 11 in, ANSI/ASME Y14.1. */
 export const PAPER_MM: Record<PaperName, readonly [widthMm: number, heightMm: number]> = {
   A4: [210, 297],
   A3: [297, 420],
+  Letter: [215.9, 279.4],
 };
 
 /** Colours of paper work, on white: warm ink, quiet rules, the amber of silver stain. */

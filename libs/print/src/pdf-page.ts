@@ -2,6 +2,8 @@
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import PDFDocument from 'pdfkit';
+import type { Curve } from '#libs/net';
+import { traceCurve } from './curve-path.js';
 import { PT_PER_MM } from './paper.js';
 
 export type Pdf = PDFKit.PDFDocument;
@@ -100,13 +102,29 @@ export function putLine(
   });
 }
 
+export interface StrokeStyle {
+  readonly widthMm: number;
+  readonly colour: string;
+  readonly dashMm?: readonly number[];
+}
+
 /** Strokes a polyline given in millimetres. */
 export function strokeLine(
   doc: Pdf,
   line: readonly (readonly [number, number])[],
-  { widthMm, colour, dashMm }: { widthMm: number; colour: string; dashMm?: readonly number[] },
+  style: StrokeStyle,
 ): void {
   tracePath(doc, line, false);
+  strokePath(doc, style);
+}
+
+/** Strokes a curve given in millimetres. */
+export function strokeCurve(doc: Pdf, curve: Curve, style: StrokeStyle): void {
+  traceCurve(doc, curve, false);
+  strokePath(doc, style);
+}
+
+function strokePath(doc: Pdf, { widthMm, colour, dashMm }: StrokeStyle): void {
   doc
     .lineWidth(widthMm * PT_PER_MM)
     .strokeColor(colour)
