@@ -274,6 +274,25 @@ describe('drawing by hand', () => {
       expect(await phone.page.evaluate('document.documentElement.scrollWidth - innerWidth')).toBe(
         0,
       );
+      await phone.page.getByRole('button', { name: /undo.*move a joint/ }).click();
+      expect(phone.errors).toEqual([]);
+    });
+
+    it('has the answers to a doubt under the thumb', async () => {
+      const sketch = sketchOf(await panel.ask('/nets/5'));
+      const leads = sketch.leads.map((lead, i) =>
+        i === 20 ? { ...lead, confidenceP: 0.5, doubts: ['gap-bridged'] } : lead,
+      );
+      await panel.revise({ sketch: { ...sketch, leads }, note: 'read again' }, 5);
+      await phone.page.goto(`${room()}?doubts=yes`);
+      const answers = phone.page.getByRole('toolbar', { name: 'Answers' });
+      const yes = answers.getByRole('button', { name: 'yes, it is there' });
+      await yes.waitFor();
+      await look(phone.page, 'draw-review-phone');
+      expect((await yes.boundingBox())?.height).toBeGreaterThanOrEqual(44);
+      expect(await barriers(phone.page)).toEqual([]);
+      await yes.tap();
+      await phone.page.getByRole('heading', { name: 'Nothing doubtful is left' }).waitFor();
       expect(phone.errors).toEqual([]);
     });
   });
