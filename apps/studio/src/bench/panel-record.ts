@@ -1,4 +1,5 @@
 import { sayMedia } from '../platform/api/media.js';
+import { sayReasons } from '../platform/say-doubt.js';
 import type { PanelRecord } from './next-act.js';
 import type { Bench } from './use-bench.js';
 
@@ -37,21 +38,12 @@ export interface Doubt {
   readonly leadId: string | null;
 }
 
-const reasons: Readonly<Record<string, string>> = {
-  'gap-bridged': 'a gap in the wax was bridged',
-  'weak-wax': 'the wax is weak here',
-  'width-uneven': 'the width varies along it',
-  'runs-disagree': 'two ways of tracing disagree',
-  'junction-unclear': 'it is not clear how the leads meet',
-  'may-be-missing': 'a lead may be missing here',
-};
-
 export function doubtsOf(net: Bench['net']): readonly Doubt[] {
   const placed = new Set(net.doubtfulPlaces.map((place) => place.leadId));
   return [
     ...net.doubtfulPlaces.map((place, index) => ({
       key: String(index),
-      words: `${place.leadId ? `${place.leadId}: ` : ''}${reasons[place.reason] ?? place.reason}`,
+      words: `${place.leadId ? `${place.leadId}: ` : ''}${sayReasons([place.reason])}`,
       xyMm: place.xyMm,
       leadId: place.leadId,
     })),
@@ -59,7 +51,7 @@ export function doubtsOf(net: Bench['net']): readonly Doubt[] {
       .filter((lead) => lead.doubts.length > 0 && !placed.has(lead.leadId))
       .map((lead) => ({
         key: lead.leadId,
-        words: `${lead.leadId}: ${lead.doubts.map((doubt) => reasons[doubt] ?? doubt).join('; ')}`,
+        words: `${lead.leadId}: ${sayReasons(lead.doubts)}`,
         xyMm: lead.lineMm[Math.floor(lead.lineMm.length / 2)] ?? [0, 0],
         leadId: lead.leadId,
       })),

@@ -10,7 +10,11 @@ export interface DraftScene {
   readonly drawing: Drawing;
   readonly chosenLeads: ReadonlySet<string>;
   readonly chosenJoints: ReadonlySet<string>;
-  readonly numbers: readonly { readonly text: string; readonly xyMm: Xy; readonly radiusMm: number }[];
+  readonly numbers: readonly {
+    readonly text: string;
+    readonly xyMm: Xy;
+    readonly radiusMm: number;
+  }[];
   readonly troubles: readonly Trouble[];
   /** what a question is about */
   readonly ring: { readonly xyMm: Xy; readonly radiusMm: number } | null;
@@ -46,7 +50,10 @@ const look = {
 } as const;
 const font = '"Atkinson Hyperlegible Next Variable", sans-serif';
 
-const paths = new WeakMap<DrawnLead, { path: Path2D; box: readonly [number, number, number, number] }>();
+const paths = new WeakMap<
+  DrawnLead,
+  { path: Path2D; box: readonly [number, number, number, number] }
+>();
 
 function pathOf(lead: DrawnLead) {
   const known = paths.get(lead);
@@ -74,12 +81,7 @@ function byWidth(leads: Iterable<DrawnLead>, view: CanvasView): Map<number, Path
   for (const lead of leads) {
     const { path, box } = pathOf(lead);
     const air = lead.faceWidthMm;
-    if (
-      box[2] < left - air ||
-      box[0] > right + air ||
-      box[3] < top - air ||
-      box[1] > bottom + air
-    )
+    if (box[2] < left - air || box[0] > right + air || box[3] < top - air || box[1] > bottom + air)
       continue;
     const width = Math.round(lead.faceWidthMm * 10) / 10;
     const group = groups.get(width) ?? new Path2D();

@@ -9,9 +9,9 @@ import {
 } from '#libs/net';
 import { Field } from '../platform/Field.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
+import { sayReasons } from '../platform/say-doubt.js';
 import { countOf, sayLengthMm, sayRatio } from '../platform/say-number.js';
 import { type Chosen, jointsOf } from './hand.js';
-import { sayReasons } from './say-doubt.js';
 import type { DrawingDesk } from './use-drawing.js';
 
 export const kindWords: Readonly<Record<LeadKind, string>> = {

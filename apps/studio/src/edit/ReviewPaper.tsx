@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { Refusal } from '../platform/Refusal.js';
+import { ask, sayReasons } from '../platform/say-doubt.js';
 import { sayRatio } from '../platform/say-number.js';
-import { ask, sayReasons } from './say-doubt.js';
 import type { Review } from './use-review.js';
 
 /** One question at a time, with its answers under the thumb. */
