@@ -69,7 +69,11 @@ export function PairView({
     <div className="pair" data-way={way}>
       <div className="pair-side">
         <div ref={first} className="plane" tabIndex={0} role="application" aria-label={label} />
-        {way === 'over' ? null : <span className="pair-name">{names[0]}</span>}
+        {way === 'over' && side === null ? null : (
+          <span className="pair-name" role="status">
+            {names[way === 'over' && side === 'second' ? 1 : 0]}
+          </span>
+        )}
       </div>
       {way === 'beside' ? (
         <div className="pair-side">

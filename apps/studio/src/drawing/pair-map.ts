@@ -111,7 +111,7 @@ export class PairMap {
 
   showPlace(points: readonly Xy[]): void {
     const box = boxOf(points);
-    const air = Math.max(25, box.maxX - box.minX, box.maxY - box.minY) * 0.8;
+    const air = Math.max(45, box.maxX - box.minX, box.maxY - box.minY) * 0.8;
     showBox(
       this.#maps[0]!,
       {

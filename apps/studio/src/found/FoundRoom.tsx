@@ -1,5 +1,5 @@
 import './found.css';
-import { useMemo, useState } from 'react';
+import { useMemo, useRef, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { PairView } from '../drawing/PairView.js';
 import type { PairMap } from '../drawing/pair-map.js';
@@ -120,10 +120,13 @@ function Stages({
       stageLayers([here, next], (stage) => stagePicture(panel.panelId, revision, stage.key)),
     [here, next, panel.panelId, revision],
   );
+  const focused = useRef(false);
   const focus = (map: PairMap | null) => {
     const point = at?.split(',').map(Number);
-    if (map && point?.length === 2 && point.every(Number.isFinite))
-      map.showPlace([[point[0]!, point[1]!] as Xy]);
+    // Once: afterwards a person looks where they like.
+    if (!map || focused.current || point?.length !== 2 || !point.every(Number.isFinite)) return;
+    focused.current = true;
+    map.showPlace([[point[0]!, point[1]!] as Xy]);
   };
   return (
     <Shell
@@ -159,9 +162,7 @@ function Stages({
               >
                 before
               </button>
-              <Hold onHold={setHeld} disabled={way !== 'alone'}>
-                hold: {next.title}
-              </Hold>
+              {way === 'alone' ? <Hold onHold={setHeld}>hold: {next.title}</Hold> : null}
               <button
                 type="button"
                 disabled={index === items.length - 1}

@@ -60,10 +60,11 @@ export function CalibrationsPaper() {
       <div>
         <h2>Lenses</h2>
         <p className="sub">
-          A phone bends straight lines by up to 2 mm in the middle of a sheet. Photograph the target
-          sheet once with each phone, filling the picture, square-on and slightly turned; the file
-          as the camera wrote it. Pictures by the same camera at the same focal length are then
-          straightened by it where they cannot tell it themselves.
+          A phone can bend a straight line by a millimetre or two across a sheet. Tape the uncut
+          sheet down flat and photograph it alone from straight above, once with each phone and
+          zoom, so that it fills the picture; send the file as the camera wrote it. Pictures by the
+          same camera at the same focal length are then straightened by it where they cannot tell it
+          themselves.
         </p>
       </div>
       {known.value && known.value.length > 0 ? (

@@ -24,17 +24,21 @@ export function LensesRoom() {
             ))}
           </div>
           <div className="caution" role="note">
-            <b>Print at 100 %, then measure its check square.</b>
-            “Actual size”, never “fit to page”. A sheet that the printer shrank makes every drawing
-            too large.
+            <b>Print at 100 %, then measure the ruler on it.</b>
+            “Actual size”, never “fit to page”. If the ruler is longer or shorter, say what it
+            measures where you say that the picture shows the target sheet. Tape on paper only,
+            never on painted glass.
           </div>
           <ol className="steps">
-            <li>Print it on stiff paper and cut along the lines it shows.</li>
+            <li>For a rubbing, cut the strips apart along the broken lines.</li>
             <li>
-              Lay the strips round the rubbing, flat, in the same plane as the wax: none on a fold,
-              none across the glass.
+              Lay one along each side of the panel, flat on the paper of the rubbing, outside the
+              outer leads: none on a fold.
             </li>
-            <li>Photograph rubbing and strips together. Every strip must be seen whole.</li>
+            <li>
+              Photograph all of the rubbing with every strip in the picture, as squarely as you can.
+              Nothing has to be tapped: each strip is known by its squares.
+            </li>
           </ol>
         </section>
         <CalibrationsPaper />

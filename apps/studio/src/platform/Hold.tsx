@@ -4,11 +4,9 @@ import type { ReactNode } from 'react';
 export function Hold({
   onHold,
   children,
-  disabled,
 }: {
   onHold: (held: boolean) => void;
   children: ReactNode;
-  disabled?: boolean;
 }) {
   const letGo = () => {
     onHold(false);
@@ -17,7 +15,6 @@ export function Hold({
     <button
       type="button"
       className="quiet hold"
-      disabled={disabled}
       onPointerDown={(event) => {
         event.currentTarget.setPointerCapture(event.pointerId);
         onHold(true);

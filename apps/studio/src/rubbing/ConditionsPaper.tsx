@@ -178,10 +178,11 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
                 />
               )}
             </Field>
-            <Field label="Kept at" hint="drawer, tube or shelf">
+            <Field label="Kept at" hint="drawer, tube or shelf; “on the bench” is an answer">
               {(ids) => (
                 <input
                   {...ids}
+                  required
                   value={shelf}
                   onChange={(event) => {
                     setShelf(event.target.value);

@@ -68,11 +68,21 @@ export function MarksPaper({
         }}
       />
       {marks.way === 'target-sheet' ? (
-        <p className="row also">
-          <Go className="word" to="/lenses">
-            print the target sheet
-          </Go>
-        </p>
+        <>
+          <NumberField
+            label="Its ruler, measured on the print, mm"
+            hint="Left empty: the printer kept 1 : 1."
+            value={marks.ruler}
+            onValue={(ruler) => {
+              onMarks({ ...marks, ruler });
+            }}
+          />
+          <p className="row also">
+            <Go className="word" to="/lenses">
+              print the target sheet
+            </Go>
+          </p>
+        </>
       ) : null}
       {marks.way === 'flat-scan' ? (
         <NumberField

@@ -35,7 +35,7 @@ export function PictureStrip({
                 type="button"
                 className="frame"
                 aria-pressed={media.mediaId === shown}
-                aria-label={`picture ${index + 1}, ${media.fileName}: ${state}`}
+                aria-label={`${index + 1}: ${state}, ${media.fileName}`}
                 onClick={() => {
                   onShow(media.mediaId);
                 }}

@@ -65,16 +65,13 @@ const signs: Readonly<Record<ScaleWay, ReactNode>> = {
     </>
   ),
   'target-sheet': (
-    <>
-      {[A, B, C, D].map(([x, y]) => (
-        <g key={`${x},${y}`} className="card">
-          <rect x={x - 8} y={y - 7} width="16" height="14" />
-          <path
-            d={`M${x - 5} ${y - 4} h4 v4 h-4 z M${x + 1} ${y} h4 v4 h-4 z M${x + 2} ${y - 4} h3 v3 h-3 z`}
-          />
-        </g>
-      ))}
-    </>
+    <g className="card">
+      <path d="M30 7 h60 v9 h-60 z M30 60 h60 v9 h-60 z M14 18 h9 v40 h-9 z M97 18 h9 v40 h-9 z" />
+      <path
+        className="tags"
+        d="M34 9 h5 v5 h-5 z M57 9 h5 v5 h-5 z M80 9 h5 v5 h-5 z M34 62 h5 v5 h-5 z M57 62 h5 v5 h-5 z M80 62 h5 v5 h-5 z M16 22 h5 v5 h-5 z M16 49 h5 v5 h-5 z M99 22 h5 v5 h-5 z M99 49 h5 v5 h-5 z"
+      />
+    </g>
   ),
   'flat-scan': (
     <>

@@ -29,7 +29,7 @@ export const scaleWayHints: Readonly<Record<ScaleWay, string>> = {
   'known-places':
     'Four or more crosses whose places on the panel were measured: from the left outer edge, and from the top. Places outside the panel are negative.',
   'target-sheet':
-    'Its strips lay round the rubbing, flat in the same plane, when it was photographed. Nothing is tapped: the squares on the strips are found in the picture, many of them, and tell the bend of the lens as well.',
+    'Its strips lay on the paper of the rubbing, one along each side of the panel, when it was photographed. Nothing is tapped: the squares on the strips are found in the picture, and tell the bend of the lens as well.',
   'flat-scan':
     'The sheet lay flat on a scanner. Its resolution gives the scale; nothing is tapped. Check one long length on the print all the same.',
   ruler:

@@ -22,6 +22,8 @@ export interface PictureMarks {
   readonly lengths: readonly Length[];
   /** of a flat scan, as typed; empty: as the file says */
   readonly dpi: string;
+  /** ruler of the target sheet as measured on the print, as typed; empty: it is true */
+  readonly ruler: string;
 }
 
 export const noMarks: PictureMarks = {
@@ -31,6 +33,7 @@ export const noMarks: PictureMarks = {
   places: {},
   lengths: [],
   dpi: '',
+  ruler: '',
 };
 
 /** Another way keeps the taps and lengths of marks that it has too. */
@@ -131,8 +134,14 @@ function readControl(
   way: ScaleWay,
 ): { control: Control } | { missing: string } {
   switch (way) {
-    case 'target-sheet':
-      return { control: { kind: 'target_sheet' } };
+    case 'target-sheet': {
+      const ruler = readNumber(marks.ruler);
+      if (marks.ruler.trim() !== '' && (ruler === undefined || ruler < 20))
+        return { missing: 'the length of the ruler on the print' };
+      return {
+        control: { kind: 'target_sheet', ...(ruler === undefined ? {} : { ruler_mm: ruler }) },
+      };
+    }
     case 'flat-scan': {
       const dpi = readNumber(marks.dpi);
       if (marks.dpi.trim() !== '' && (dpi === undefined || dpi < 50 || dpi > 4800))

@@ -33,7 +33,7 @@ export type Control =
       readonly marks: string[];
       readonly distances: { from: string; to: string; mm: number }[];
     }
-  | { readonly kind: 'target_sheet' }
+  | { readonly kind: 'target_sheet'; readonly ruler_mm?: number }
   | { readonly kind: 'scanner'; readonly dpi?: number }
   | { readonly kind: 'scale_bar'; readonly length_mm: number }
   | { readonly kind: 'diagonals'; readonly AC_mm: number; readonly BD_mm: number }
