@@ -35,6 +35,9 @@ const HEADINGS: Readonly<Record<string, string>> = {
   originals: 'Originals',
   lists: 'Lists, for programs',
   rectified: 'Rubbings, rectified',
+  rubbings: 'Pictures of rubbings and their scale',
+  placements: 'Where pictures lie on panels',
+  cartoons: 'Cartoons of new work, as they came',
   nets: 'Lead drawings, for programs',
 };
 

@@ -425,12 +425,12 @@ function elevationBlock(elevation: RecordElevation | null): Block[] {
   ];
 }
 
-function drawingCaption({ net, revision, isSigned, mark }: RecordDrawing): string {
+function drawingCaption({ net, revision, isSigned, openDoubts = 0, mark }: RecordDrawing): string {
   if (net === null) return `${mark}, outline of the panel; no lead drawing yet. Seen from inside.`;
   const parts = [
     `${mark}, lead drawing`,
     ...(revision === null ? [] : [`revision ${revision}`]),
-    isSigned ? 'signed' : 'not signed',
+    isSigned ? `signed${openDoubts === 0 ? '' : ` with ${openDoubts} in doubt`}` : 'not signed',
     net.surface === 'developed' ? 'developed, as a rubbing is' : 'in plan',
     `${net.face} face`,
   ];

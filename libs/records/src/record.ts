@@ -90,6 +90,8 @@ export interface RecordDrawing {
   readonly outlineMm: readonly XyMm[] | null;
   readonly revision: number | null;
   readonly isSigned: boolean;
+  /** Doubtful leads and places that stood open when it was signed. */
+  readonly openDoubts?: number;
   /** Piece to which a piece's record looks closely: '17'. */
   readonly focusPieceId: string | null;
 }

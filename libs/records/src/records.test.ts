@@ -183,6 +183,13 @@ describe('the elevation of a record', () => {
 });
 
 describe('the drawing of a record', () => {
+  it('says how much stood in doubt when it was signed', () => {
+    const record = sampleConditionRecord();
+    const drawings = record.drawings.map((drawing) => ({ ...drawing, openDoubts: 4 }));
+    expect(textOf(record)).toContain('revision 3, signed, ');
+    expect(textOf({ ...record, drawings })).toContain('revision 3, signed with 4 in doubt, ');
+  });
+
   const record = sampleConditionRecord();
   const [drawing] = record.drawings;
 

@@ -152,6 +152,10 @@ const PLACES: Readonly<Record<string, { folder: string; ending: string }>> = {
   drawing: { folder: 'drawings', ending: '.json' },
   geometry: { folder: 'geometry', ending: '.json' },
   rectified: { folder: 'rectified', ending: '.jpg' },
+  pictures: { folder: 'rubbings', ending: '.json' },
+  placements: { folder: 'placements', ending: '.json' },
+  cartoon: { folder: 'cartoons', ending: '' },
+  repairs: { folder: 'cartoons', ending: '.json' },
 };
 
 async function namedObjects(scope: Scope): Promise<DossierObject[]> {

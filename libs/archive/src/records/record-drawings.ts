@@ -47,6 +47,7 @@ async function drawingOf(
     outlineMm: outlineInPanel(panel.ringMm),
     revision: net === null ? null : revision,
     isSigned: net !== null && panel.signedRevision === revision,
+    openDoubts: row?.signedDoubts ?? 0,
     focusPieceId: isInNet ? focusPieceId : null,
   };
 }
