@@ -255,6 +255,26 @@ describe('the back layer of a plated panel', () => {
 });
 
 describe('files of a revision', () => {
+  it('are as they were asked for', async () => {
+    const text = async (file: string) =>
+      (await archive.keeper.get(`${nets('1a')}/3/${file}`).expect(200)) as unknown as {
+        text: string;
+        body: Record<string, unknown>;
+      };
+    const schedule = (await text('schedule.json?stickMm=1800&wasteRatio=0.25&thicknessMm=4')).body;
+    expect(schedule['wasteRatio']).toBe(0.25);
+    const [first] = schedule['pieces'] as {
+      layersMm: number[];
+      cutAreaMm2: number;
+      grams: number;
+    }[];
+    expect(first!.layersMm).toEqual([4]);
+    // soda-lime glass, 2.5 g/cm³ (handbook value, from memory): area × 4 mm × 2.5 g / 1000 mm³
+    expect(first!.grams).toBeCloseTo((first!.cutAreaMm2 * 4 * 2.5) / 1000, 0);
+    const stored = (await archive.keeper.get(`${nets('1a')}/3`).expect(200)).body;
+    expect((await text('net.json')).body).toEqual(stored);
+  });
+
   it.each([
     ['net.svg', /svg/],
     ['net.svg?mirrored=true', /svg/],
@@ -264,6 +284,9 @@ describe('files of a revision', () => {
     ['net.pdf?paper=A3', /pdf/],
     ['net.pdf?paper=Letter&mirrored=true&overlapMm=15', /pdf/],
     ['pattern.pdf', /pdf/],
+    ['pattern.pdf?paper=A3&inPlace=true', /pdf/],
+    ['pattern.svg?mirrored=true', /svg/],
+    ['pattern.dxf?inPlace=true', /dxf/],
     ['schedule.csv?stickMm=1800&wasteRatio=0.15', /csv/],
     ['schedule.json?stickMm=1800', /json/],
   ])('%s', async (file, type) => {

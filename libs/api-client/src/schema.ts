@@ -6157,9 +6157,11 @@ export interface operations {
             query?: {
                 /** @description net.pdf, pattern.pdf */
                 paper?: "A4" | "A3" | "Letter";
-                /** @description net.svg, net.dxf, net.pdf: as seen from outside; numbers stay readable */
+                /** @description drawings and patterns: as seen from outside; numbers stay readable */
                 mirrored?: "true" | "false";
-                /** @description net.pdf: what two neighbouring sheets show of each other */
+                /** @description pattern: every piece where it stands; else packed on sheets */
+                inPlace?: "true" | "false";
+                /** @description net.pdf, pattern.pdf in place: what two neighbouring sheets show of each other */
                 overlapMm?: number;
                 /** @description schedule: length that came is sold in */
                 stickMm?: number;
@@ -6172,7 +6174,7 @@ export interface operations {
             path: {
                 panelId: string;
                 revision: number;
-                file: "net.svg" | "net.dxf" | "net.pdf" | "pattern.pdf" | "net.json" | "net.geojson" | "schedule.csv" | "schedule.json" | "rectified.jpg";
+                file: "net.svg" | "net.dxf" | "net.pdf" | "pattern.pdf" | "pattern.svg" | "pattern.dxf" | "net.json" | "net.geojson" | "schedule.csv" | "schedule.json" | "rectified.jpg";
             };
             cookie?: never;
         };

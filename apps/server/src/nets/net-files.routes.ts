@@ -7,6 +7,8 @@ export const NET_FILES = {
   'net.dxf': 'image/vnd.dxf',
   'net.pdf': 'application/pdf',
   'pattern.pdf': 'application/pdf',
+  'pattern.svg': 'image/svg+xml',
+  'pattern.dxf': 'image/vnd.dxf',
   'net.json': 'application/json',
   'net.geojson': 'application/geo+json',
   'schedule.csv': 'text/csv; charset=utf-8',
@@ -21,13 +23,14 @@ const yes = z.enum(['true', 'false']).default('false');
 /** What a file can be asked to be; each file takes what means something to it. */
 export const netFileQuery = z.object({
   paper: z.enum(['A4', 'A3', 'Letter']).default('A4').describe('net.pdf, pattern.pdf'),
-  mirrored: yes.describe('net.svg, net.dxf, net.pdf: as seen from outside; numbers stay readable'),
+  mirrored: yes.describe('drawings and patterns: as seen from outside; numbers stay readable'),
+  inPlace: yes.describe('pattern: every piece where it stands; else packed on sheets'),
   overlapMm: z.coerce
     .number()
     .min(0)
     .max(50)
     .optional()
-    .describe('net.pdf: what two neighbouring sheets show of each other'),
+    .describe('net.pdf, pattern.pdf in place: what two neighbouring sheets show of each other'),
   stickMm: z.coerce
     .number()
     .min(100)

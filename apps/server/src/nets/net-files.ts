@@ -11,10 +11,9 @@ import {
 } from '#libs/archive';
 import { Db, type PgPool } from '#libs/db';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
-import { netDxf, netGeoJson, netSvg, scheduleCsv } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
-import { netPdf } from '#libs/print';
 import { OBJECTS, POOL } from '../platform/tokens.js';
+import { netFileOf } from './net-file-of.js';
 import type { NetFileName, NetFileQuery } from './net-files.routes.js';
 import type { PanelOf } from './net-revisions.reader.js';
 
@@ -46,7 +45,7 @@ export class NetFiles {
     panel: PanelOf,
     row: NetRevisionRow,
     file: NetFileName,
-    { paper, mirrored, overlapMm, stickMm, wasteRatio }: NetFileQuery,
+    query: NetFileQuery,
   ): Promise<{ body: string | Buffer | Readable; fileName: string }> {
     const { fullMark } = await panelPlace(this.#tx, panel.panelId);
     const site = await this.db.site.findUniqueOrThrow({ where: { siteId: panel.siteId } });
@@ -55,37 +54,10 @@ export class NetFiles {
     if (file === 'rectified.jpg') return { body: await this.#rectified(row), fileName };
     if (file === 'net.json') return { body: await this.objects.read(row.objectDigest), fileName };
     const net = await getNet(this.objects, row.objectDigest);
-    const title = `${fullMark}, revision ${row.revision}`;
-    const drawn = { title, mirrored: mirrored === 'true' };
-    const schedule = {
-      ...(stickMm === undefined ? {} : { stickMm }),
-      ...(wasteRatio === undefined ? {} : { wasteRatio }),
+    return {
+      body: await netFileOf(net, file, { mark: fullMark, revision: row.revision }, query),
+      fileName,
     };
-    switch (file) {
-      case 'net.svg':
-        return { body: netSvg(net, drawn), fileName };
-      case 'net.dxf':
-        return { body: netDxf(net, drawn), fileName };
-      case 'net.geojson':
-        return { body: netGeoJson(net, drawn), fileName };
-      case 'schedule.csv':
-        return { body: scheduleCsv(net, schedule), fileName };
-      case 'net.pdf':
-        return {
-          body: Buffer.from(
-            await netPdf(net, {
-              mark: fullMark,
-              revision: row.revision,
-              paper: paper === 'Letter' ? 'A4' : paper,
-              ...(overlapMm === undefined ? {} : { overlapMm }),
-            }),
-          ),
-          fileName,
-        };
-      case 'pattern.pdf':
-      case 'schedule.json':
-        throw unknown('net');
-    }
   }
 
   /** Steps of the reading that this revision goes back to, in their order. */
