@@ -112,9 +112,23 @@ function fitEnd(draft: Draft, end: Direction, others: readonly Direction[]): Lea
     zone = Math.max(zone, Math.min(covered, other.lengthMm) + MARGIN_MM);
   }
   zone = Math.min(zone, MAX_ZONE_MM);
+  return arcBeyond(draft, end, zone, 0.25);
+}
+
+/**
+ * The end's arc from its stretch beyond `zoneMm`.
+ * @param mostShare of the lead's length that is left out at most
+ */
+export function arcBeyond(
+  draft: Draft,
+  end: { readonly lead: DraftLead; readonly atFrom: boolean; readonly lengthMm: number },
+  zoneMm: number,
+  mostShare: number,
+): LeadEnd {
+  const { lead, atFrom, lengthMm } = end;
   const spacing = lengthMm / (lead.count + 1);
-  const free = lengthMm - zone;
-  const from = Math.round(Math.min(zone, lengthMm * 0.25) / spacing);
+  const free = lengthMm - zoneMm;
+  const from = Math.round(Math.min(zoneMm, lengthMm * mostShare) / spacing);
   const reach = Math.max(5, Math.min(20, lengthMm * 0.6));
   const to = Math.min(lead.count + 1, from + Math.max(3, Math.round(reach / spacing)));
   const [ax, ay] = place(draft, lead, atFrom, from);
@@ -147,7 +161,7 @@ function fitEnd(draft: Draft, end: Direction, others: readonly Direction[]): Lea
     lead,
     atFrom,
     lengthMm,
-    zoneMm: Math.min(zone, lengthMm),
+    zoneMm: Math.min(zoneMm, lengthMm),
     trust: Math.max(0.05, Math.min(1, free / 12)),
     ox: mx - dy * a,
     oy: my + dx * a,
@@ -207,46 +221,6 @@ export function tangentAt(
     dx: (-uy / u) * sign,
     dy: (ux / u) * sign,
   };
-}
-
-/** Place where the ends would meet, and by how much the worst passes it, for its reach (see `slack`). */
-export function meetingPoint(
-  ends: readonly LeadEnd[],
-  x0: number,
-  y0: number,
-): { x: number; y: number; worstMm: number } {
-  let x = x0;
-  let y = y0;
-  const pull = 0.02;
-  for (let round = 0; round < 4; round++) {
-    let a = pull;
-    let b = 0;
-    let c = pull;
-    let u = pull * x0;
-    let v = pull * y0;
-    for (const end of ends) {
-      const { px, py, dx, dy } = tangentAt(end, x, y);
-      const w = end.trust;
-      const d = dy * px - dx * py;
-      a += w * dy * dy;
-      b -= w * dx * dy;
-      c += w * dx * dx;
-      u += w * dy * d;
-      v -= w * dx * d;
-    }
-    const det = a * c - b * b;
-    x = (c * u - b * v) / det;
-    y = (a * v - b * u) / det;
-  }
-  let worstMm = 0;
-  for (const end of ends) {
-    if (end.trust < 0.2) continue;
-    const { px, py, dx, dy } = tangentAt(end, x, y);
-    // an arc drawn on over a wide junction is less certain there
-    const slack = 1 + 0.07 * Math.min(12, end.zoneMm);
-    worstMm = Math.max(worstMm, Math.abs((x - px) * dy - (y - py) * dx) / slack);
-  }
-  return { x, y, worstMm };
 }
 
 /**

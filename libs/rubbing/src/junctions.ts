@@ -1,6 +1,6 @@
-/** What happens at a node: which leads run through it, which small walls are really one crossing, where a lead bends. */
+/** What happens at a node: which leads run through it, where a lead bends. */
 import { type Draft, type DraftLead, draftOf, lengthOf, lineOf, pointOf } from './draft.js';
-import { clusters, type LeadEnd, leadEnds, meetingPoint, tangentAt } from './junction-ends.js';
+import { clusters, type LeadEnd, leadEnds, tangentAt } from './junction-ends.js';
 import type { Through } from './settle.js';
 
 /** A disc on the panel, mm. */
@@ -47,99 +47,6 @@ export function throughPairs(draft: Draft, ends: readonly (readonly LeadEnd[])[]
 
 function beside(end: LeadEnd): number {
   return end.atFrom ? pointOf(end.lead, 1) : pointOf(end.lead, end.lead.count);
-}
-
-/**
- * Contracts walls that are the inside of one crossing: no longer than the junction reaches, and the lines of all other
- * leads of both nodes meet in one point within `toleranceMm`.
- */
-export function contractShortWalls(
-  draft: Draft,
-  toleranceMm: number,
-  untouchable: readonly Place[],
-): Draft {
-  const target = Int32Array.from({ length: draft.nodeCount }, (_, k) => k);
-  const find = (a: number): number => {
-    while (target[a] !== a) a = target[a]!;
-    return a;
-  };
-  const xy = draft.xy.slice();
-  const gone = new Set<DraftLead>();
-  const members: number[][] = Array.from({ length: draft.nodeCount }, (_, k) => [k]);
-  const short = draft.leads
-    .map((lead) => ({ lead, length: lengthOf(draft, lead) }))
-    .filter(({ length }) => length < 24)
-    .sort((a, b) => a.length - b.length);
-  for (const { lead, length } of short) {
-    const a = find(lead.from);
-    const b = find(lead.to);
-    if (a === b) continue;
-    const between = draft.leads.filter((l) => {
-      const from = find(l.from);
-      const to = find(l.to);
-      return !gone.has(l) && ((from === a && to === b) || (from === b && to === a));
-    });
-    if (between.length > 1) continue; // a piece lies between: not the inside of a crossing
-    if (
-      length > 1.5 &&
-      isWithin(untouchable, (xy[2 * a]! + xy[2 * b]!) / 2, (xy[2 * a + 1]! + xy[2 * b + 1]!) / 2)
-    ) {
-      continue;
-    }
-    if (pinches(draft, lead, a, b, find, gone)) continue;
-    const all = [...members[a]!, ...members[b]!];
-    const together = new Set(all);
-    const ends = leadEnds(draft, (node) => (together.has(node) ? -1 : node));
-    const others = all
-      .flatMap((k) => ends[k]!)
-      .filter((end) => !gone.has(end.lead) && end.lead !== lead);
-    if (others.length < 3) continue;
-    const reach = others.reduce((m, end) => Math.max(m, end.zoneMm), 0);
-    if (length > reach + 2) continue;
-    const meet = meetingPoint(
-      others,
-      (xy[2 * a]! + xy[2 * b]!) / 2,
-      (xy[2 * a + 1]! + xy[2 * b + 1]!) / 2,
-    );
-    if (meet.worstMm > toleranceMm && length > 1.5) continue;
-    // the crossing lies near the wall, not somewhere down the leads
-    const far = Math.min(
-      Math.hypot(meet.x - xy[2 * a]!, meet.y - xy[2 * a + 1]!),
-      Math.hypot(meet.x - xy[2 * b]!, meet.y - xy[2 * b + 1]!),
-    );
-    if (far > Math.max(4, length)) continue;
-    gone.add(lead);
-    target[b] = a;
-    members[a] = all;
-    xy[2 * a] = meet.x;
-    xy[2 * a + 1] = meet.y;
-  }
-  if (gone.size === 0) return draft;
-  return rebuild({ ...draft, xy }, gone, find);
-}
-
-/** Would a region lie at both ends of the wall, so that it touched itself after contraction? */
-function pinches(
-  draft: Draft,
-  wall: DraftLead,
-  a: number,
-  b: number,
-  find: (node: number) => number,
-  gone: ReadonlySet<DraftLead>,
-): boolean {
-  const around = (node: number): Set<number> => {
-    const out = new Set<number>();
-    for (const lead of draft.leads) {
-      if (gone.has(lead) || (find(lead.from) !== node && find(lead.to) !== node)) continue;
-      out.add(lead.left).add(lead.right);
-    }
-    out.delete(wall.left);
-    out.delete(wall.right);
-    return out;
-  };
-  const other = around(b);
-  for (const region of around(a)) if (other.has(region)) return true;
-  return false;
 }
 
 /**

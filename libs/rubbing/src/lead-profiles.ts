@@ -19,13 +19,14 @@ export interface LeadProfiles {
   readonly data: Float64Array;
 }
 
-/** Three samples along each millimetre, so that paper grain averages out; `reachMm` on either side. */
+/** Three samples along each millimetre (or one), so that paper grain averages out; `reachMm` on either side. */
 export function leadProfiles(
   draft: Draft,
   lead: DraftLead,
   sheet: DensitySheet,
   reachMm: number,
   normal: { nx: Float64Array; ny: Float64Array } = normals(draft),
+  samples: 1 | 3 = 3,
 ): LeadProfiles {
   const half = Math.ceil(reachMm / PROFILE_STEP_MM);
   const columns = 2 * half + 1;
@@ -34,13 +35,13 @@ export function leadProfiles(
     const p = pointOf(lead, k);
     const nx = normal.nx[p]!;
     const ny = normal.ny[p]!;
-    for (let j = -1; j <= 1; j++) {
+    for (let j = -(samples >> 1); j <= samples >> 1; j++) {
       const along = j / 3;
       const x0 = (draft.xy[2 * p]! - ny * along - sheet.originMm[0]) * sheet.pxPerMm;
       const y0 = (draft.xy[2 * p + 1]! + nx * along - sheet.originMm[1]) * sheet.pxPerMm;
       for (let c = 0; c < columns; c++) {
         const o = (c - half) * PROFILE_STEP_MM * sheet.pxPerMm;
-        data[(k - 1) * columns + c]! += bilinear(sheet.density, x0 + nx * o, y0 + ny * o) / 3;
+        data[(k - 1) * columns + c]! += bilinear(sheet.density, x0 + nx * o, y0 + ny * o) / samples;
       }
     }
   }

@@ -3,10 +3,9 @@ import { crackGraph } from './crack-graph.js';
 import { type Draft, draftOf, lineOf } from './draft.js';
 import { measureFaceWidths } from './face-width.js';
 import { glassSeeds } from './glass-seeds.js';
-import { leadEnds, meetingPoint } from './junction-ends.js';
-import { contractShortWalls, splitCorners } from './junctions.js';
-import { moveNodes } from './node-places.js';
+import { splitCorners } from './junctions.js';
 import { findCrossings, withoutCrossings } from './planarity.js';
+import { rejoin } from './rejoin.js';
 import { settle } from './settle.js';
 
 const lead = { left: 1, right: 2, faceWidthMm: 6 };
@@ -82,52 +81,6 @@ describe('settling', () => {
 });
 
 describe('junctions', () => {
-  const cross = (gap: number): Draft =>
-    draftOf(
-      [0, -40, 40, 0, 0, 40, -40, 0, -gap, 0, gap, 0],
-      [
-        // the upper and the left lead end at one node, the right and the lower one at the other
-        { ...lead, from: 0, to: 4, line: straight(0, -40, 0, -4, -gap, 0), left: 1, right: 2 },
-        { ...lead, from: 3, to: 4, line: straight(-40, 0, -gap, 0), left: 2, right: 3 },
-        { ...lead, from: 1, to: 5, line: straight(40, 0, gap, 0), left: 4, right: 1 },
-        { ...lead, from: 2, to: 5, line: straight(0, 40, 0, 4, gap, 0), left: 3, right: 4 },
-        { ...lead, from: 4, to: 5, line: straight(-gap, 0, gap, 0), left: 1, right: 3 },
-      ],
-    );
-
-  test('the ends of a crossing point at its middle', () => {
-    const draft = cross(2);
-    const ends = leadEnds(draft, (node) => (node > 3 ? 4 : node));
-    const four = [...ends[4]!, ...ends[5]!].filter((end) => end.lead !== draft.leads[4]);
-    const meet = meetingPoint(four, 1, 1);
-    expect(Math.hypot(meet.x, meet.y)).toBeLessThan(0.2);
-  });
-  test('the little wall of a crossing is contracted to one node of four leads', () => {
-    const draft = contractShortWalls(cross(2), 1.2, []);
-    expect(draft.leads.length).toBe(4);
-    expect(draft.nodeCount).toBe(5);
-  });
-  test('not where the place is told to be left alone', () => {
-    expect(contractShortWalls(cross(2), 1.2, [{ x: 0, y: 0, radiusMm: 5 }]).leads.length).toBe(5);
-  });
-  test('a branch that was traced to the wrong place slides along the lead it ends at', () => {
-    const draft = draftOf(
-      [-50, 0, 50, 0, 5, 0, 40, -40],
-      [
-        { ...lead, from: 0, to: 2, line: straight(-50, 0, 5, 0) },
-        { ...lead, from: 2, to: 1, line: straight(5, 0, 50, 0) },
-        // its free part aims at (0, 0)
-        { ...lead, from: 3, to: 2, line: straight(40, -40, 6.5, -6.5, 5, 0) },
-      ],
-    );
-    const moved = moveNodes(
-      draft,
-      leadEnds(draft, (node) => node),
-      [],
-    );
-    expect(Math.abs(moved.xy[4]!)).toBeLessThan(0.7);
-    expect(Math.abs(moved.xy[5]!)).toBeLessThan(0.1);
-  });
   test('a right angle within a lead becomes a node, a round bend does not', () => {
     const corner = draftOf(
       [0, 0, 30, 30],
@@ -172,5 +125,128 @@ describe('face width', () => {
     );
     measureFaceWidths(draft, { density, pxPerMm: 4, originMm: [0, 0] });
     expect(Math.abs(draft.leads[0]!.faceWidthMm - widthMm)).toBeLessThan(0.1);
+  });
+});
+
+describe('joints found again', () => {
+  /** Bands of full wax on bare paper, soft over half a millimetre. */
+  const drawn = (bands: readonly [number, number, number, number][], widthMm: number) => {
+    const density = makePlane(480, 480);
+    for (let y = 0; y < 480; y++) {
+      for (let x = 0; x < 480; x++) {
+        let d = Infinity;
+        for (const [ax, ay, bx, by] of bands) {
+          // all bands lie along an axis; the ends are square
+          const dx = Math.max(Math.min(ax, bx) - x / 4, x / 4 - Math.max(ax, bx), 0);
+          const dy = Math.max(Math.min(ay, by) - y / 4, y / 4 - Math.max(ay, by), 0);
+          d = Math.min(d, Math.max(dx, dy));
+        }
+        density.data[y * 480 + x] = 0.7 * Math.max(0, Math.min(1, 0.5 + 2 * (widthMm / 2 - d)));
+      }
+    }
+    const face = makePlane(240, 240);
+    for (let y = 0; y < 240; y++) {
+      for (let x = 0; x < 240; x++) {
+        face.data[y * 240 + x] = density.data[2 * y * 480 + 2 * x]! > 0.3 ? 1 : 0;
+      }
+    }
+    const sheet = { density, pxPerMm: 4, originMm: [0, 0] as const };
+    const evidence = {
+      face,
+      centre: face,
+      outside: face,
+      cellsPerMm: 2,
+      originMm: [0, 0] as const,
+    };
+    return { sheet, evidence };
+  };
+  const frame = [
+    [10, 10, 110, 10],
+    [110, 10, 110, 110],
+    [110, 110, 10, 110],
+    [10, 110, 10, 10],
+  ] as [number, number, number, number][];
+  const SMOOTH = { stiffness: 200, cornerMm: 0.12, rounds: 4 };
+  /** A frame, a lead across it and one from above and one from below that end at it, `left` and `right` of it. */
+  const panel = (drawnTop: number, drawnBottom: number): Draft =>
+    draftOf(
+      [
+        10,
+        10,
+        110,
+        10,
+        110,
+        60,
+        110,
+        110,
+        10,
+        110,
+        10,
+        60,
+        60,
+        10,
+        60,
+        110,
+        drawnTop,
+        60,
+        drawnBottom,
+        60,
+      ],
+      [
+        { from: 0, to: 6, line: straight(10, 10, 60, 10), left: 9, right: 1 },
+        { from: 6, to: 1, line: straight(60, 10, 110, 10), left: 9, right: 2 },
+        { from: 1, to: 2, line: straight(110, 10, 110, 60), left: 9, right: 2 },
+        { from: 2, to: 3, line: straight(110, 60, 110, 110), left: 9, right: 4 },
+        { from: 3, to: 7, line: straight(110, 110, 60, 110), left: 9, right: 4 },
+        { from: 7, to: 4, line: straight(60, 110, 10, 110), left: 9, right: 3 },
+        { from: 4, to: 5, line: straight(10, 110, 10, 60), left: 9, right: 3 },
+        { from: 5, to: 0, line: straight(10, 60, 10, 10), left: 9, right: 1 },
+        { from: 5, to: 8, line: straight(10, 60, drawnTop, 60), left: 1, right: 3 },
+        { from: 8, to: 9, line: straight(drawnTop, 60, drawnBottom, 60), left: 2, right: 3 },
+        { from: 9, to: 2, line: straight(drawnBottom, 60, 110, 60), left: 2, right: 4 },
+        { from: 6, to: 8, line: straight(60, 10, 60, 54, drawnTop, 60), left: 2, right: 1 },
+        { from: 7, to: 9, line: straight(60, 110, 60, 66, drawnBottom, 60), left: 3, right: 4 },
+      ].map((one) => ({ ...one, faceWidthMm: 6 })),
+    );
+  const places = new Map<number, [number, number]>([
+    [1, [30, 30]],
+    [2, [90, 30]],
+    [3, [30, 90]],
+    [4, [90, 90]],
+  ]);
+
+  test('a crossing traced as two joints becomes one of four leads', () => {
+    const { sheet, evidence } = drawn([...frame, [10, 60, 110, 60], [60, 10, 60, 110]], 6);
+    const joined = rejoin(panel(57, 63), places, 9, evidence, sheet, SMOOTH);
+    const degree = new Int32Array(joined.nodeCount);
+    for (const { from, to } of joined.leads) {
+      degree[from]!++;
+      degree[to]!++;
+    }
+    expect(Math.max(...degree)).toBe(4);
+    const at = degree.indexOf(4);
+    expect(Math.hypot(joined.xy[2 * at]! - 60, joined.xy[2 * at + 1]! - 60)).toBeLessThan(0.5);
+  });
+  test('two joints traced in the wrong order change places', () => {
+    const bands = [...frame, [10, 60, 110, 60], [57, 10, 57, 60], [63, 60, 63, 110]];
+    const { sheet, evidence } = drawn(bands as typeof frame, 6);
+    const draft = panel(61, 59);
+    // the branches themselves lie where the wax is
+    for (let k = 0; k < draft.xy.length; k += 2) {
+      if (draft.xy[k] === 60) draft.xy[k] = draft.xy[k + 1]! < 60 ? 57 : 63;
+    }
+    const joined = rejoin(draft, places, 9, evidence, sheet, SMOOTH);
+    const inside = [...Array(joined.nodeCount).keys()]
+      .map((n): [number, number] => [joined.xy[2 * n]!, joined.xy[2 * n + 1]!])
+      .filter(([x, y]) => x > 20 && x < 100 && y > 20 && y < 100)
+      .sort((a, b) => a[0] - b[0]);
+    expect(inside.map(([x, y]) => [Math.round(x), Math.round(y)])).toEqual([
+      [57, 60],
+      [63, 60],
+    ]);
+    // the upper branch ends left of the lower one: 2 and 3 meet between them, 1 and 4 do not
+    const between = joined.leads.map(({ left, right }) => [left, right].sort().join(' '));
+    expect(between).toContain('2 3');
+    expect(between).not.toContain('1 4');
   });
 });

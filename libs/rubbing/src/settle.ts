@@ -24,6 +24,8 @@ export interface SettleOptions {
   /** Second difference (mm at 1 mm spacing) above which a bend is taken as a corner. */
   readonly cornerMm: number;
   readonly rounds: number;
+  /** How strongly points are held where they are along their lead; needed where an end is free, which would shrink. */
+  readonly alongWeight?: number;
 }
 
 /** Two leads that run through a node as one: the points beside the node on either side. */
@@ -54,13 +56,15 @@ export function settle(
   const stiff = new Float64Array(count).fill(options.stiffness);
   const x = draft.xy;
   const weight = targets.weight;
+  const along = options.alongWeight ?? 0;
   const anchor = 1e-4; // keeps stretches without evidence where they are, along and across
 
   const apply = (v: Float64Array, out: Float64Array): void => {
     for (let i = 0; i < n; i++) {
       const c = weight[i]! * (nx[i]! * v[2 * i]! + ny[i]! * v[2 * i + 1]!);
-      out[2 * i] = c * nx[i]! + anchor * v[2 * i]!;
-      out[2 * i + 1] = c * ny[i]! + anchor * v[2 * i + 1]!;
+      const t = along * (nx[i]! * v[2 * i + 1]! - ny[i]! * v[2 * i]!);
+      out[2 * i] = c * nx[i]! - t * ny[i]! + anchor * v[2 * i]!;
+      out[2 * i + 1] = c * ny[i]! + t * nx[i]! + anchor * v[2 * i + 1]!;
     }
     for (let t = 0; t < count; t++) {
       const a = 2 * triples[3 * t]!;
@@ -97,7 +101,10 @@ export function settle(
     for (let c = 0; c < 2; c++) {
       bands[c]!.reset(anchor);
       const across = c === 0 ? nx : ny;
-      for (let i = 0; i < n; i++) bands[c]!.diagonal[i]! += weight[i]! * across[i]! * across[i]!;
+      const alongThis = c === 0 ? ny : nx;
+      for (let i = 0; i < n; i++) {
+        bands[c]!.diagonal[i]! += weight[i]! * across[i]! ** 2 + along * alongThis[i]! ** 2;
+      }
       for (let t = 0; t < count; t++) {
         bands[c]!.addTriple(triples[3 * t]!, triples[3 * t + 1]!, triples[3 * t + 2]!, stiff[t]!);
       }
@@ -109,8 +116,9 @@ export function settle(
     for (let i = 0; i < n; i++) {
       const at = nx[i]! * start[2 * i]! + ny[i]! * start[2 * i + 1]! + targets.offsetMm[i]!;
       const c = weight[i]! * at;
-      r[2 * i] = c * nx[i]! + anchor * start[2 * i]! - q[2 * i]!;
-      r[2 * i + 1] = c * ny[i]! + anchor * start[2 * i + 1]! - q[2 * i + 1]!;
+      const t = along * (nx[i]! * start[2 * i + 1]! - ny[i]! * start[2 * i]!);
+      r[2 * i] = c * nx[i]! - t * ny[i]! + anchor * start[2 * i]! - q[2 * i]!;
+      r[2 * i + 1] = c * ny[i]! + t * nx[i]! + anchor * start[2 * i + 1]! - q[2 * i + 1]!;
     }
     bands[0]!.solve(r, z, 0);
     bands[1]!.solve(r, z, 1);

@@ -1,0 +1,112 @@
+const BIN_MM = 8;
+
+export interface Segment {
+  readonly line: number;
+  /** Index of its first point in the line. */
+  readonly k: number;
+  readonly x0: number;
+  readonly y0: number;
+  readonly x1: number;
+  readonly y1: number;
+}
+
+export interface Hit {
+  readonly segment: Segment;
+  readonly x: number;
+  readonly y: number;
+}
+
+/** Stretches of lines in square bins, for finding where lines meet. */
+export class SegmentBins {
+  private readonly bins = new Map<number, Segment[]>();
+
+  /** @param line flat x,y; @param from first point to use, @param to last one */
+  add(name: number, line: ArrayLike<number>, from = 0, to = line.length / 2 - 1): void {
+    for (let k = from; k < to; k++) {
+      const s = {
+        line: name,
+        k,
+        x0: line[2 * k]!,
+        y0: line[2 * k + 1]!,
+        x1: line[2 * k + 2]!,
+        y1: line[2 * k + 3]!,
+      };
+      for (const key of keysOf(s)) {
+        const bin = this.bins.get(key);
+        if (bin) bin.push(s);
+        else this.bins.set(key, [s]);
+      }
+    }
+  }
+
+  /** Where the stretch (x0, y0)-(x1, y1) first meets a line that `isWanted`. */
+  firstHit(
+    stretch: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>,
+    isWanted: (line: number) => boolean,
+  ): Hit | undefined {
+    let best: Hit | undefined;
+    let least = Infinity;
+    for (const key of keysOf(stretch)) {
+      for (const segment of this.bins.get(key) ?? []) {
+        if (!isWanted(segment.line)) continue;
+        const at = intersection(stretch, segment);
+        if (!at) continue;
+        const d = Math.hypot(at[0] - stretch.x0, at[1] - stretch.y0);
+        if (d < least) {
+          least = d;
+          best = { segment, x: at[0], y: at[1] };
+        }
+      }
+    }
+    return best;
+  }
+
+  /** Every meeting of stretches of two different lines; a pair of stretches once. */
+  *meetings(): Generator<{ a: Segment; b: Segment; x: number; y: number }> {
+    const seen = new Set<Segment>();
+    const done = new Map<Segment, Set<Segment>>();
+    for (const bin of this.bins.values()) {
+      for (let i = 0; i < bin.length; i++) {
+        for (let j = 0; j < i; j++) {
+          const a = bin[i]!;
+          const b = bin[j]!;
+          if (a.line === b.line) continue;
+          const at = intersection(a, b);
+          if (!at) continue;
+          if (done.get(a)?.has(b)) continue;
+          if (!seen.has(a)) done.set(a, new Set());
+          seen.add(a);
+          done.get(a)!.add(b);
+          yield { a, b, x: at[0], y: at[1] };
+        }
+      }
+    }
+  }
+}
+
+function* keysOf(s: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>): Generator<number> {
+  const u1 = Math.floor(Math.max(s.x0, s.x1) / BIN_MM);
+  const v1 = Math.floor(Math.max(s.y0, s.y1) / BIN_MM);
+  for (let u = Math.floor(Math.min(s.x0, s.x1) / BIN_MM); u <= u1; u++) {
+    for (let v = Math.floor(Math.min(s.y0, s.y1) / BIN_MM); v <= v1; v++) {
+      yield (u + 32768) * 65536 + v + 32768;
+    }
+  }
+}
+
+/** Where two stretches meet, their ends included. */
+export function intersection(
+  s: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>,
+  t: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>,
+): [number, number] | undefined {
+  const ax = s.x1 - s.x0;
+  const ay = s.y1 - s.y0;
+  const bx = t.x1 - t.x0;
+  const by = t.y1 - t.y0;
+  const det = ax * by - ay * bx;
+  if (Math.abs(det) < 1e-12) return undefined;
+  const u = ((t.x0 - s.x0) * by - (t.y0 - s.y0) * bx) / det;
+  const v = ((t.x0 - s.x0) * ay - (t.y0 - s.y0) * ax) / det;
+  const e = 1e-9;
+  return u < -e || u > 1 + e || v < -e || v > 1 + e ? undefined : [s.x0 + u * ax, s.y0 + u * ay];
+}
