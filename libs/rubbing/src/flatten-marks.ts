@@ -120,7 +120,9 @@ function refuseWrongOrder(
   const sigma = new Float64Array(n).fill(4 * Math.max(1, 0.3 * roughScale(plan, taps)));
   const viewAs = (order: readonly number[]): View | undefined => {
     const px = new Float64Array(2 * n);
-    order.forEach((from, k) => px.set(taps.subarray(2 * from, 2 * from + 2), 2 * k));
+    order.forEach((from, k) => {
+      px.set(taps.subarray(2 * from, 2 * from + 2), 2 * k);
+    });
     try {
       const b = bundleMarks(plan, sheet.image, px, sigma, picture, [UNKNOWN_LENS], 0);
       if (worstSlip(plan, b) > 1.5) return undefined;

@@ -266,7 +266,7 @@ describe('distances between five crosses', () => {
   const names = ['A', 'B', 'C', 'D', 'E'];
   const pairs = ['AB', 'BC', 'CD', 'DA', 'AC', 'BD', 'AE', 'EB', 'EC', 'ED'];
   const measured = (pair: string): number => {
-    const [p, q] = [...pair].map((n) => five[names.indexOf(n)]!) as [
+    const [p, q] = pair.split('').map((n) => five[names.indexOf(n)]!) as [
       [number, number],
       [number, number],
     ];

@@ -31,10 +31,10 @@ function distances(
   names: string,
   pairs: readonly string[],
   read: (pair: string, mm: number) => number = (_, mm) => mm,
-): MarkControl {
+): Extract<MarkControl, { kind: 'distances' }> {
   return {
     kind: 'distances',
-    marks: [...names],
+    marks: names.split(''),
     distances: pairs.map((pair) => {
       const [from, to] = [pair[0]!, pair[1]!];
       const [p, q] = [MARKS[from]!, MARKS[to]!];
@@ -53,11 +53,11 @@ function bundled(
   return { plan, bundle: bundleMarks(plan, IMAGE, px, sigma, PHOTOGRAPH, priors, 0) };
 }
 
+type Eight = [number, number, number, number, number, number, number, number];
+
 /** Largest error of a length between places all over the sheet, by the known camera. */
 function lengthErrorMm(bundle: MarkBundle): number {
-  const [a, b, c, d, e, f, g, h] = bundle.imageFromPanel as readonly number[] as [
-    ...(readonly number[] & { length: 8 }),
-  ] as unknown as [number, number, number, number, number, number, number, number];
+  const [a, b, c, d, e, f, g, h] = bundle.imageFromPanel as unknown as Eight;
   const back = (mm: readonly [number, number]): [number, number] => {
     const [u, v] = project(CAMERA, ...mm);
     const [p, q, r, s] = [a - u * g, b - u * h, d - v * g, e - v * h];
@@ -228,7 +228,7 @@ describe('what cannot be adjusted', () => {
       fault({
         ...control,
         distances: [{ from: 'A', to: 'Q', mm: 10 }],
-      } as MarkControl),
+      }),
     ).toMatch(/A–Q/);
   });
   test('three marks, a length of nothing, two marks of one name', () => {

@@ -1,5 +1,4 @@
 /** Refusals of taps that cannot carry a flattening, before and after the fit. */
-import { type Homography, project } from './homography.js';
 import { RubbingError } from './rubbing-error.js';
 
 /** @throws RubbingError 'marks-coincident', 'marks-collinear' */

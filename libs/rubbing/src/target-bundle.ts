@@ -108,7 +108,7 @@ export function bundleTargets(
       h,
       1,
     ],
-    lens: lensOf(image, p[H]!, p[H + 1]!),
+    lens: lensOf(image, p[H]!, p[H + 1]),
     sigmaK1: Math.sqrt(adjustment.covariance[H * p.length + H]!),
     poses: bodies.map((_, b) => {
       const at = FIRST_POSE + 3 * (b - 1);
@@ -121,7 +121,7 @@ export function bundleTargets(
     adjustment,
     lengthSigmaMm: (a, b) =>
       sigmaOf(adjustment, steps, (q) => {
-        const lens = lensOf(image, q[H]!, q[H + 1]!);
+        const lens = lensOf(image, q[H]!, q[H + 1]);
         const [ax, ay] = backwards(q, lens, a);
         const [bx, by] = backwards(q, lens, b);
         return Math.hypot(ax - bx, ay - by) * sizeMm;

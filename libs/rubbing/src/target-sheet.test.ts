@@ -39,7 +39,7 @@ const whole = picture();
 /** Largest error of a length between places of the panel, by the known camera. */
 function worstLengthMm(f: ReturnType<typeof flatten>): number {
   const back = invertHomography(f.imageFromPanel);
-  const found = (x: number, y: number): [number, number] =>
+  const found = ([x, y]: readonly [number, number]): [number, number] =>
     project(back, ...undistort(f.lens, ...distort(LENS, ...project(CAMERA, x, y))));
   const places = [
     [0, 0],
@@ -52,7 +52,7 @@ function worstLengthMm(f: ReturnType<typeof flatten>): number {
   let worst = 0;
   for (const p of places) {
     for (const q of places) {
-      const [a, b] = [found(...p), found(...q)];
+      const [a, b] = [found(p), found(q)];
       const mm = Math.hypot(a[0] - b[0], a[1] - b[1]);
       worst = Math.max(worst, Math.abs(mm - Math.hypot(p[0] - q[0], p[1] - q[1])));
     }
