@@ -5,14 +5,9 @@
 import Layer from 'ol/layer/Layer.js';
 import type { FrameState } from 'ol/Map.js';
 import type { DrawnLead } from '#libs/net';
-import {
-  type CanvasView,
-  type DraftScene,
-  paintGlass,
-  paintLeads,
-  paintLive,
-  paintSigns,
-} from './draft-scene.js';
+import { paintGlass, paintLeads } from './draft-leads.js';
+import { type DraftScene, paintLive, paintSigns } from './draft-scene.js';
+import type { CanvasView } from './draft-view.js';
 import type { Xy } from './plane.js';
 
 /** Shared by the board and its loupe. */

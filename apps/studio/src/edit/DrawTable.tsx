@@ -1,27 +1,19 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import { type Drawing, openDrawing } from '#libs/net';
+import type { Drawing } from '#libs/net';
 import { ScaleBar } from '../bench/ScaleBar.js';
 import type { Bench } from '../bench/use-bench.js';
 import { pieceAt } from '../drawing/net-geometry.js';
-import { boxOf } from '../drawing/plane.js';
-import { goTo, setWords, useHere } from '../platform/navigate.js';
-import { pathOf } from '../platform/place.js';
+import { setWords, useHere } from '../platform/navigate.js';
 import { Shell } from '../platform/Shell.js';
 import { sayRatio } from '../platform/say-number.js';
 import { useSession } from '../platform/session.js';
 import { Table } from '../platform/Table.js';
 import { Word } from '../platform/Word.js';
 import { boardKeys, dockActs } from './board-acts.js';
-import { ChosenPaper } from './ChosenPaper.js';
 import { DrawBoardView } from './DrawBoardView.js';
+import { DrawPapers } from './DrawPapers.js';
 import type { DrawBoard } from './draw-board.js';
-import { KeepPaper } from './KeepPaper.js';
-import { KeysPaper } from './KeysPaper.js';
 import { dropWork, keepWork } from './kept-work.js';
-import { LeadToDraw } from './LeadToDraw.js';
-import { NumberPaper } from './NumberPaper.js';
-import { OvertakenPaper } from './OvertakenPaper.js';
-import { ReviewPaper } from './ReviewPaper.js';
 import { ToolDock } from './ToolDock.js';
 import { useDrawing } from './use-drawing.js';
 import { useHandActs } from './use-hand-acts.js';
@@ -143,9 +135,7 @@ export function DrawTable({
     keysOn,
   );
   const outline = judged?.net?.outlineMm ?? net.outlineMm;
-  const showPlace = (xyMm: readonly [number, number]) => board?.showPlace(xyMm, 20);
   const signed = panel.signedRevision === revision;
-  const piece = pieceId === null ? null : (pieces.find((one) => one.pieceId === pieceId) ?? null);
   return (
     <Shell
       mark={panel.fullMark}
@@ -231,72 +221,18 @@ export function DrawTable({
           </>
         }
         beside={
-          <>
-            {save.overtaken ? (
-              <OvertakenPaper
-                revision={revision}
-                busy={save.busy}
-                onTop={() => void save.putOnTop()}
-                onGiveUp={() => void save.giveUp()}
-              />
-            ) : null}
-            {hand.tool === 'draw' ? <LeadToDraw plan={hand.plan} onPlan={hand.setPlan} /> : null}
-            {reviewing ? (
-              <ReviewPaper
-                review={review}
-                signed={signed && !unsaved}
-                why={save.why}
-                sign={
-                  judged?.net && !desk.judging
-                    ? {
-                        words: unsaved
-                          ? `Keep and sign revision ${revision + 1}`
-                          : `Sign revision ${revision}`,
-                        busy: save.busy,
-                        go: () => {
-                          const note = unsaved
-                            ? (judged.change?.sentence ?? 'looked through')
-                            : null;
-                          void save.sign(note).then((done) => {
-                            if (done) goTo(pathOf(panel.fullMark));
-                          });
-                        },
-                      }
-                    : null
-                }
-                onLeave={() => {
-                  setWords({ doubts: null });
-                }}
-              />
-            ) : null}
-            {hand.tool === 'move' && !question ? (
-              <ChosenPaper desk={desk} chosen={hand.chosen} />
-            ) : null}
-            {piece && judged?.net ? (
-              <NumberPaper
-                key={piece.pieceId}
-                desk={desk}
-                net={judged.net}
-                pieceId={piece.pieceId}
-                signed={bench.pieces.some((one) => !one.provisional && one.mark === piece.pieceId)}
-              />
-            ) : null}
-            <KeepPaper
-              desk={desk}
-              revision={revision}
-              signed={signed}
-              busy={save.busy}
-              why={save.why}
-              notice={sayBegun(begun, revision, words.get('kept'), notKept)}
-              onKeep={(note) => void save.keep(note)}
-              onPlace={showPlace}
-              onWhole={() => board?.showBox(boxOf(outline), true)}
-              onThrowAway={() => {
-                desk.startAgain(openDrawing(net));
-              }}
-            />
-            <KeysPaper on={keysOn} onSwitch={setKeysOn} />
-          </>
+          <DrawPapers
+            bench={bench}
+            desk={desk}
+            hand={hand}
+            board={board}
+            review={reviewing ? review : null}
+            save={save}
+            pieceId={pieceId}
+            notice={sayBegun(begun, revision, words.get('kept'), notKept)}
+            keysOn={keysOn}
+            onKeysOn={setKeysOn}
+          />
         }
       />
     </Shell>

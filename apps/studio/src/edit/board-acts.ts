@@ -1,5 +1,6 @@
 /** The acts of the board by button and by key: one table for both. */
-import type { DrawBoard, Tool } from './draw-board.js';
+import type { Tool } from './board-scene.js';
+import type { DrawBoard } from './draw-board.js';
 import type { DockAct } from './ToolDock.js';
 import type { DrawingDesk } from './use-drawing.js';
 import type { HandActs } from './use-hand-acts.js';

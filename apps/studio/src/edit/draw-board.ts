@@ -3,7 +3,6 @@
  * chooses, dragging moves what is held; with a finger only what was chosen before moves, so that the
  * drawing can be pushed about without spoiling it.
  */
-import PointerInteraction from 'ol/interaction/Pointer.js';
 import type Layer from 'ol/layer/Layer.js';
 import type OlMap from 'ol/Map.js';
 import type MapBrowserEvent from 'ol/MapBrowserEvent.js';
@@ -14,9 +13,9 @@ import type { DraftScene } from '../drawing/draft-scene.js';
 import { Loupe } from '../drawing/loupe.js';
 import { type Box, fromMap, type Xy } from '../drawing/plane.js';
 import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
-import { beginDrag, type Chosen, changedLeads, type Drag, type Held, leadsWithin } from './hand.js';
-
-export type Tool = 'move' | 'draw' | 'cut';
+import type { BoardScene } from './board-scene.js';
+import type { Chosen, Held } from './hand.js';
+import { type HandPlan, handInteraction } from './hand-interaction.js';
 
 export interface DrawBoardEvents {
   /** @param xyMm where the tap was; null when a box was drawn */
@@ -27,17 +26,6 @@ export interface DrawBoardEvents {
   readonly onCut: (leadId: string, alongMm: number) => void;
   readonly onView: (resolutionMmPerPx: number) => void;
 }
-
-/** What the room wants to be shown; the board adds what the hand is doing. */
-export type BoardScene = Omit<
-  DraftScene,
-  'line' | 'snap' | 'box' | 'chosenLeads' | 'chosenJoints'
-> & {
-  readonly chosen: Chosen;
-  readonly tool: Tool;
-  /** taps add to what is chosen */
-  readonly many: boolean;
-};
 
 const reachPx: Readonly<Record<string, number>> = { mouse: 9, pen: 14, touch: 24 };
 const snapPx = 12;
@@ -74,7 +62,7 @@ export class DrawBoard {
     this.#layer = new DraftLayer(this.#model);
     this.#layer.setZIndex(2);
     this.map.addLayer(this.#layer);
-    this.map.addInteraction(this.#hand());
+    this.map.addInteraction(handInteraction(this.#handPlan()));
     this.map.on('click', (event) => {
       this.#tap(event);
     });
@@ -255,78 +243,25 @@ export class DrawBoard {
     this.#show({ snap, line: line.length > 0 ? [...line, snap.xyMm] : line });
   }
 
-  #hand(): PointerInteraction {
-    let drag: Drag | null = null;
-    let offset: Xy = [0, 0];
-    let start: Drawing | null = null;
-    let moving: ReadonlySet<string> | null = null;
-    let box: Xy | null = null;
-    let moved = false;
-    const reachMm = (event: MapBrowserEvent) =>
-      (event.originalEvent as PointerEvent).altKey ? 0 : this.#snapMm();
-    const to = (event: MapBrowserEvent): Xy => {
-      const [x, y] = fromMap(event.coordinate);
-      return [x + offset[0], y + offset[1]];
+  #handPlan(): HandPlan {
+    return {
+      target: this.#target,
+      scene: () => this.#scene,
+      heldAt: (xyMm, pointer) => this.#heldAt(xyMm, pointer),
+      snapMm: () => this.#snapMm(),
+      show: (live, moving) => {
+        this.#show(live, moving);
+      },
+      onDragging: (on) => {
+        this.#dragging = on;
+      },
+      onLoupe: (xyMm, besidePx) => {
+        if (xyMm) this.#loupeNow().show(xyMm, this.#resolution(), besidePx);
+        else this.#loupe?.hide();
+      },
+      onChoose: this.#events.onChoose,
+      onAct: this.#events.onAct,
     };
-    return new PointerInteraction({
-      handleDownEvent: (event) => {
-        if (document.activeElement !== this.#target) this.#target.focus({ preventScroll: true });
-        const pointer = event.originalEvent as PointerEvent;
-        if (this.#scene.tool !== 'move' || this.#scene.hidden || pointer.button > 0) return false;
-        const xyMm = fromMap(event.coordinate);
-        const held = this.#heldAt(xyMm, pointer.pointerType);
-        moved = false;
-        moving = null;
-        if (pointer.shiftKey) {
-          box = xyMm;
-          return true;
-        }
-        if (!held) return false;
-        const { chosen, drawing } = this.#scene;
-        const isChosen =
-          held.is === 'joint' ? chosen.joints.has(held.jointId) : chosen.leads.has(held.leadId);
-        if (pointer.pointerType === 'touch' && !isChosen) return false;
-        start = drawing;
-        drag = beginDrag(drawing, held, chosen);
-        offset = [drag.fromMm[0] - xyMm[0], drag.fromMm[1] - xyMm[1]];
-        return true;
-      },
-      handleDragEvent: (event) => {
-        moved = true;
-        this.#dragging = true;
-        if (box) {
-          this.#show({ box: [box, fromMap(event.coordinate)] });
-          return;
-        }
-        if (!drag || !start) return;
-        const { drawing, snap } = drag.at(to(event), reachMm(event));
-        moving ??= changedLeads(start, drawing);
-        this.#show({ drawing, snap }, moving);
-        const pointer = event.originalEvent as PointerEvent;
-        if (pointer.pointerType !== 'mouse') {
-          this.#loupeNow().show(to(event), this.#resolution(), [event.pixel[0]!, event.pixel[1]!]);
-        }
-      },
-      handleUpEvent: (event) => {
-        this.#dragging = false;
-        this.#loupe?.hide();
-        if (box && moved) {
-          const inside = leadsWithin(this.#scene.drawing, [box, fromMap(event.coordinate)]);
-          const { leads, joints } = this.#scene.chosen;
-          this.#events.onChoose({ leads: new Set([...leads, ...inside]), joints }, null);
-        }
-        this.#show({});
-        if (drag && moved) {
-          const { name, drop } = drag;
-          const place = to(event);
-          const reach = reachMm(event);
-          this.#events.onAct(name, () => drop(place, reach));
-        }
-        box = null;
-        drag = null;
-        return false;
-      },
-    });
   }
 
   #loupeNow(): Loupe {

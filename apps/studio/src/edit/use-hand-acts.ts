@@ -16,7 +16,8 @@ import {
 } from '#libs/net';
 import { readNumber } from '../platform/NumberField.js';
 import { countOf } from '../platform/say-number.js';
-import type { DrawBoard, Tool } from './draw-board.js';
+import type { Tool } from './board-scene.js';
+import type { DrawBoard } from './draw-board.js';
 import { type Chosen, jointsOf, nothingChosen } from './hand.js';
 import type { LeadPlan } from './LeadToDraw.js';
 import type { DrawingDesk } from './use-drawing.js';

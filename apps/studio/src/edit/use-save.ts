@@ -21,15 +21,20 @@ export function useSave(bench: Bench, personId: string, drawing: Drawing) {
     await dropWork(personId, panel.panelId);
     return kept;
   };
-  const guarded = (act: () => Promise<void>) =>
-    run(async () => {
+  /** Resolves true when it is in the archive; a newer revision there is no refusal but a choice. */
+  const guarded = async (act: () => Promise<void>): Promise<boolean> => {
+    let stale = false;
+    const done = await run(async () => {
       try {
         await act();
       } catch (error) {
-        if (error instanceof Refused && error.status === 412) setOvertaken(true);
-        else throw error;
+        stale = error instanceof Refused && error.status === 412;
+        if (!stale) throw error;
+        setOvertaken(true);
       }
     });
+    return done && !stale;
+  };
   return {
     busy,
     why,
