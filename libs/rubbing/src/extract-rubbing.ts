@@ -1,5 +1,10 @@
 /** Pictures of a rubbing in, a lead net's sketch out. */
-import type { DoubtfulPlace, FlattenReport, NetSketch } from '#libs/net';
+import {
+  type DoubtfulPlace,
+  type FlattenReport,
+  type NetSketch,
+  polylineLengthMm,
+} from '#libs/net';
 import { drawLeads } from './draw-leads.js';
 import { withAssumedWidths, withInkNotes } from './ink/assumed-widths.js';
 import { leadEvidence } from './lead-evidence.js';
@@ -11,6 +16,7 @@ import { joinReadSheets, type OneSheet, type SheetReport } from './sheets/join-r
 import { inverseOf, matrixOf } from './sheets/rigid.js';
 import type { RubbingStage } from './stages/rubbing-stage.js';
 import { stagePictures } from './stages/stage-pictures.js';
+import { refuseUncertain } from './suitability/refuse-unsuitable.js';
 
 export interface RubbingResult {
   readonly sketch: NetSketch;
@@ -49,7 +55,7 @@ export function extractRubbing(
   if (sheets.length === 0) throw new Error('a rubbing needs at least one sheet');
   const read = sheets.map((sheet, i) => {
     onProgress('flatten', (0.15 * i) / sheets.length);
-    return readSheet(sheet, options);
+    return readSheet(sheet, options, sheets.length > 1);
   });
   onProgress('separate', 0.15);
   const one = joinReadSheets(sheets, read);
@@ -57,6 +63,12 @@ export function extractRubbing(
   const leads = drawLeads(evidence, one, (stage, ratio) => {
     onProgress(stage, 0.5 + ratio / 2);
   });
+  refuseUncertain(
+    leads.sketch.leads.map(({ lineMm, confidenceP }) => ({
+      lengthMm: polylineLengthMm(lineMm),
+      confidenceP,
+    })),
+  );
   const drawn = withAssumedWidths(leads, read);
   const frame = panelFrame(drawn.draft, sheets[one.base]!.control, options.face ?? 'inside');
   const stages = options.explain

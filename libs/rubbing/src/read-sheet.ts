@@ -9,6 +9,10 @@ import { withoutLid } from './lid-corners.js';
 import { type RectifiedSheet, rectify } from './rectify.js';
 import { RubbingError } from './rubbing-error.js';
 import type { RubbingOptions, RubbingSheet } from './sheet.js';
+import { widerExtent } from './sheets/wider-extent.js';
+import { paneFigures } from './suitability/pane-figures.js';
+import { refuseUnsuitable, refuseWriting } from './suitability/refuse-unsuitable.js';
+import { sheetFigures } from './suitability/sheet-figures.js';
 import { waxDensity } from './wax-density.js';
 
 export interface ReadSheet {
@@ -27,7 +31,11 @@ const LEAST_SIDE_PX = 200;
 const PEN_BROAD_SHARE = 0.45;
 
 /** @throws RubbingError */
-export function readSheet(sheet: RubbingSheet, options: RubbingOptions = {}): ReadSheet {
+export function readSheet(
+  sheet: RubbingSheet,
+  options: RubbingOptions = {},
+  isOneOfSeveral = false,
+): ReadSheet {
   const { image } = sheet;
   if (image.widthPx < LEAST_SIDE_PX || image.heightPx < LEAST_SIDE_PX) {
     throw new RubbingError(
@@ -41,13 +49,15 @@ export function readSheet(sheet: RubbingSheet, options: RubbingOptions = {}): Re
       `expected ${image.widthPx * image.heightPx * 3} bytes of RGB, got ${image.rgb.length}`,
     );
   }
-  const { flattening, flat, tone } = flatSheet(sheet, options);
+  const { flattening, flat, tone } = flatSheet(sheet, options, isOneOfSeveral);
   const density = waxDensity(flat);
-  const pen =
-    broadShare(density, flat.pxPerMm) < PEN_BROAD_SHARE
-      ? penTracing(density, flat.pxPerMm, options.faceWidthsInUseMm)
-      : undefined;
-  if (pen === undefined) return { flattening, flat, density, tone, tracing: null };
+  refuseUnsuitable(sheetFigures(image, flattening, density, flat.pxPerMm, tone), () =>
+    paneFigures(image, flattening),
+  );
+  if (broadShare(density, flat.pxPerMm) >= PEN_BROAD_SHARE) {
+    return { flattening, flat, density, tone, tracing: null };
+  }
+  const pen = penTracing(density, flat.pxPerMm, options.faceWidthsInUseMm) ?? refuseWriting();
   const { lines, assumedWidthMm } = pen;
   return { flattening, flat, density: pen.density, tone, tracing: { lines, assumedWidthMm } };
 }
@@ -56,12 +66,17 @@ export function readSheet(sheet: RubbingSheet, options: RubbingOptions = {}): Re
 function flatSheet(
   sheet: RubbingSheet,
   options: RubbingOptions,
+  isOneOfSeveral: boolean,
 ): { flattening: Flattening; flat: RectifiedSheet; tone: Tone } {
   const grey = greyOf(sheet.image);
   const tone = toneOf(grey);
   if (tone === 'light-on-dark') invert(grey);
-  const flattening = flatten(sheet, grey);
-  const flat = rectify(grey, flattening, options.faceWidthsInUseMm);
   const isScan = sheet.control.kind === 'scale_bar' || sheet.control.kind === 'scanner';
+  let flattening = flatten(sheet, grey);
+  // a scan is looked at as a whole already
+  if (isOneOfSeveral && !isScan) {
+    flattening = { ...flattening, extentMm: widerExtent(grey, flattening) };
+  }
+  const flat = rectify(grey, flattening, options.faceWidthsInUseMm);
   return { flattening, flat: isScan ? withoutLid(flat) : flat, tone };
 }

@@ -12,6 +12,7 @@ export type RubbingFault =
   | 'sheets-disagree'
   | 'sheets-ambiguous'
   | 'no-rubbing'
+  | 'panel-photograph'
   | 'too-blurred';
 
 export class RubbingError extends Error {

@@ -1,5 +1,5 @@
 /** What each stage did and what to look for, with the figures of the run. */
-import type { DoubtReason, SketchLead } from '#libs/net';
+import { type DoubtReason, polylineLengthMm, type SketchLead } from '#libs/net';
 import type { DrawnLeads } from '../draw-leads.js';
 import type { LeadEvidence } from '../lead-evidence.js';
 import type { Rgb } from './canvas.js';
@@ -119,9 +119,5 @@ function totalMm(leads: readonly SketchLead[]): number {
 }
 
 function lengthMm({ lineMm }: SketchLead): number {
-  let sum = 0;
-  for (let k = 1; k < lineMm.length; k++) {
-    sum += Math.hypot(lineMm[k]![0] - lineMm[k - 1]![0], lineMm[k]![1] - lineMm[k - 1]![1]);
-  }
-  return sum;
+  return polylineLengthMm(lineMm);
 }

@@ -1,0 +1,167 @@
+/** What tells a rubbing from another picture before any lead is looked for. */
+import { gaussianBlur, makePlane, type Plane, shrink } from '#libs/raster';
+import { type Flattening, imageXyPx } from '../flatten.js';
+import type { Tone } from '../ink/tone.js';
+import type { RubbingImage } from '../sheet.js';
+
+export interface SheetFigures {
+  /** Spread (10th to 90th percentile) of the colour of the lightest spot in each few millimetres: paper has one. */
+  readonly colourSpread: number;
+  /** 90th percentile of the step in brightness of those spots over 24 mm, as a share: paper changes slowly. */
+  readonly brightnessStep: number;
+  /** Share of the sheet that is covered by more than dust. */
+  readonly inkShare: number;
+  /** Energy of detail of about 0.5 mm beside that of about 1 mm: blur takes the finer first. */
+  readonly sharpness: number;
+}
+
+const CELL_MM = 3;
+const STEP_CELLS = 8;
+const SAMPLES = 4;
+const DARK = 40;
+
+export function sheetFigures(
+  image: RubbingImage,
+  flattening: Flattening,
+  density: Plane,
+  pxPerMm: number,
+  tone: Tone,
+): SheetFigures {
+  const spots = paperSpots(image, flattening, tone);
+  const ink = shrink(density, Math.max(1, Math.round(pxPerMm)));
+  let covered = 0;
+  for (const d of ink.data) if (d > 0.25) covered++;
+  return {
+    ...colourFigures(spots, tone),
+    inkShare: covered / ink.data.length,
+    sharpness: sharpnessOf(density, pxPerMm),
+  };
+}
+
+interface Spots {
+  readonly columns: number;
+  readonly rows: number;
+  readonly rgb: Float32Array;
+}
+
+/** Colour of the lightest of some places in each cell: paper beside wax, glass beside lead. With light wax the darkest. */
+function paperSpots(image: RubbingImage, flattening: Flattening, tone: Tone): Spots {
+  const [minX, minY, maxX, maxY] = flattening.extentMm;
+  const columns = Math.max(1, Math.floor((maxX - minX) / CELL_MM));
+  const rows = Math.max(1, Math.floor((maxY - minY) / CELL_MM));
+  const rgb = new Float32Array(3 * columns * rows);
+  for (let r = 0; r < rows; r++) {
+    for (let c = 0; c < columns; c++) {
+      let best = -Infinity;
+      const sign = tone === 'light-on-dark' ? -1 : 1;
+      for (let k = 0; k < SAMPLES * SAMPLES; k++) {
+        const x = minX + (c + ((k % SAMPLES) + 0.5) / SAMPLES) * CELL_MM;
+        const y = minY + (r + (Math.floor(k / SAMPLES) + 0.5) / SAMPLES) * CELL_MM;
+        const [u, v] = imageXyPx(flattening, x, y);
+        const i = 3 * (clamp(v, image.heightPx) * image.widthPx + clamp(u, image.widthPx));
+        // two pixels each way: sensor noise is not colour
+        const [red, green, blue] = meanRgb(image, i);
+        const luma = sign * (0.3 * red + 0.59 * green + 0.11 * blue);
+        if (luma <= best) continue;
+        best = luma;
+        rgb.set([red, green, blue], 3 * (r * columns + c));
+      }
+    }
+  }
+  return { columns, rows, rgb };
+}
+
+function meanRgb({ rgb, widthPx }: RubbingImage, i: number): [number, number, number] {
+  const out: [number, number, number] = [0, 0, 0];
+  for (const at of [i, i + 3, i + 3 * widthPx, i + 3 * widthPx + 3]) {
+    const j = at + 2 < rgb.length ? at : i;
+    for (let c = 0; c < 3; c++) out[c]! += rgb[j + c]! / 4;
+  }
+  return out;
+}
+
+function clamp(v: number, size: number): number {
+  return Math.min(size - 1, Math.max(0, Math.round(v)));
+}
+
+function colourFigures(
+  { columns, rows, rgb }: Spots,
+  tone: Tone,
+): {
+  colourSpread: number;
+  brightnessStep: number;
+} {
+  const warm: number[] = [];
+  const green: number[] = [];
+  const steps: number[] = [];
+  const brightness = (i: number): number => {
+    const luma = 0.3 * rgb[i]! + 0.59 * rgb[i + 1]! + 0.11 * rgb[i + 2]!;
+    return tone === 'light-on-dark' ? 255 - luma : luma;
+  };
+  for (let r = 0; r < rows; r++) {
+    for (let c = 0; c < columns; c++) {
+      const i = 3 * (r * columns + c);
+      const b = brightness(i);
+      if (c + STEP_CELLS < columns) {
+        const other = brightness(i + 3 * STEP_CELLS);
+        steps.push(Math.abs(b - other) / Math.max(1, b, other));
+      }
+      if (r + STEP_CELLS < rows) {
+        const other = brightness(i + 3 * STEP_CELLS * columns);
+        steps.push(Math.abs(b - other) / Math.max(1, b, other));
+      }
+      // the colour of near black is noise
+      if (rgb[i]! + rgb[i + 1]! + rgb[i + 2]! < 3 * DARK) continue;
+      const sum = rgb[i]! + rgb[i + 1]! + rgb[i + 2]!;
+      warm.push((rgb[i]! - rgb[i + 2]!) / sum);
+      green.push((2 * rgb[i + 1]! - rgb[i]! - rgb[i + 2]!) / sum);
+    }
+  }
+  return {
+    colourSpread: spread(warm) + spread(green),
+    brightnessStep: at(
+      steps.sort((p, q) => p - q),
+      0.9,
+    ),
+  };
+}
+
+function spread(values: number[]): number {
+  values.sort((p, q) => p - q);
+  return at(values, 0.9) - at(values, 0.1);
+}
+
+function at(sorted: readonly number[], share: number): number {
+  return sorted[Math.floor(share * (sorted.length - 1))] ?? 0;
+}
+
+/** Over nine windows, which is enough: blur is the same all over a flat sheet, or nearly. */
+function sharpnessOf(density: Plane, pxPerMm: number): number {
+  const side = Math.min(density.width, density.height, Math.round(WINDOW_MM * pxPerMm));
+  let fine = 0;
+  let coarse = 0;
+  for (let k = 0; k < 9; k++) {
+    const x = Math.round(((density.width - side) * (k % 3)) / 2);
+    const y = Math.round(((density.height - side) * Math.floor(k / 3)) / 2);
+    const window = cut(density, x, y, side);
+    const a = gaussianBlur(window, 0.3 * pxPerMm);
+    const b = gaussianBlur(window, 0.6 * pxPerMm);
+    const c = gaussianBlur(window, 1.2 * pxPerMm);
+    for (let i = 0; i < a.data.length; i++) {
+      fine += (a.data[i]! - b.data[i]!) ** 2;
+      coarse += (b.data[i]! - c.data[i]!) ** 2;
+    }
+  }
+  return coarse > 0 ? fine / coarse : 0;
+}
+
+const WINDOW_MM = 50;
+
+function cut(plane: Plane, x: number, y: number, side: number): Plane {
+  const out = makePlane(side, side);
+  for (let v = 0; v < side; v++) {
+    const from = (y + v) * plane.width + x;
+    out.data.set(plane.data.subarray(from, from + side), v * side);
+  }
+  return out;
+}
