@@ -63,7 +63,8 @@ function deepestPocket(
   return out;
 }
 
-function heat(draft: Draft, lead: DraftLead, evidence: LeadEvidence): number {
+/** Mean centre-line evidence along a lead. */
+export function heat(draft: Draft, lead: DraftLead, evidence: LeadEvidence): number {
   const line = lineOf(draft, lead);
   let sum = 0;
   for (let k = 0; k < line.length; k += 2) {

@@ -9,14 +9,15 @@
 import type { XyMm } from '#libs/net';
 import { bilinear } from '#libs/raster';
 import { arrange } from './arrange.js';
-import type { Draft } from './draft.js';
-import { nameSides } from './draft-faces.js';
+import type { Draft, DraftLead } from './draft.js';
+import { draftFaces, nameSides } from './draft-faces.js';
 import { edgeTargets } from './edge-targets.js';
-import type { Place } from './junctions.js';
+import { type Place, rebuild } from './junctions.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import type { DensitySheet } from './lead-profiles.js';
 import { loosen } from './loosen.js';
 import { findCrossings } from './planarity.js';
+import { heat } from './pockets.js';
 import { type SettleOptions, settle } from './settle.js';
 
 const MAX_TRIES = 5;
@@ -37,6 +38,8 @@ export function rejoin(
 ): Draft {
   const targets = edgeTargets(draft, sheet, 1);
   const kept: Place[] = [];
+  let best = draft;
+  let least = 2 * findCrossings(draft).length;
   const isBare = (x: number, y: number): boolean =>
     bilinear(
       evidence.face,
@@ -62,7 +65,16 @@ export function rejoin(
     }
     const { regions, faces } = nameSides(joined, places, outside);
     const crossings = findCrossings(joined);
-    if (regions.length === 0 && faces.length === 0 && crossings.length === 0) return joined;
+    if (regions.length === 0 && crossings.length === 0) {
+      if (faces.length === 0) return joined;
+      const mended = withoutSpareFaces(joined, evidence);
+      if (nameSides(mended, places, outside).regions.length === 0) return mended;
+    }
+    const faults = regions.length + faces.length + 2 * crossings.length;
+    if (faults < least) {
+      least = faults;
+      best = joined;
+    }
     for (const region of new Set(regions)) kept.push(...nodesOf(draft, region));
     for (const ring of faces) {
       const x = ring.reduce((sum, p) => sum + p[0], 0) / ring.length;
@@ -72,7 +84,27 @@ export function rejoin(
     for (const { x, y } of crossings) kept.push(...nodesNear(draft, x, y, SEARCH_MM));
     if (kept.length === before) break;
   }
-  return draft;
+  return best;
+}
+
+/** Faces that no region of the sheet fills lose the lead with the least evidence. */
+function withoutSpareFaces(draft: Draft, evidence: LeadEvidence): Draft {
+  const gone = new Set<DraftLead>();
+  const { faces, sides } = draftFaces(draft);
+  faces.forEach((face, f) => {
+    if (face.areaMm2 <= 0) return;
+    const leads = [...new Set(face.leads)];
+    const isSpare = leads.every((i) => {
+      const { left, right } = draft.leads[i]!;
+      return (sides[i]![0] === f ? left : right) === -1;
+    });
+    if (!isSpare || leads.some((i) => gone.has(draft.leads[i]!))) return;
+    const weakest = leads
+      .map((i) => draft.leads[i]!)
+      .reduce((a, b) => (heat(draft, a, evidence) <= heat(draft, b, evidence) ? a : b));
+    gone.add(weakest);
+  });
+  return rebuild(draft, gone, (node) => node);
 }
 
 function nodesOf(draft: Draft, region: number): Place[] {
