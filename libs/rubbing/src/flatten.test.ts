@@ -195,7 +195,6 @@ describe('lens', () => {
     const found = lensFromPaperEdges(bowed(large, 0.012, 75, [220, 60]), quadAt(large, 140))!;
     expect(found.edges).toBe(4);
     expect(Math.abs(found.lens.k1 - 0.012)).toBeLessThan(0.0006);
-    expect(found.disagreement).toBeLessThan(0.002);
   });
   test('outer cames tell of a strongly bent lens where no paper edge is seen, and of no other', () => {
     const strong = outerCameSource(bowed(small, 0.06, 60, [70, 220]), quadAt(small, 45), 0)!;
