@@ -39,7 +39,10 @@ export function useDrawing(net: Net, begun: Drawing | null): DrawingDesk {
   const drawing = history.present;
 
   useEffect(() => {
-    const made = new JudgeDesk(setJudged, setRefused);
+    const made = new JudgeDesk((one) => {
+      // What was undone or drawn on meanwhile is judged anew: nobody should read of an old one.
+      if (one.drawing === now.current.present) setJudged(one);
+    }, setRefused);
     desk.current = made;
     return () => {
       desk.current = null;
