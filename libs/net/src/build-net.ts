@@ -1,7 +1,8 @@
 /** From nodes and curves to a lead net that is valid by construction, or a refusal with its place. */
+import { arrange, checkAreas, pieceAt } from './arrange-faces.js';
 import { leadCurves } from './curve/lead-curves.js';
 import { cutInset } from './cut-inset.js';
-import { type Faces, startNode, traceFaces } from './faces.js';
+import { type Faces, traceFaces } from './faces.js';
 import type {
   CameProfile,
   DoubtfulPlace,
@@ -16,7 +17,7 @@ import type {
 import { NetError } from './net-error.js';
 import { type Numbering, numberPieces } from './number-pieces.js';
 import { outlineOf, pieceGeometry } from './piece-geometry.js';
-import { isInsideRing, pointAlongMm, polylineLengthMm, roundXy } from './ring.js';
+import { pointAlongMm, polylineLengthMm, roundXy } from './ring.js';
 import { round } from './rounding.js';
 import { simplifyLine } from './simplify.js';
 import { type CleanSketch, cleanSketch } from './sketch.js';
@@ -163,12 +164,19 @@ export function buildNet(sketch: NetSketch, options: BuildNetOptions): Net {
     flatten: options.flatten ?? null,
     madeBy: options.madeBy,
   };
-  const isGauged = (i: number) => leads[i]!.profile !== undefined;
-  return numberPieces(
-    net,
-    options.numbering,
-    net.leads.map((_, i) => isGauged(i)),
-  ).net;
+  const said = leads.map(({ profile }) => profile !== undefined);
+  const numbered = numberPieces(net, options.numbering, said).net;
+  // A section that the earlier drawing knew of a lead changes what is cut beside it.
+  const taken = new Map(numbered.leads.map(({ lineMm, profile }) => [lineMm, profile]));
+  const isNews = (i: number) =>
+    !said[i] && profiles.some(({ name }) => name === taken.get(leads[i]!.lineMm));
+  if (!leads.some((_, i) => isNews(i))) return numbered;
+  const withProfiles = [...sketch.leads];
+  clean.givenAs.forEach((given, i) => {
+    const profile = taken.get(leads[i]!.lineMm) ?? null;
+    withProfiles[given] = { ...sketch.leads[given]!, profile };
+  });
+  return buildNet({ ...sketch, leads: withProfiles }, options);
 }
 
 /** Foil is no came: its widths are classes of their own, whatever came is as narrow. */
@@ -239,77 +247,4 @@ function checkOpenLeads(
       pointAlongMm(lineMm, polylineLengthMm(lineMm) / 2),
     );
   }
-}
-
-/** Which walks are pieces, which is the panel's outside, and which parts lie inside which piece. */
-function arrange(
-  sketch: CleanSketch,
-  { walks, componentCount }: Faces,
-): { main: number; inner: number[]; holes: number[][] } {
-  const inner = walks.map((_, i) => i).filter((i) => walks[i]!.areaMm2 > 0);
-  if (inner.length === 0) throw new NetError('no-piece', 'the leads enclose no piece of glass');
-  for (const { halfEdges } of walks) {
-    const seen = new Set<number>();
-    for (const half of halfEdges) {
-      const node = startNode(sketch, half);
-      if (seen.has(node)) {
-        throw new NetError(
-          'ring-pinched',
-          'a piece touches itself at one joint: a lead is missing beside it',
-          sketch.nodes[node],
-        );
-      }
-      seen.add(node);
-    }
-  }
-  const outer = walks.map((_, i) => i).filter((i) => walks[i]!.areaMm2 <= 0);
-  if (outer.length !== componentCount) {
-    throw new NetError('not-planar', `${componentCount} parts have ${outer.length} outsides`);
-  }
-  const main = outer.reduce((a, b) => (walks[b]!.areaMm2 < walks[a]!.areaMm2 ? b : a));
-  const holes: number[][] = inner.map(() => []);
-  for (const island of outer) {
-    if (island === main) continue;
-    const place = walks[island]!.ringMm[0]!;
-    const around = inner
-      .map((walk, piece) => ({ walk: walks[walk]!, piece }))
-      .filter(
-        ({ walk }) =>
-          walk.component !== walks[island]!.component && isInsideRing(place, walk.ringMm),
-      )
-      .sort((a, b) => a.walk.areaMm2 - b.walk.areaMm2)[0];
-    if (around === undefined) {
-      throw new NetError('separate-parts', 'the drawing falls into separate panels', place);
-    }
-    holes[around.piece]!.push(island);
-  }
-  return { main, inner, holes };
-}
-
-function checkAreas({ walks }: Faces, main: number): void {
-  const enclosed = -walks[main]!.areaMm2;
-  let sum = 0;
-  walks.forEach((walk, i) => {
-    if (i !== main) sum += walk.areaMm2;
-  });
-  if (Math.abs(sum - enclosed) > 1e-6 * enclosed) {
-    throw new NetError(
-      'areas-differ',
-      `pieces add up to ${sum} mm², the outer leads enclose ${enclosed} mm²`,
-    );
-  }
-}
-
-function pieceAt(
-  place: XyMm,
-  { walks }: Faces,
-  inner: readonly number[],
-  holes: readonly (readonly number[])[],
-): number | null {
-  const at = inner.findIndex(
-    (walk, piece) =>
-      isInsideRing(place, walks[walk]!.ringMm) &&
-      !holes[piece]!.some((hole) => isInsideRing(place, walks[hole]!.ringMm)),
-  );
-  return at === -1 ? null : at;
 }

@@ -4,7 +4,7 @@ import type { Net, NetSketch, XyMm } from './net.js';
 import { NetError } from './net-error.js';
 import { netSketch } from './net-sketch.js';
 import { type Numbering, numberPieces } from './number-pieces.js';
-import { isInsideRing } from './ring.js';
+import { isInsideRing, ringAreaMm2 } from './ring.js';
 
 const options: BuildNetOptions = {
   face: 'inside',
@@ -132,6 +132,39 @@ describe('a later drawing of the same panel', () => {
     ]);
   });
 
+  it('forgets a profile that a person took back, and keeps one that nobody spoke of', () => {
+    const gauged = {
+      ...earlier,
+      leads: earlier.leads.map((lead) => ({ ...lead, profile: 'H, flat' })),
+    };
+    const sketch = netSketch(gauged);
+    const leads = sketch.leads.map((lead, i) => (i === 0 ? { ...lead, profile: null } : lead));
+    const later = build({ ...sketch, leads }, { earlier: gauged });
+    expect(later.leads.filter(({ profile }) => profile === null)).toHaveLength(1);
+  });
+
+  it('cuts glass by a profile that the earlier drawing knew', () => {
+    const profiles = [
+      {
+        name: 'thick heart',
+        shape: 'H',
+        leaf: 'flat',
+        faceMm: 6,
+        leafMm: 1,
+        heartHeightMm: 5,
+        heartMm: 4,
+      },
+    ] as const;
+    const gauged = {
+      ...build(grid(1, 1)),
+      profiles,
+      leads: build(grid(1, 1)).leads.map((lead) => ({ ...lead, profile: 'thick heart' })),
+    };
+    const { pieces } = build(grid(1, 1), { earlier: gauged });
+    // 60 × 80 mm, half of a 4 mm heart and 0.25 mm of air off each side.
+    expect(ringAreaMm2(pieces[0]!.cutRingMm)).toBeCloseTo(55.5 * 75.5, 1);
+  });
+
   it('is equal when it is taken apart and built again', () => {
     const net = build(grid(4, 3, (c, r) => [((c * 7 + r * 3) % 5) - 2, ((c * 5 + r) % 7) - 3]));
     expect(build(netSketch(net))).toEqual(net);
@@ -162,7 +195,64 @@ describe('a later drawing of the same panel', () => {
   });
 });
 
+describe('the same panel rubbed from outside', () => {
+  it('has its numbers in its places once it is turned over, and anew from the other side', () => {
+    const jitter = (c: number, r: number): XyMm => [
+      ((c * 7 + r * 3) % 5) - 2,
+      ((c * 5 + r) % 7) - 3,
+    ];
+    const sketch = grid(4, 3, jitter);
+    const over = ([x, y]: XyMm): XyMm => [240 - x, y];
+    const turned = (one: NetSketch): NetSketch => ({
+      nodes: one.nodes.map(({ xyMm }) => ({ xyMm: over(xyMm) })),
+      leads: one.leads.map((lead) => ({ ...lead, lineMm: lead.lineMm.map(over) })),
+    });
+    const net = build(sketch);
+    // Taken from outside and turned over: back in the panel's frame.
+    const again = build(turned(turned(sketch)), { earlier: net });
+    expect(again.pieces.map((piece) => [piece.pieceId, piece.labelMm])).toEqual(
+      net.pieces.map((piece) => [piece.pieceId, piece.labelMm]),
+    );
+    // Left as seen from outside each row counts from the other end.
+    const mirrored = build(turned(sketch));
+    for (let r = 0; r < 3; r++) {
+      for (let c = 0; c < 4; c++) {
+        const place: XyMm = [c * 60 + 30, r * 80 + 40];
+        const row = 4 * (2 - r);
+        expect(Number(pieceAt(net, place))).toBe(row + c + 1);
+        expect(Number(pieceAt(mirrored, place))).toBe(row + c + 1);
+      }
+    }
+  });
+});
+
 describe('a person', () => {
+  it('keeps a word given once through a new reading, an added lead and an erased one', () => {
+    const overrides = [{ atMm: [30, 40] as const, number: 70 }];
+    const said = build(grid(3, 3), { overrides });
+    expect(pieceAt(said, [30, 40])).toBe('70');
+    const jitter = (c: number, r: number): XyMm => [((c + r) % 3) - 1, ((2 * c + r) % 3) - 1];
+    const read = build(grid(3, 3, jitter), { earlier: said });
+    const erased = build(grid(3, 3, jitter, ['v2,2']), { earlier: read });
+    const added = build(grid(3, 3, jitter), { earlier: erased });
+    for (const net of [read, erased, added]) expect(pieceAt(net, [30, 40])).toBe('70');
+    // All that no edit touched keep theirs as well.
+    for (const { pieceId, labelMm } of said.pieces) {
+      if (labelMm[1] < 160) expect(pieceAt(added, labelMm)).toBe(pieceId);
+    }
+  });
+
+  it('says that 17 which became 17a and 17b is not gone', () => {
+    const whole = build(grid(2, 1, undefined, ['v1,0']));
+    const overrides = [
+      { atMm: [30, 40] as const, number: 1, part: 'a' },
+      { atMm: [90, 40] as const, number: 1, part: 'b' },
+    ];
+    const { gone, splits } = numberPieces(build(grid(2, 1)), { earlier: whole, overrides });
+    expect(gone).toEqual([]);
+    expect(splits).toEqual([{ earlierPieceId: '1', pieceIds: ['1a', '1b'] }]);
+  });
+
   it('overrides a number, and the rest go round it', () => {
     const net = build(grid(2, 1), { overrides: [{ atMm: [90, 40], number: 1 }] });
     expect(pieceAt(net, [90, 40])).toBe('1');
