@@ -1,6 +1,7 @@
 /** A guess of how two sheets overlap, made exact by matching patches of the wax, and how well they agree there. */
 import { bilinear } from '#libs/raster';
-import { fitRigid, inverseOf, moved, type Rigid } from './rigid.js';
+import { solve } from '../homography.js';
+import { after, inverseOf, moved, type Rigid } from './rigid.js';
 import type { WaxPicture } from './wax-picture.js';
 
 export interface OverlapFit {
@@ -28,14 +29,9 @@ export function fitOverlap(a: WaxPicture, b: WaxPicture, guess: Rigid): OverlapF
   for (const reachMm of [7, 3, 2]) {
     matches = matchPatches(a, b, place, reachMm);
     if (matches.length < 3) return undefined;
-    place = robustRigid(matches);
+    place = robustRigid(matches, place);
   }
-  const off = matches
-    .map(({ from, to }) => {
-      const [x, y] = moved(place, from[0], from[1]);
-      return Math.hypot(x - to[0], y - to[1]);
-    })
-    .sort((p, q) => p - q);
+  const off = matches.map((match) => offMm(place, match)).sort((p, q) => p - q);
   return {
     place,
     ...overlapCorrelation(a, b, place),
@@ -50,21 +46,48 @@ interface Match {
   readonly from: readonly [number, number];
   /** In the frame of the first. */
   readonly to: readonly [number, number];
-  readonly correlation: number;
+  /**
+   * How sharply the correlation falls off from there: xx, xy, yy of its negative second derivative. A patch with one
+   * straight lead fixes its place across the lead only.
+   */
+  readonly bend: readonly [number, number, number];
 }
 
-/** Three rounds of reweighting: patches off by more than 1 mm lose their say (Cauchy weights). */
-function robustRigid(matches: readonly Match[]): Rigid {
-  const from = matches.flatMap((m) => m.from);
-  const to = matches.flatMap((m) => m.to);
-  const weight = Float64Array.from(matches, (m) => m.correlation);
-  let place = fitRigid(from, to, weight);
-  for (let round = 0; round < 3; round++) {
-    matches.forEach((m, k) => {
-      const [x, y] = moved(place, m.from[0], m.from[1]);
-      weight[k] = m.correlation / (1 + Math.hypot(x - m.to[0], y - m.to[1]) ** 2);
-    });
-    place = fitRigid(from, to, weight);
+/** Distance from where the fit puts the patch, as far as the patch can tell. */
+function offMm(place: Rigid, { from, to, bend: [xx, xy, yy] }: Match): number {
+  const [x, y] = moved(place, from[0], from[1]);
+  const dx = x - to[0];
+  const dy = y - to[1];
+  const sharpest = (xx + yy) / 2 + Math.hypot((xx - yy) / 2, xy);
+  return Math.sqrt(Math.max(0, xx * dx * dx + 2 * xy * dx * dy + yy * dy * dy) / sharpest);
+}
+
+/** Least squares over turn and shift, reweighted: patches off by more than half a millimetre lose their say (Cauchy). */
+function robustRigid(matches: readonly Match[], start: Rigid): Rigid {
+  let place = start;
+  for (let round = 0; round < 6; round++) {
+    const m = new Float64Array(9);
+    const v = new Float64Array(3);
+    for (const match of matches) {
+      const { from, to } = match;
+      const [x, y] = moved(place, from[0], from[1]);
+      const weight = 1 / (1 + (offMm(place, match) / 0.5) ** 2);
+      const [xx, xy, yy] = match.bend;
+      // d(x, y) / d(shift x, shift y, turn about the origin of the common frame)
+      const gx = [1, 0, -y];
+      const gy = [0, 1, x];
+      const rx = to[0] - x;
+      const ry = to[1] - y;
+      for (let i = 0; i < 3; i++) {
+        const px = weight * (xx * gx[i]! + xy * gy[i]!);
+        const py = weight * (xy * gx[i]! + yy * gy[i]!);
+        for (let j = 0; j < 3; j++) m[3 * i + j]! += px * gx[j]! + py * gy[j]!;
+        v[i]! += px * rx + py * ry;
+      }
+    }
+    for (let i = 0; i < 3; i++) m[4 * i]! += 1e-9;
+    const [tx, ty, turn] = solve(m, v, 3) as unknown as [number, number, number];
+    place = after({ c: Math.cos(turn), s: Math.sin(turn), tx, ty }, place);
   }
   return place;
 }
@@ -103,7 +126,7 @@ function matchPatches(a: WaxPicture, b: WaxPicture, place: Rigid, reachMm: numbe
       out.push({
         from: moved(bFromA, x, y),
         to: [x + best.dx / s, y + best.dy / s],
-        correlation: best.value,
+        bend: best.bend,
       });
     }
   }
@@ -117,7 +140,7 @@ function bestShift(
   side: number,
   energyB: number,
   reach: number,
-): { dx: number; dy: number; value: number } | undefined {
+): { dx: number; dy: number; bend: [number, number, number] } | undefined {
   const n = 2 * reach + 1;
   const score = new Float64Array(n * n);
   let top = 0;
@@ -144,14 +167,21 @@ function bestShift(
   // at the rim of the search the maximum lies elsewhere
   if (value < LEAST_PATCH_CORRELATION || tx === 0 || ty === 0 || tx === n - 1 || ty === n - 1)
     return undefined;
-  const vertex = (below: number, at: number, above: number): number => {
-    const bend = below - 2 * at + above;
-    return bend < 0 ? (below - above) / (2 * bend) : 0;
-  };
+  const at = (u: number, v: number): number => score[top + v * n + u]!;
+  const xx = 2 * value - at(-1, 0) - at(1, 0);
+  const yy = 2 * value - at(0, -1) - at(0, 1);
+  const xy = (at(-1, 1) + at(1, -1) - at(1, 1) - at(-1, -1)) / 4;
+  // along a straight lead nothing is known: the damping leaves the place where the search found it
+  const damp = 0.02 * (xx + yy);
+  const det = (xx + damp) * (yy + damp) - xy * xy;
+  if (xx + yy <= 0 || det <= 0) return undefined;
+  const gx = (at(1, 0) - at(-1, 0)) / 2;
+  const gy = (at(0, 1) - at(0, -1)) / 2;
+  const limit = (d: number): number => Math.min(1, Math.max(-1, d));
   return {
-    dx: tx - reach + vertex(score[top - 1]!, value, score[top + 1]!),
-    dy: ty - reach + vertex(score[top - n]!, value, score[top + n]!),
-    value,
+    dx: tx - reach + limit(((yy + damp) * gx - xy * gy) / det),
+    dy: ty - reach + limit(((xx + damp) * gy - xy * gx) / det),
+    bend: [Math.max(0, xx), xy, Math.max(0, yy)],
   };
 }
 

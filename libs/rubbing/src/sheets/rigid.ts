@@ -33,38 +33,3 @@ export function matrixOf(m: Rigid): number[] {
 }
 
 export const angleOf = (m: Rigid): number => Math.atan2(m.s, m.c);
-
-/**
- * Least-squares turn and shift that takes `from` onto `to` (flat x0,y0,…).
- * Source: Procrustes analysis in the plane by complex numbers, from memory.
- */
-export function fitRigid(
-  from: ArrayLike<number>,
-  to: ArrayLike<number>,
-  weight: ArrayLike<number>,
-): Rigid {
-  let w = 0;
-  const mean = [0, 0, 0, 0];
-  for (let k = 0; k < weight.length; k++) {
-    w += weight[k]!;
-    mean[0]! += weight[k]! * from[2 * k]!;
-    mean[1]! += weight[k]! * from[2 * k + 1]!;
-    mean[2]! += weight[k]! * to[2 * k]!;
-    mean[3]! += weight[k]! * to[2 * k + 1]!;
-  }
-  const [ax, ay, bx, by] = mean.map((v) => v / w) as [number, number, number, number];
-  let re = 0;
-  let im = 0;
-  for (let k = 0; k < weight.length; k++) {
-    const x = from[2 * k]! - ax;
-    const y = from[2 * k + 1]! - ay;
-    const u = to[2 * k]! - bx;
-    const v = to[2 * k + 1]! - by;
-    re += weight[k]! * (x * u + y * v);
-    im += weight[k]! * (x * v - y * u);
-  }
-  const r = Math.hypot(re, im);
-  const c = r > 0 ? re / r : 1;
-  const s = r > 0 ? im / r : 0;
-  return { c, s, tx: bx - (c * ax - s * ay), ty: by - (s * ax + c * ay) };
-}

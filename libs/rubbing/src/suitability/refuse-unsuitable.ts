@@ -29,13 +29,7 @@ export function refuseUnsuitable(f: SheetFigures, panes: () => PaneFigures): voi
       { panes: seen.panes, blackShare: seen.blackShare },
     );
   }
-  if (!isPaper) {
-    throw new RubbingError(
-      'no-rubbing',
-      `This does not look like a rubbing: between its lines there is no even paper (brightness changes by ${percent(f.brightnessStep)} within 24 mm, ${percent(MOST_BRIGHTNESS_STEP)} is the most a shadow makes). Check that the right picture was chosen and that only the sheet lies between the marks.`,
-      { brightnessStep: f.brightnessStep, colourSpread: f.colourSpread },
-    );
-  }
+  if (f.colourSpread > MOST_COLOUR_SPREAD) throw noPaper(f);
   if (f.inkShare < LEAST_INK_SHARE) {
     throw new RubbingError(
       'no-leads',
@@ -50,6 +44,16 @@ export function refuseUnsuitable(f: SheetFigures, panes: () => PaneFigures): voi
       { sharpness: f.sharpness, neededSharpness: LEAST_SHARPNESS },
     );
   }
+  // blur darkens the lightest spots, so it is named first
+  if (!isPaper) throw noPaper(f);
+}
+
+function noPaper(f: SheetFigures): RubbingError {
+  return new RubbingError(
+    'no-rubbing',
+    `This does not look like a rubbing: between its lines there is no even paper (brightness changes by ${percent(f.brightnessStep)} within 24 mm, ${percent(MOST_BRIGHTNESS_STEP)} is the most a shadow makes). Check that the right picture was chosen and that only the sheet lies between the marks.`,
+    { brightnessStep: f.brightnessStep, colourSpread: f.colourSpread },
+  );
 }
 
 /** Rubbings measured: 0.5 and more; blurred by 0.8 mm, edges can no longer be measured to 0.3 mm. */
