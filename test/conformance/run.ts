@@ -1,10 +1,18 @@
-/** npm run conformance: what we write, judged by validators that are not ours. */
+/** npm run conformance: what we write and compute, judged by validators and libraries that are not ours. */
 import { checkBag } from './bag.js';
 import { finish } from './check.js';
+import { checkDrawings } from './drawings.js';
 import { checkOpenApi } from './openapi.js';
-import { validatorPython } from './python-tools.js';
+import { peerPython, validatorPython } from './python-tools.js';
+import { checkRaster } from './raster.js';
+import { checkTargetSheet } from './target-sheet.js';
+import { checkWorkedPanel } from './worked-panel.js';
 
 const python = validatorPython();
 await checkBag(python);
 checkOpenApi(python);
+await checkDrawings(python);
+await checkRaster(peerPython());
+await checkTargetSheet(python, peerPython());
+checkWorkedPanel();
 finish();
