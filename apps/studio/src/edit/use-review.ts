@@ -103,10 +103,16 @@ function answersTo(question: Question, desk: DrawingDesk, draw: () => void): Ans
       { key: 'D', words: 'draw what is missing', give: draw },
     ];
   }
-  return [
-    { key: 'D', words: 'draw what is missing', give: draw },
-    answer('N', 'nothing is missing', () => answerPlaces(drawing, placeIds)),
-  ];
+  const asDrawn = () => answerPlaces(drawing, placeIds);
+  return question.reasons.includes('may-be-missing')
+    ? [
+        { key: 'D', words: 'draw what is missing', give: draw },
+        answer('N', 'nothing is missing', asDrawn),
+      ]
+    : [
+        answer('Y', 'yes, it is right', asDrawn),
+        { key: 'D', words: 'draw what is missing', give: draw },
+      ];
 }
 
 /** A lead drawn because of a question answers it when it passes the place. */

@@ -16,5 +16,7 @@ export const sayReasons = (list: readonly DoubtReason[]): string =>
 export function ask({ about, leadId, reasons: list }: Question): string {
   if (about === 'gap') return 'A lead ends here. Does it go on?';
   if (about === 'lead') return `Is lead ${leadId ?? ''} there, as it is drawn?`;
-  return list.includes('may-be-missing') ? 'Is a lead missing here?' : 'Is this drawn as it is?';
+  return list.includes('may-be-missing')
+    ? 'Is a lead missing here?'
+    : 'Is this drawn as it is on the panel?';
 }
