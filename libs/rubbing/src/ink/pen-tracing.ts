@@ -17,6 +17,12 @@ const LONGEST_NOTE_MM = 18;
 const GAP_MM = 0.5;
 /** What a well rubbed band measures; any value between 0.4 and 0.7 reads alike. */
 const BAND = 0.55;
+/**
+ * Area over the square of the inscribed radius: 3 for a disc, 4 for a square, 15 for the frame round a panel; the cames
+ * of four panes 55 mm wide come to 200, of a whole panel to 1000 and more.
+ */
+const LONG_FOR_ITS_BREADTH = 50;
+const WIDEST_CROSSING_MM = 26;
 /** Edges of the drawn bands rise over this much, as a rubbed edge does. */
 const RAMP_MM = 0.5;
 /** Where no face widths in use are stated: a common flat came (common practice, no source). */
@@ -100,11 +106,11 @@ function camesBetweenEdges(
     if (x0 === 0 || y0 === 0 || x1 === width - 1 || y1 === height - 1) continue;
     const length = area[l]! / Math.max(1, deepest[l]!);
     const widthMm = (2 * Math.sqrt(deepest[l]!)) / pxPerMm;
-    if (length < 50 || widthMm > 26) continue;
+    if (length < LONG_FOR_ITS_BREADTH || widthMm > WIDEST_CROSSING_MM) continue;
     isCame[l] = 1;
     longest = Math.max(longest, length);
   }
-  if (longest < 200) return undefined;
+  if (longest < 2 * LONG_FOR_ITS_BREADTH) return undefined;
   const came = new Uint8Array(labels.length);
   const other = new Uint8Array(labels.length);
   for (let i = 0; i < labels.length; i++) {
