@@ -48,7 +48,9 @@ export async function checkDrawings(python: string): Promise<void> {
     for (const style of ['figure', 'bands'] as const) {
       const net = sampleNet(style);
       const isMirrored = style === 'bands';
-      const put = (name: string, body: string | Uint8Array): void => { writeFileSync(join(folder, name), body); };
+      const put = (name: string, body: string | Uint8Array): void => {
+        writeFileSync(join(folder, name), body);
+      };
       put('net.dxf', netDxf(net, { mirrored: isMirrored }));
       put('net.json', netJson(net));
       put('schema.json', JSON.stringify(netJsonSchema()));

@@ -35,10 +35,15 @@ interface Answer {
 
 export async function checkRaster(python: string): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'conformance-raster-'));
-  const put = (name: string, array: Uint8Array | Int32Array | Float32Array | Float64Array): void => { writeFileSync(
+  const put = (
+    name: string,
+    array: Uint8Array | Int32Array | Float32Array | Float64Array,
+  ): void => {
+    writeFileSync(
       join(folder, `${name}.${array.constructor.name}`),
       new Uint8Array(array.buffer, array.byteOffset, array.byteLength),
-    ); };
+    );
+  };
   try {
     const grey = await cutOut();
     const mask = grey.map((v) => (v < 110 ? 1 : 0));
