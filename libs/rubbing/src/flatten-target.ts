@@ -17,9 +17,9 @@ const PRINT_SIGMA = 0.002;
 const MEASURED_PRINT_SIGMA_MM = 0.3;
 /** A corner farther than this from the fit does not belong to a flat sheet. */
 const MOST_RESIDUAL_MM = 0.8;
-const CELL_MM = 4;
+const CELL_MM = 1.5;
 /** Room left round a strip, so that its own edge is not read as lead. */
-const STRIP_ROOM_MM = 2;
+const STRIP_ROOM_MM = 0.5;
 
 /** @throws RubbingError when too few strips are seen, or they do not lie flat in one plane */
 export function flattenByTargets(
@@ -28,7 +28,7 @@ export function flattenByTargets(
   grey: GreyImage,
 ): Flattening {
   const { image } = sheet;
-  const strips = stripsOf(findTags(grey)).filter(({ tags }) => tags.length >= 2);
+  const strips = stripsOf(tagsIn(grey)).filter(({ tags }) => tags.length >= 2);
   const tagCount = strips.reduce((s, { tags }) => s + tags.length, 0);
   if (strips.length < 2 || tagCount < 6) {
     throw new RubbingError(
@@ -130,6 +130,13 @@ export function flattenByTargets(
       notes: notesOf(control, strips, layout.rulerMm),
     },
   };
+}
+
+/** Light wax on dark paper is read as a negative; the strips are printed dark on white all the same. */
+function tagsIn(grey: GreyImage): ReturnType<typeof findTags> {
+  const tags = findTags(grey);
+  if (tags.length > 0) return tags;
+  return findTags({ ...grey, data: grey.data.map((v) => 255 - v) });
 }
 
 function notesOf(

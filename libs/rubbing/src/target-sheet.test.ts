@@ -146,6 +146,12 @@ describe('flattening by the target sheet', () => {
       expect(u > 0 && v > 0 && u < SIZE.widthPx && v < SIZE.heightPx).toBe(true);
     }
   });
+  test('strips are found in a negative as well, as light wax on dark paper is read', () => {
+    const { width, height, data } = greyOf(whole);
+    const negative = { width, height, data: data.map((v) => 255 - v) };
+    const f = flatten({ image: whole, control: { kind: 'target_sheet' }, taps: [] }, negative);
+    expect(worstLengthMm(f)).toBeLessThan(0.2);
+  });
   test('a print that came out 3 % small is put right by its measured ruler', () => {
     const image = picture({ printScale: 0.97 });
     const ruler = targetLayout('A4').rulerMm * 0.97;
