@@ -1,8 +1,7 @@
 /** The curves that the drawing's files are made of. */
 import type { Net, NetLead, NetPiece, XyMm } from '../net.js';
 import { boundsMm } from '../ring.js';
-import type { Curve } from './curve-parts.js';
-import { placeCurve } from './curve-parts.js';
+import { type Curve, placeCurve } from './curve-parts.js';
 import { fitRing } from './fit-curve.js';
 
 /** Edges of glass in files leave the stored rings by no more than this. */
@@ -16,7 +15,7 @@ export function leadCurve({ lineMm, curve }: Pick<NetLead, 'lineMm' | 'curve'>):
   };
 }
 
-/** All of a drawing as curves; closed ones end where they begin. */
+/** All of a drawing as curves, each fitted when first read; closed ones end where they begin. */
 export interface NetCurves {
   readonly outline: Curve;
   /** In the order of the net's leads. */
@@ -37,11 +36,28 @@ export function netCurves(net: Net, options: { readonly mirrored?: boolean } = {
   const placed = (curve: Curve) => (isMirror ? placeCurve(curve, over, true) : curve);
   const ring = (points: readonly XyMm[]) => placed(fitRing(points, EDGE_TOLERANCE_MM));
   const cut = ({ cutRingMm }: NetPiece) => (cutRingMm.length < 3 ? null : ring(cutRingMm));
+  const once = <T>(make: () => T) => {
+    let made: { value: T } | undefined;
+    return () => (made ??= { value: make() }).value;
+  };
+  // Fitting is most of the work of a file, and no file needs all of it.
+  const outline = once(() => ring(net.outlineMm));
+  const leads = once(() => net.leads.map((lead) => placed(leadCurve(lead))));
+  const sight = once(() => net.pieces.map((piece) => piece.sightRingsMm.map(ring)));
+  const cuts = once(() => net.pieces.map(cut));
   return {
-    outline: ring(net.outlineMm),
-    leads: net.leads.map((lead) => placed(leadCurve(lead))),
-    sight: net.pieces.map((piece) => piece.sightRingsMm.map(ring)),
-    cut: net.pieces.map(cut),
+    get outline() {
+      return outline();
+    },
+    get leads() {
+      return leads();
+    },
+    get sight() {
+      return sight();
+    },
+    get cut() {
+      return cuts();
+    },
     labelsMm: net.pieces.map(({ labelMm }) => (isMirror ? over(labelMm) : labelMm)),
   };
 }
