@@ -12,6 +12,7 @@ import type { Browser, Page } from 'playwright-core';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type Watched } from './support/browser.js';
 import { built, type RunningMullion, startMullion } from './support/running-mullion.js';
+import { saved } from './support/saved.js';
 import { tapPicture } from './support/tapping.js';
 
 const root = new URL('../../', import.meta.url).pathname;
@@ -131,6 +132,7 @@ describe('from a photographed rubbing to a dossier', () => {
       'rubbing.jpg'
     ]!;
     const points = (read('input.json') as CaseInput).images[0]!.control.points;
+    await page.getByRole('button', { name: 'crosses at known places' }).click();
     await page.getByText('tap mark A').waitFor({ timeout: 60_000 });
     for (const [index, point] of points.entries()) {
       await tapPicture(page, /Picture of the rubbing/, pictureSizePx, point.name, clicks[index]!);
@@ -139,8 +141,8 @@ describe('from a photographed rubbing to a dossier', () => {
     }
     await look(page, 'story-3-marks');
     expect(await barriers(page)).toEqual([]);
-    await page.getByRole('button', { name: 'Trace the leads' }).click();
-    await page.getByRole('heading', { name: 'Traced' }).waitFor({ timeout: 120_000 });
+    await page.getByRole('button', { name: 'Read the leads' }).click();
+    await page.getByRole('heading', { name: 'The leads are read' }).waitFor({ timeout: 120_000 });
     await look(page, 'story-4-traced');
     const text = (await page.getByRole('region', { name: 'the marks' }).textContent()) ?? '';
     const pieces = Number(/(\d+) pieces/.exec(text)?.[1]);
@@ -151,7 +153,7 @@ describe('from a photographed rubbing to a dossier', () => {
   });
 
   it('shows the drawing on the bench and signs it', async () => {
-    await page.getByRole('button', { name: 'See the drawing on the bench' }).click();
+    await page.getByRole('link', { name: 'See the drawing on the bench' }).click();
     await page.getByRole('article', { name: 'Places in doubt' }).waitFor();
     await page.waitForTimeout(1500);
     await look(page, 'story-5-bench');
@@ -244,8 +246,15 @@ describe('from a photographed rubbing to a dossier', () => {
     ['find-crack', '/at/SLM.wI.2b/find/glass.crack.simple'],
     ['trace', '/at/SLM.wI.2b/trace'],
     ['measure', '/at/SLM.wI.2b/measure'],
+    ['draw', '/at/SLM.wI.2b/draw'],
+    ['draw-doubts', '/at/SLM.wI.2b/draw?doubts=yes'],
     ['marks', '/at/SLM.wI.2b/rub'],
     ['conditions', '/at/SLM.wI.3a/rub'],
+    ['found', '/at/SLM.wI.2b/found/leads'],
+    ['compare', '/at/SLM.wI.2b/compare'],
+    ['print', '/at/SLM.wI.2b/print'],
+    ['import', '/at/SLM.wI.2b/import'],
+    ['lenses', '/lenses'],
     ['send', '/at/SLM.wI.2b/send'],
     ['work', '/at/SLM.wI.2b/work'],
     ['papers', '/at/SLM.wI.2b/papers'],
@@ -299,11 +308,4 @@ async function drawOn(page: Page, shares: readonly (readonly [number, number])[]
     await page.mouse.click(box.x + x * box.width, box.y + y * box.height);
     await page.waitForTimeout(320);
   }
-}
-
-async function saved(page: Page, act: () => Promise<void>, folder: string): Promise<string> {
-  const [download] = await Promise.all([page.waitForEvent('download', { timeout: 60_000 }), act()]);
-  const path = join(folder, download.suggestedFilename());
-  await download.saveAs(path);
-  return path;
 }

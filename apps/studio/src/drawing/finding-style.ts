@@ -9,7 +9,7 @@ import Fill from 'ol/style/Fill.js';
 import Stroke from 'ol/style/Stroke.js';
 import Style from 'ol/style/Style.js';
 import { lineMarks, type TermSign } from '#libs/vocabulary';
-import { lineToMap, toMap, type Xy } from './plane.js';
+import { lineToMap, ringToMap, toMap, type Xy } from './plane.js';
 import { areaFill, lineStroke, pointShape, pxPerPaperMm, signColour } from './sign-canvas.js';
 
 export interface FindingShape {
@@ -23,7 +23,7 @@ export interface FindingShape {
 export function findingGeometry({ kind, xyMm }: Pick<FindingShape, 'kind' | 'xyMm'>): Geometry {
   if (kind === 'point' || xyMm.length === 1) return new Point(toMap(xyMm[0] ?? [0, 0]));
   if (kind === 'line' || xyMm.length === 2) return new LineString(lineToMap(xyMm));
-  return new Polygon([lineToMap(xyMm)]);
+  return new Polygon([ringToMap(xyMm)]);
 }
 
 const stain = '#e2a42b';

@@ -14,7 +14,7 @@ import Stroke from 'ol/style/Stroke.js';
 import Style from 'ol/style/Style.js';
 import Text from 'ol/style/Text.js';
 import type { Net, NetLead, NetPiece } from '#libs/net';
-import { lineToMap, toMap, type Xy } from './plane.js';
+import { lineToMap, ringToMap, toMap, type Xy } from './plane.js';
 
 export type LeadLook = 'bands' | 'lines' | 'none';
 
@@ -74,7 +74,7 @@ export class NetLayers {
     if (!net) return;
     this.#pieces.addFeatures(
       net.pieces.map(
-        (piece) => new Feature({ geometry: new Polygon([lineToMap(piece.centreRingMm)]), piece }),
+        (piece) => new Feature({ geometry: new Polygon([ringToMap(piece.centreRingMm)]), piece }),
       ),
     );
     this.#leads.addFeatures(

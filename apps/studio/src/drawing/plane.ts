@@ -10,6 +10,10 @@ export const toMap = (xy: Xy): Coordinate => [xy[0], -xy[1]];
 export const fromMap = (at: Coordinate): [number, number] => [at[0]!, at[1] === 0 ? 0 : -at[1]!];
 export const lineToMap = (line: readonly Xy[]): Coordinate[] => line.map(toMap);
 
+/** The map engine takes the last point of a ring for the first one again, and leaves it out. */
+export const ringToMap = (ring: readonly Xy[]): Coordinate[] =>
+  lineToMap(ring.length > 0 ? [...ring, ring[0]!] : ring);
+
 /** Flat x0,y0,… or pairs → pairs. Projections answer rings in either form. */
 export function pairs(
   ring: readonly number[] | readonly (readonly [number, number])[],

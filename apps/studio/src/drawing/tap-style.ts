@@ -1,5 +1,6 @@
 /** How marks and measured lengths look on a tap board. */
 import type { FeatureLike } from 'ol/Feature.js';
+import LineString from 'ol/geom/LineString.js';
 import Circle from 'ol/style/Circle.js';
 import Fill from 'ol/style/Fill.js';
 import RegularShape from 'ol/style/RegularShape.js';
@@ -16,8 +17,9 @@ export function lineStyle(feature: FeatureLike): Style[] {
   const colour = isWorst ? warn : '#ffffff';
   return [
     new Style({ stroke: new Stroke({ color: '#000b', width: 4 }) }),
+    new Style({ stroke: new Stroke({ color: colour, width: 1.5, lineDash: [7, 5] }) }),
     new Style({
-      stroke: new Stroke({ color: colour, width: 1.5, lineDash: [7, 5] }),
+      geometry: partForWords(feature),
       text: new Text({
         text: feature.get('words') as string,
         placement: 'line',
@@ -28,6 +30,12 @@ export function lineStyle(feature: FeatureLike): Style[] {
       }),
     }),
   ];
+}
+
+/** Words stand before the middle, where the other diagonal crosses. */
+function partForWords(feature: FeatureLike): LineString {
+  const line = feature.getGeometry() as LineString;
+  return new LineString([line.getCoordinateAt(0.16), line.getCoordinateAt(0.56)]);
 }
 
 /** A mark: a cross in a ring, its name beside it. */

@@ -185,17 +185,26 @@ function Choices({
           onChoice({ ...choice, paper });
         }}
       />
-      {choice.print === 'drawing' ? (
+      {choice.print === 'pattern' ? (
         <OneOf
-          legend="Seen from"
-          options={['inside', 'outside'] as const}
-          value={choice.from}
-          words={(value) => (value === 'inside' ? 'inside' : 'outside, mirrored')}
-          onValue={(from) => {
-            onChoice({ ...choice, from });
+          legend="Pieces lie"
+          options={['packed', 'in place'] as const}
+          value={choice.laid}
+          words={(value) => (value === 'packed' ? 'packed on sheets' : 'each in its place')}
+          onValue={(laid) => {
+            onChoice({ ...choice, laid });
           }}
         />
       ) : null}
+      <OneOf
+        legend="Seen from"
+        options={['inside', 'outside'] as const}
+        value={choice.from}
+        words={(value) => (value === 'inside' ? 'inside' : 'outside, mirrored')}
+        onValue={(from) => {
+          onChoice({ ...choice, from });
+        }}
+      />
     </>
   );
 }

@@ -17,6 +17,8 @@ export interface PrintChoice {
   readonly print: Print;
   readonly paper: Paper;
   readonly from: 'inside' | 'outside';
+  /** of pattern pieces: packed on as few sheets as they take, or each where it stands in the panel */
+  readonly laid: 'packed' | 'in place';
   readonly stickMm: string;
   readonly wastePercent: string;
   readonly thicknessMm: string;
@@ -26,6 +28,7 @@ export const firstChoice: PrintChoice = {
   print: 'drawing',
   paper: 'A4',
   from: 'inside',
+  laid: 'packed',
   stickMm: '',
   wastePercent: '',
   thicknessMm: '',
@@ -40,11 +43,16 @@ export function askedHow(
     const value = read(text);
     return value === undefined ? '' : String(value * factor);
   };
+  const mirrored = choice.from === 'outside' ? 'true' : '';
   switch (choice.print) {
     case 'drawing':
-      return { paper: choice.paper, mirrored: choice.from === 'outside' ? 'true' : '' };
+      return { paper: choice.paper, mirrored };
     case 'pattern':
-      return { paper: choice.paper };
+      return {
+        paper: choice.paper,
+        mirrored,
+        inPlace: choice.laid === 'in place' ? 'true' : '',
+      };
     case 'schedule':
       return {
         stickMm: figure(choice.stickMm),
@@ -63,7 +71,9 @@ export const printFile: Readonly<Record<Print, NetFileName>> = {
 /** The drawing for other programs. */
 export const otherFiles: readonly (readonly [NetFileName, string, string])[] = [
   ['net.svg', 'SVG', 'drawing programs; 1 unit is 1 mm'],
-  ['net.dxf', 'DXF', 'cutting tables and CAD; layers by trade terms'],
+  ['net.dxf', 'DXF', 'CAD; layers by trade terms'],
+  ['pattern.svg', 'pattern pieces, SVG', 'each piece at its cut size'],
+  ['pattern.dxf', 'pattern pieces, DXF', 'for a cutting table'],
   ['net.geojson', 'GeoJSON', 'leads, joints and pieces as features, in mm'],
   ['net.json', 'JSON', 'everything, by its published schema'],
 ];

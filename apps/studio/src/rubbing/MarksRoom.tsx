@@ -5,12 +5,14 @@ import { PictureLayer } from '../drawing/picture-layer.js';
 import type { Xy } from '../drawing/plane.js';
 import { TapBoardView } from '../drawing/TapBoardView.js';
 import type { Media } from '../platform/api/media.js';
-import type { Rubbing } from '../platform/api/panels.js';
+import { readNet } from '../platform/api/nets.js';
+import { type Rubbing, readPanel } from '../platform/api/panels.js';
 import { extractNet, type Surface } from '../platform/api/rubbings.js';
 import { readNumber } from '../platform/NumberField.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
 import { useAct } from '../platform/use-act.js';
+import { useAnswer } from '../platform/use-answer.js';
 import { Word } from '../platform/Word.js';
 import { MarksPaper } from './MarksPaper.js';
 import { PictureStrip } from './PictureStrip.js';
@@ -43,7 +45,7 @@ export function MarksRoom({
   const reading = pictures.filter(({ mediaId }) => used.includes(mediaId));
   const [shown, setShown] = useState(reading.at(-1)?.mediaId ?? newest);
   const [active, setActive] = useState(0);
-  const [job, setJob] = useState<{ jobId: string; isDone: boolean } | null>(null);
+  const [job, setJob] = useState<{ jobId: string; revision: number | null } | null>(null);
   const { pyramid, why: noPicture } = usePyramid(shown === '' ? null : shown);
   const acting = useAct();
 
@@ -75,7 +77,7 @@ export function MarksRoom({
         asked.flatMap((one) => ('asked' in one ? [one.asked] : [])),
         surface,
       );
-      setJob({ jobId, isDone: false });
+      setJob({ jobId, revision: null });
     });
   };
   const tap = (index: number, [x, y]: Xy) => {
@@ -86,7 +88,18 @@ export function MarksRoom({
     const open = here.names.findIndex((candidate) => !taps[candidate]);
     if (!here.taps[name] && open >= 0) setActive(open);
   };
-  const fit = job?.isDone ? fitOnPicture(bench, shown) : null;
+  const found = useAnswer(
+    job?.revision ? `read ${panel.panelId} ${job.revision}` : null,
+    (signal) =>
+      Promise.all([
+        readPanel(panel.panelId, signal),
+        readNet(panel.panelId, job?.revision ?? 0, signal),
+      ]),
+  );
+  const fit = useMemo(
+    () => (found.value ? fitOnPicture(found.value[0].placements, found.value[1], shown) : null),
+    [found.value, shown],
+  );
   const board = useMemo(
     () => ({
       points: here.names.map((name) => ({ name, xy: here.taps[name] ?? null })),
@@ -163,9 +176,8 @@ export function MarksRoom({
               rubbing={rubbing}
               jobId={job.jobId}
               strip={reading.length > 1 ? strip : null}
-              onDone={() => {
-                setJob({ ...job, isDone: true });
-                bench.again();
+              onDone={(revision) => {
+                setJob({ ...job, revision });
               }}
               onBack={() => {
                 setJob(null);

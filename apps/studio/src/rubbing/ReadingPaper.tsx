@@ -27,7 +27,7 @@ export function ReadingPaper({
   jobId: string;
   /** the pictures, to look at the marks of each */
   strip: ReactNode;
-  onDone: () => void;
+  onDone: (revision: number) => void;
   onBack: () => void;
 }) {
   const { panel } = bench;
@@ -35,6 +35,7 @@ export function ReadingPaper({
   const net = useAnswer(revision === null ? null : `net ${panel.panelId} ${revision}`, (signal) =>
     readNet(panel.panelId, revision ?? 0, signal),
   );
+  useAgainOnLeaving(revision !== null, bench.again);
   if (why !== undefined)
     return (
       <section className="paper stack">
@@ -95,7 +96,21 @@ export function ReadingPaper({
   );
 }
 
-function useReading(jobId: string, onDone: () => void) {
+/** The bench learns of the new drawing when one leaves: while it is laid out again, this room is closed. */
+function useAgainOnLeaving(isDone: boolean, again: () => void): void {
+  const asked = useRef(again);
+  useEffect(() => {
+    asked.current = again;
+  });
+  useEffect(
+    () => () => {
+      if (isDone) asked.current();
+    },
+    [isDone],
+  );
+}
+
+function useReading(jobId: string, onDone: (revision: number) => void) {
   const [progress, setProgress] = useState<JobProgress>({
     stage: 'waiting for the worker',
     ratio: 0,
@@ -111,8 +126,9 @@ function useReading(jobId: string, onDone: () => void) {
     followJob(jobId, setProgress, leaving.signal).then(
       (end) => {
         if (end.done) {
-          setRevision(Number(end.result['revision'] ?? 1));
-          done.current();
+          const made = Number(end.result['revision'] ?? 1);
+          setRevision(made);
+          done.current(made);
         } else setWhy(end.problem.detail ?? end.problem.title ?? 'The reading failed.');
       },
       (error: unknown) => {

@@ -1,5 +1,5 @@
 /** What the flattening found, drawn on the picture that it was found in. */
-import type { Bench } from '../bench/use-bench.js';
+import type { FlattenReport, Net } from '#libs/net';
 import type { TapLine, TapPoint } from '../drawing/tap-board.js';
 import type { Placement } from '../platform/api/panels.js';
 
@@ -9,11 +9,12 @@ const manyMarks = 12;
 
 /** Marks with their residuals and lengths with their differences; null while nothing is known. */
 export function fitOnPicture(
-  { panel, net, traced }: Bench,
+  placements: readonly Placement[],
+  net: Net,
   mediaId: string,
 ): { points: readonly TapPoint[]; lines: readonly TapLine[]; words: string } | null {
-  const placement = panel.placements.find((one) => one.mediaId === mediaId);
-  if (traced || !placement || placement.points.length === 0) return null;
+  const placement = placements.find((one) => one.mediaId === mediaId);
+  if (!placement || placement.points.length === 0) return null;
   const worst = placement.points.reduce(
     (most, point, index) => (point.residualMm > placement.points[most]!.residualMm ? index : most),
     0,
@@ -37,7 +38,7 @@ const nameOf = (point: Placement['points'][number], index: number) =>
   point.name ?? String(index + 1);
 
 function linesOf(
-  distances: NonNullable<NonNullable<Bench['net']['flatten']>['distances']>,
+  distances: NonNullable<FlattenReport['distances']>,
   { points }: Placement,
 ): readonly TapLine[] {
   const at = new Map(points.map((point, index) => [nameOf(point, index), point.imageXyPx]));

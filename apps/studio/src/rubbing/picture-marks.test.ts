@@ -106,7 +106,7 @@ describe('what needs no tap', () => {
       asked: { control: { kind: 'scale_bar', length_mm: 300 } },
     });
     expect(readMarks('m', withWay(noMarks, 'ruler'))).toEqual({
-      missing: 'to tap the zero of the ruler, its other end',
+      missing: 'to tap: the zero of the ruler, its other end',
     });
   });
 

@@ -113,7 +113,8 @@ export function readMarks(
 ): { asked: PictureAsked } | { missing: string } {
   if (marks.way === null) return { missing: 'where the scale comes from' };
   const open = marks.names.filter((name) => !marks.taps[name]);
-  if (open.length > 0) return { missing: `to tap ${open.map((name) => sayMark(name)).join(', ')}` };
+  if (open.length > 0)
+    return { missing: `to tap: ${open.map((name) => sayMark(name)).join(', ')}` };
   const control = readControl(marks, marks.way);
   if ('missing' in control) return control;
   return {

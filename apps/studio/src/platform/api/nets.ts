@@ -55,6 +55,8 @@ export type NetFileName =
   | 'net.dxf'
   | 'net.pdf'
   | 'pattern.pdf'
+  | 'pattern.svg'
+  | 'pattern.dxf'
   | 'net.json'
   | 'net.geojson'
   | 'schedule.csv'
