@@ -32,8 +32,13 @@ export function geojsonLines(text: string, unitMm: number | undefined): RawDrawi
       'The file is no JSON that can be read. Save it again as GeoJSON.',
     );
   }
-  const head = value as { type?: unknown; unit?: unknown; yAxis?: unknown; format?: unknown };
-  if (typeof head !== 'object' || head === null || typeof head.type !== 'string') {
+  const head = value as {
+    type?: unknown;
+    unit?: unknown;
+    yAxis?: unknown;
+    format?: unknown;
+  } | null;
+  if (typeof head?.type !== 'string') {
     throw new CartoonError(
       'unknown-format',
       'This is JSON, but no GeoJSON: it has no type such as FeatureCollection. Save the drawing as GeoJSON.',
@@ -71,11 +76,13 @@ export function geojsonLines(text: string, unitMm: number | undefined): RawDrawi
       throw new CartoonError('too-large', 'The GeoJSON nests its geometries too deep to be read.');
     }
     const each = (list: unknown, use: (item: unknown) => void) => {
-      if (Array.isArray(list)) for (const item of list) use(item);
+      if (Array.isArray(list)) list.forEach(use);
     };
     switch (one.type) {
       case 'FeatureCollection':
-        each(one.features, (feature) => walk(feature as Feature, layer, face, depth + 1));
+        each(one.features, (feature) => {
+          walk(feature as Feature, layer, face, depth + 1);
+        });
         return;
       case 'Feature': {
         const said = (one.properties ?? {}) as Record<string, unknown>;
@@ -90,22 +97,32 @@ export function geojsonLines(text: string, unitMm: number | undefined): RawDrawi
         return;
       }
       case 'GeometryCollection':
-        each(one.geometries, (geometry) => walk(geometry as Feature, layer, face, depth + 1));
+        each(one.geometries, (geometry) => {
+          walk(geometry as Feature, layer, face, depth + 1);
+        });
         return;
       case 'LineString':
         put(one.coordinates, false, layer, face);
         return;
       case 'MultiLineString':
-        each(one.coordinates, (line) => put(line, false, layer, face));
+        each(one.coordinates, (line) => {
+          put(line, false, layer, face);
+        });
         return;
       case 'Polygon':
-        each(one.coordinates, (ring) => put(ring, true, layer, face));
+        each(one.coordinates, (ring) => {
+          put(ring, true, layer, face);
+        });
         return;
       case 'MultiPolygon':
-        each(one.coordinates, (polygon) => each(polygon, (ring) => put(ring, true, layer, face)));
+        each(one.coordinates, (polygon) => {
+          each(polygon, (ring) => {
+            put(ring, true, layer, face);
+          });
+        });
     }
   };
-  walk(head as Feature, '', null, 0);
+  walk(head, '', null, 0);
   return {
     format: 'geojson',
     unitMm: mm,

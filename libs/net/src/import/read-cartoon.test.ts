@@ -64,7 +64,9 @@ describe('a round-headed light, drawn by other programs', () => {
     // chords of 0.05 mm take up to 2/3 of 0.05 mm along a curve off an area
     const curved = [20 * Math.PI, 20 * Math.PI, 150 * Math.PI];
     const slack = (0.05 * Math.max(...curved) * 2) / 3 + 0.5;
-    found.forEach((area, i) => expect(Math.abs(area - expected[i]!)).toBeLessThan(slack));
+    found.forEach((area, i) => {
+      expect(Math.abs(area - expected[i]!)).toBeLessThan(slack);
+    });
     expect(net.leads.filter(({ kind }) => kind === 'outer').length).toBeGreaterThanOrEqual(4);
     // outer corner top left: half a face outside the highest and leftmost centre line
     const box = boundsMm(net.leads.flatMap(({ lineMm }) => lineMm));
@@ -154,7 +156,9 @@ describe('what is put right', () => {
   it('pieces drawn each by itself share their edges', () => {
     const text = svg(path('M0 0H100V300H0Z', 'M100 0H300V150H100Z', 'M100.2 150H300V300H100.1Z'));
     const found = areas(netOf(text));
-    [30000, 30000, 30000].forEach((area, i) => expect(Math.abs(found[i]! - area)).toBeLessThan(60));
+    [30000, 30000, 30000].forEach((area, i) => {
+      expect(Math.abs(found[i]! - area)).toBeLessThan(60);
+    });
   });
 
   it('a line between two pieces of glass that bounds none is left out', () => {
@@ -258,7 +262,7 @@ describe('our own files', () => {
     const faults = cartoon.repairs.filter(({ kind: what }) => what !== 'left-out');
     expect(faults).toEqual([]);
     // a DXF starts at the panel's outer corner: move it back over the drawing that it came from
-    const boxOf = ({ leads }: Pick<NetSketch, 'leads'>) =>
+    const boxOf = ({ leads }: { leads: readonly { lineMm: readonly XyMm[] }[] }) =>
       boundsMm(leads.flatMap(({ lineMm }) => lineMm));
     const [was, is] = [boxOf(net), boxOf(cartoon.sketch)];
     const shift: XyMm = kind !== 'dxf' ? [0, 0] : [was.minX - is.minX, was.minY - is.minY];

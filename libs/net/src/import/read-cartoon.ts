@@ -135,7 +135,7 @@ function checkClosed({ sketch, freeAtEdgeMm }: PlanarSketch, outline: 'drawn' | 
     throw new CartoonError(
       'no-outline',
       `${freeAtEdgeMm.length} ends lie free at the edge of the drawing: the outer edge is not drawn, or its layer was not taken. Draw it, name its layer, or let the rectangle round the lines be the edge.`,
-      freeAtEdgeMm[0]!,
+      freeAtEdgeMm[0],
     );
   }
   if (sketch.leads.length === 0) {
