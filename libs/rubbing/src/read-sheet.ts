@@ -27,7 +27,7 @@ export interface ReadSheet {
 }
 
 const LEAST_SIDE_PX = 200;
-/** Strokes of a pen leave less than this of their ink in places broader than a pen; two tracings left 0.24 and 0.26, 25 rubbings 0.69 to 0.84. */
+/** Strokes of a pen leave less than this of their ink in places broader than a pen; two tracings left 0.22 and 0.25, 25 rubbings 0.68 to 0.84. */
 const PEN_BROAD_SHARE = 0.45;
 
 /** @throws RubbingError */

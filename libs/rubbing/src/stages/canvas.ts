@@ -35,6 +35,10 @@ export function painted(like: Omit<Canvas, 'rgb'>, colour: (i: number) => Rgb): 
   return { ...like, rgb };
 }
 
+export function copyOf(canvas: Canvas): Canvas {
+  return { ...canvas, rgb: canvas.rgb.slice() };
+}
+
 /** A line of even width with soft edges; `line` in millimetres. */
 export function drawLine(
   canvas: Canvas,

@@ -6,6 +6,7 @@ import type { OneSheet } from '../sheets/join-read-sheets.js';
 import { moved } from '../sheets/rigid.js';
 import {
   type Canvas,
+  copyOf,
   drawLine,
   drawRing,
   drawSpot,
@@ -61,13 +62,15 @@ export function stagePictures(input: StageInput): RubbingStage[] {
   const { one, evidence, drawn } = input;
   const view = viewOf(one);
   const { grey, density } = shrunk(one, view);
-  const paperly = (i: number): Rgb => mix(LEAD, PAPER, grey[i]! / 235);
-  const faint = (i: number): Rgb => mix(PAPER, paperly(i), 0.35);
+  const paperly = ramp((t) => mix(LEAD, PAPER, (255 * t) / 235));
+  const waxen = ramp((t) => mix(PAPER, LEAD, 1.25 * t ** 0.75));
+  const pale = ramp((t) => mix(PAPER, mix(LEAD, PAPER, (255 * t) / 235), 0.35));
+  const faint = painted(view, (i) => pale[grey[i]! | 0]!);
   const cell = cellOf(view, evidence);
 
-  const flattened = painted(view, paperly);
+  const flattened = painted(view, (i) => paperly[grey[i]! | 0]!);
   drawMarks(flattened, input);
-  const wax = painted(view, (i) => mix(PAPER, LEAD, 1.25 * density[i]! ** 0.75));
+  const wax = painted(view, (i) => waxen[Math.min(255, 255 * density[i]!) | 0]!);
   const map = painted(view, (i) => {
     const c = cell(i);
     const face = mix(PAPER, STAIN, evidence.face.data[c]!);
@@ -79,8 +82,8 @@ export function stagePictures(input: StageInput): RubbingStage[] {
     const colour = label === drawn.regions.outside ? GROUND : GLASS[(label * 5) % GLASS.length]!;
     return mix(colour, LEAD, 0.5 * density[i]!);
   });
-  const lines = painted(view, faint);
-  const leads = painted(view, faint);
+  const lines = copyOf(faint);
+  const leads = copyOf(faint);
   for (const lead of drawn.sketch.leads) {
     drawLine(lines, lead.lineMm, 1.1, LEAD);
     drawLine(
@@ -91,7 +94,7 @@ export function stagePictures(input: StageInput): RubbingStage[] {
     );
   }
   for (const { xyMm } of drawn.sketch.nodes) drawSpot(lines, xyMm[0], xyMm[1], 2.1, STAIN);
-  const doubts = painted(view, faint);
+  const doubts = copyOf(faint);
   drawDoubts(doubts, drawn);
 
   const stage = (
@@ -116,6 +119,11 @@ export function stagePictures(input: StageInput): RubbingStage[] {
     stage('leads', 'Leads at their width', leadsCaption(drawn), leads),
     stage('doubts', 'What to look at', doubtsCaption(drawn), doubts),
   ];
+}
+
+/** 256 colours from 0 to 1. */
+function ramp(colour: (t: number) => Rgb): Rgb[] {
+  return Array.from({ length: 256 }, (_, k) => colour(k / 255));
 }
 
 function viewOf(one: OneSheet): Omit<Canvas, 'rgb'> {
