@@ -1,7 +1,7 @@
 /** marks.json: how a rubbing's sheet is scaled, and where its marks lie in the picture. */
 
 import { z } from 'zod';
-import type { RubbingControl } from '#libs/rubbing';
+import { markNames, type RubbingControl } from '#libs/rubbing';
 import { readJson } from './read-json.js';
 import { Refusal } from './refusal.js';
 
@@ -38,24 +38,6 @@ export const controlSchema = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('scanner'), dpi: z.number().positive().exactOptional() }),
 ]);
 
-/** How many taps a control asks for, in the order of its marks. */
-function tapsWanted(control: RubbingControl): number {
-  switch (control.kind) {
-    case 'control_points':
-      return control.points.length;
-    case 'distances':
-      return control.marks.length;
-    case 'scale_bar':
-      return 2;
-    case 'target_sheet':
-    case 'scanner':
-      return 0;
-    case 'sides_diagonals':
-    case 'diagonals':
-      return 4;
-  }
-}
-
 const marksSchema = z.object({ control: controlSchema, taps: z.array(place) });
 
 export interface Marks {
@@ -75,7 +57,7 @@ export async function readMarks(path: string): Promise<Marks> {
     );
   }
   const { control, taps } = read.data;
-  const wanted = tapsWanted(control);
+  const wanted = markNames(control).length;
   if (taps.length !== wanted) {
     throw new Refusal(
       `${path}: ${control.kind} needs ${wanted} taps, one for each mark in order; the file has ${taps.length}.`,

@@ -30,7 +30,7 @@ export interface TargetBundle {
 }
 
 /** A printed corner is found to about this; it also covers paper that does not lie quite flat. */
-export const CORNER_SIGMA_PX = 0.15;
+const CORNER_SIGMA_PX = 0.15;
 
 export interface LensChoice {
   /** k1 is free within this of `k1`, k2 likewise of `k2`. */
