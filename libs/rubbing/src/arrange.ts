@@ -6,7 +6,7 @@ import { runOnAll, withRunOns } from './loosen.js';
 import { SegmentBins } from './segment-bins.js';
 import type { PointTargets } from './settle.js';
 
-/** Two meetings on one lead closer than this are one joint. */
+/** Two meetings on one lead are one joint when their branches need to move aside by no more than this. */
 const ONE_JOINT_MM = 2.4;
 
 interface Part {
@@ -174,6 +174,31 @@ function lengthMm(line: Float64Array): number {
   return s;
 }
 
+/** Sine of the steepest angle at which another part meets `wall` at `node`, at least a third. */
+function steepest(parts: readonly Part[], wall: Part, node: number): number {
+  const away = ({ line, from }: Part): [number, number] => {
+    const n = line.length;
+    const at = from === node;
+    const x0 = at ? line[0]! : line[n - 2]!;
+    const y0 = at ? line[1]! : line[n - 1]!;
+    // some 6 mm out, or the far end
+    const steps = Math.min(n / 2 - 1, 8);
+    const k = at ? 2 * steps : n - 2 - 2 * steps;
+    const dx = line[k]! - x0;
+    const dy = line[k + 1]! - y0;
+    const d = Math.max(1e-9, Math.hypot(dx, dy));
+    return [dx / d, dy / d];
+  };
+  const [ux, uy] = away(wall);
+  let most = 1 / 3;
+  for (const part of parts) {
+    if (part === wall || (part.from !== node && part.to !== node)) continue;
+    const [vx, vy] = away(part);
+    most = Math.max(most, Math.abs(ux * vy - uy * vx));
+  }
+  return most;
+}
+
 /** Joints closer than `ONE_JOINT_MM` along a lead become one, shortest wall first. Moves `nodes`. */
 function contractShort(parts: readonly Part[], nodes: number[]): Part[] {
   let now = [...parts];
@@ -182,8 +207,11 @@ function contractShort(parts: readonly Part[], nodes: number[]): Part[] {
     let least = ONE_JOINT_MM;
     for (const part of now) {
       const length = lengthMm(part.line);
-      if (length < least) {
-        least = length;
+      if (length > 3 * ONE_JOINT_MM) continue;
+      // a branch at a small angle shifts its joint by more than it moves aside
+      const aside = (length * (steepest(now, part, part.from) + steepest(now, part, part.to))) / 2;
+      if (aside < least) {
+        least = aside;
         shortest = part;
       }
     }

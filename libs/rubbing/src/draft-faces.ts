@@ -95,7 +95,7 @@ export function regionPlaces(draft: Draft, outside: number): Map<number, XyMm> {
       [lead.right, sides[i]![1]],
     ] as const) {
       if (region === outside || out.has(region) || faces[face]!.areaMm2 <= 0) continue;
-      out.set(region, labelPoint([faces[face]!.ring as XyMm[]]).xyMm);
+      out.set(region, labelPoint([faces[face]!.ring]).xyMm);
     }
   });
   return out;
@@ -119,7 +119,7 @@ export function nameSides(
       if (face.areaMm2 <= 0 || face.component === but) return;
       if (x < x0 || x > x1 || y < y0 || y > y1) return;
       if (best >= 0 && faces[best]!.areaMm2 < face.areaMm2) return;
-      if (isInsideRing([x, y], face.ring as XyMm[])) best = f;
+      if (isInsideRing([x, y], face.ring)) best = f;
     });
     return best;
   };

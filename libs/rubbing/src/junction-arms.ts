@@ -3,7 +3,7 @@
  * through, and each lead drawn on its own to where it would run by itself.
  */
 
-import { type Draft, type DraftLead, draftOf, lengthOf, lineOf, pointOf } from './draft.js';
+import { type Draft, type DraftLead, lengthOf, pointOf } from './draft.js';
 import { grouped } from './grouped.js';
 import { arcBeyond, type LeadEnd, leadEnds, tangentAt } from './junction-ends.js';
 import { isWithin, type Place } from './junctions.js';

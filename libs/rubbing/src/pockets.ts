@@ -42,7 +42,7 @@ function deepestPocket(
   for (const face of faces) {
     if (face.areaMm2 <= 0 || face.areaMm2 > 1500) continue;
     const leads = [...new Set(face.leads)].map((i) => draft.leads[i]!);
-    const [x, y] = labelPoint([face.ring as [number, number][]]).xyMm;
+    const [x, y] = labelPoint([face.ring]).xyMm;
     let room = Infinity;
     for (const lead of leads) {
       const line = lineOf(draft, lead);
