@@ -1,6 +1,9 @@
 /**
  * Connected components of the nonzero pixels of `mask`: labels 1..count in scan order, 0 elsewhere.
- * Union-find over runs of rows; `connectivity` 4 or 8.
+ *
+ * Works on runs of a row, not on pixels: each run takes the labels of the runs that it touches above (two pointers,
+ * union-find), and the pixels are written once at the end.
+ * @param connectivity 8 joins over corners as well
  */
 export function connectedComponents(
   mask: Uint8Array,
@@ -8,52 +11,77 @@ export function connectedComponents(
   height: number,
   connectivity: 4 | 8,
 ): { labels: Int32Array; count: number } {
-  const labels = new Int32Array(width * height);
-  const parent: number[] = [0];
-  const find = (a: number): number => {
-    let r = a;
-    while (parent[r] !== r) r = parent[r]!;
-    while (parent[a] !== r) {
-      const next = parent[a]!;
-      parent[a] = r;
-      a = next;
-    }
-    return r;
-  };
+  const runs = runsOf(mask, width, height);
+  const { starts, ends, rowFirst } = runs;
+  const count = rowFirst[height]!;
+  // a run's parent is a run before it, or itself; the root is the component's first run in scan order
+  const parent = new Int32Array(count);
+  const reach = connectivity === 8 ? 1 : 0;
   for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const i = y * width + x;
-      if (!mask[i]) continue;
-      let label = x > 0 ? labels[i - 1]! : 0;
-      if (y > 0) {
-        const from = connectivity === 8 ? Math.max(0, x - 1) : x;
-        const to = connectivity === 8 ? Math.min(width - 1, x + 1) : x;
-        for (let u = from; u <= to; u++) {
-          const above = labels[i - width + u - x]!;
-          if (above === 0) continue;
-          if (label === 0) label = above;
-          else {
-            const a = find(label);
-            const b = find(above);
-            if (a < b) parent[b] = a;
-            else if (b < a) parent[a] = b;
-          }
-        }
+    let above = y > 0 ? rowFirst[y - 1]! : 0;
+    const aboveEnd = y > 0 ? rowFirst[y]! : 0;
+    for (let r = rowFirst[y]!; r < rowFirst[y + 1]!; r++) {
+      parent[r] = r;
+      const from = starts[r]! - width - reach;
+      const to = ends[r]! - width + reach;
+      while (above < aboveEnd && ends[above]! <= from) above++;
+      for (let a = above; a < aboveEnd && starts[a]! < to; a++) {
+        let p = a;
+        while (parent[p] !== p) p = parent[p] = parent[parent[p]!]!;
+        let q = r;
+        while (parent[q] !== q) q = parent[q] = parent[parent[q]!]!;
+        if (p < q) parent[q] = p;
+        else parent[p] = q;
       }
-      if (label === 0) {
-        label = parent.length;
-        parent.push(label);
-      }
-      labels[i] = label;
     }
   }
-  const rename = new Int32Array(parent.length);
-  let count = 0;
-  for (let k = 1; k < parent.length; k++) {
-    const r = find(k);
-    if (rename[r] === 0) rename[r] = ++count;
-    rename[k] = rename[r]!;
+  const labels = new Int32Array(width * height);
+  let used = 0;
+  const name = new Int32Array(count);
+  for (let r = 0; r < count; r++) {
+    const p = parent[r]!;
+    // parents come first, so theirs is named already
+    const label = (name[r] = p === r ? ++used : name[p]!);
+    for (let i = starts[r]!, end = ends[r]!; i < end; i++) labels[i] = label;
   }
-  for (let i = 0; i < labels.length; i++) labels[i] = rename[labels[i]!]!;
-  return { labels, count };
+  return { labels, count: used };
+}
+
+interface Runs {
+  /** Index of a run's first pixel, and of the one after its last. */
+  readonly starts: Int32Array;
+  readonly ends: Int32Array;
+  /** First run of each row; one more at the end. */
+  readonly rowFirst: Int32Array;
+}
+
+function runsOf(mask: Uint8Array, width: number, height: number): Runs {
+  let starts = new Int32Array(1024);
+  let ends = new Int32Array(1024);
+  const rowFirst = new Int32Array(height + 1);
+  let count = 0;
+  for (let y = 0; y < height; y++) {
+    rowFirst[y] = count;
+    if (count + width > starts.length) {
+      starts = longer(starts, width);
+      ends = longer(ends, width);
+    }
+    const end = (y + 1) * width;
+    let i = y * width;
+    while (i < end) {
+      while (i < end && mask[i] === 0) i++;
+      if (i === end) break;
+      starts[count] = i;
+      while (i < end && mask[i] !== 0) i++;
+      ends[count++] = i;
+    }
+  }
+  rowFirst[height] = count;
+  return { starts, ends, rowFirst };
+}
+
+function longer(list: Int32Array<ArrayBuffer>, by: number): Int32Array<ArrayBuffer> {
+  const out = new Int32Array(2 * list.length + by);
+  out.set(list);
+  return out;
 }

@@ -33,59 +33,68 @@ function envelope(
   height: number,
   origin: Int32Array | null,
 ): { squared: Float32Array } {
+  const rise = columnDistances(isSource, width, height);
   const squared = new Float32Array(width * height);
-  const nearY = new Int32Array(width * height);
-  // columns: distance to the nearest source above or below, two sweeps
-  for (let x = 0; x < width; x++) {
-    let last = -1;
-    for (let y = 0; y < height; y++) {
-      const i = y * width + x;
-      if (isSource[i]) last = y;
-      nearY[i] = last;
-    }
-    last = -1;
-    for (let y = height - 1; y >= 0; y--) {
-      const i = y * width + x;
-      if (isSource[i]) last = y;
-      const up = nearY[i]!;
-      if (last >= 0 && (up < 0 || last - y < y - up)) nearY[i] = last;
-      squared[i] = nearY[i]! < 0 ? Infinity : (nearY[i]! - y) ** 2;
-    }
-  }
   const at = new Int32Array(width); // parabola positions
-  const cut = new Float64Array(width + 1);
-  const row = new Float32Array(width);
+  const cut = new Float64Array(width + 1); // where each parabola takes over
+  const f = new Float64Array(width);
+  const halfOver = Float64Array.from({ length: width + 1 }, (_, d) => 0.5 / d);
   for (let y = 0; y < height; y++) {
     const o = y * width;
-    let k = -1;
+    let top = -1;
     for (let x = 0; x < width; x++) {
-      const f = squared[o + x]!;
-      row[x] = f;
-      if (f === Infinity) continue;
+      const r = rise[o + x]!;
+      if (r === FAR) continue;
+      const value = (f[x] = r * r);
       let s = -Infinity;
-      while (k >= 0) {
-        const p = at[k]!;
-        s = (f + x * x - (row[p]! + p * p)) / (2 * (x - p));
-        if (s > cut[k]!) break;
-        k--;
+      while (top >= 0) {
+        const p = at[top]!;
+        s = 0.5 * (x + p) + (value - f[p]!) * halfOver[x - p]!;
+        if (s > cut[top]!) break;
+        top--;
       }
-      if (k < 0) s = -Infinity;
-      k++;
-      at[k] = x;
-      cut[k] = s;
+      at[++top] = x;
+      cut[top] = top === 0 ? -Infinity : s;
     }
-    if (k < 0) {
+    if (top < 0) {
+      squared.fill(Infinity, o, o + width);
       if (origin) origin.fill(-1, o, o + width);
       continue;
     }
-    const top = k;
-    k = 0;
-    for (let x = 0; x < width; x++) {
-      while (k < top && cut[k + 1]! < x) k++;
+    cut[top + 1] = width;
+    let x = 0;
+    for (let k = 0; k <= top; k++) {
       const p = at[k]!;
-      squared[o + x] = row[p]! + (x - p) * (x - p);
-      if (origin) origin[o + x] = nearY[o + p]! * width + p;
+      const base = f[p]!;
+      const until = Math.min(width - 1, Math.floor(cut[k + 1]!));
+      if (origin && x <= until)
+        origin.fill(sourceOf(isSource, rise, o + p, width), o + x, o + until + 1);
+      for (let d = x - p; x <= until; x++, d++) squared[o + x] = base + d * d;
     }
   }
   return { squared };
+}
+
+/** No source in the column. */
+const FAR = 0x7fffffff;
+
+/** Pixels from each pixel to the nearest source above or below it: two sweeps, row by row. */
+function columnDistances(isSource: Uint8Array, width: number, height: number): Int32Array {
+  const rise = new Int32Array(width * height);
+  for (let i = 0; i < width; i++) rise[i] = isSource[i] ? 0 : FAR;
+  for (let i = width; i < rise.length; i++) {
+    const above = rise[i - width]!;
+    rise[i] = isSource[i] ? 0 : above === FAR ? FAR : above + 1;
+  }
+  for (let i = rise.length - width - 1; i >= 0; i--) {
+    const below = rise[i + width]!;
+    if (below < rise[i]!) rise[i] = below + 1;
+  }
+  return rise;
+}
+
+/** Index of the source that gave `rise[i]`, the upper one of two. */
+function sourceOf(isSource: Uint8Array, rise: Int32Array, i: number, width: number): number {
+  const step = rise[i]! * width;
+  return i >= step && isSource[i - step] ? i - step : i + step;
 }
