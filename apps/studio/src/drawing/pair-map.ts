@@ -146,7 +146,7 @@ export class PairMap {
         [right, height],
         [left, height],
       ].forEach((pixel, index) => {
-        const [x, y] = getRenderPixel(event as RenderEvent, pixel);
+        const [x, y] = getRenderPixel(event, pixel);
         if (index === 0) context.moveTo(x!, y!);
         else context.lineTo(x!, y!);
       });

@@ -14,16 +14,15 @@ import { RepairsPaper } from './RepairsPaper.js';
 /** A cartoon of new work from another program: what it holds, what was put right, and take it. */
 export function ImportRoom({ bench }: { bench: Bench }) {
   const { panel } = bench;
-  const [asked, setAsked] = useState<(CartoonAsked & { turn: number }) | null>(null);
+  const [asked, setAsked] = useState<{ body: CartoonAsked; turn: number } | null>(null);
   const [chosen, setChosen] = useState<number | null>(null);
   const [over, setOver] = useState(false);
-  const read = useAnswer(asked ? `cartoon ${asked.turn}` : null, (signal) => {
-    const { turn: _, ...body } = asked!;
-    return checkCartoon(panel.panelId, body, signal);
-  });
+  const read = useAnswer(asked ? `cartoon ${asked.turn}` : null, (signal) =>
+    checkCartoon(panel.panelId, asked!.body, signal),
+  );
   const ask = (body: CartoonAsked) => {
     setChosen(null);
-    setAsked((before) => ({ ...body, turn: (before?.turn ?? 0) + 1 }));
+    setAsked((before) => ({ body, turn: (before?.turn ?? 0) + 1 }));
   };
   const take = async (file: File) => {
     ask({ fileName: file.name, text: await file.text() });
@@ -76,7 +75,7 @@ export function ImportRoom({ bench }: { bench: Bench }) {
           <>
             <CartoonPaper
               bench={bench}
-              asked={asked}
+              asked={asked?.body ?? null}
               read={read.value ?? null}
               why={read.why}
               onFile={(file) => {
@@ -88,7 +87,7 @@ export function ImportRoom({ bench }: { bench: Bench }) {
               <RepairsPaper
                 key={asked?.turn}
                 bench={bench}
-                asked={asked!}
+                asked={asked!.body}
                 read={read.value}
                 chosen={chosen}
                 onChoose={setChosen}

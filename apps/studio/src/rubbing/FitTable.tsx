@@ -1,6 +1,6 @@
 import type { FlattenReport } from '#libs/net';
 import { countOf } from '../platform/say-number.js';
-import { sayOff } from './picture-fit.js';
+import { sayOff, tapeMm } from './picture-fit.js';
 
 const mostRows = 12;
 
@@ -17,7 +17,10 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
         <caption className="unseen">How well each mark and each length fits</caption>
         <tbody>
           {shown.map((mark) => (
-            <tr key={mark.name} data-worst={mark.name === flatten.worstMark}>
+            <tr
+              key={mark.name}
+              data-worst={mark.name === flatten.worstMark && mark.residualMm > tapeMm}
+            >
               <th scope="row">
                 mark {mark.name}
                 {mark.name === flatten.worstMark && marks.length > 4 ? ', the worst' : ''}
@@ -35,7 +38,7 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
           {distances.map((one) => (
             <tr
               key={`${one.from} ${one.to}`}
-              data-worst={Math.abs(one.differenceMm) === widest && widest > 0.5}
+              data-worst={Math.abs(one.differenceMm) === widest && widest > tapeMm}
             >
               <th scope="row">
                 {one.from} to {one.to}, {one.measuredMm} mm by tape
