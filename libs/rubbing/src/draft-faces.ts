@@ -1,6 +1,7 @@
 /** Faces of a draft and which region of the sheet each is. */
 import { isInsideRing, labelPoint, ringAreaMm2, type XyMm } from '#libs/net';
 import { type Draft, lineOf } from './draft.js';
+import { rebuild } from './junctions.js';
 
 interface Face {
   readonly ring: readonly XyMm[];
@@ -83,6 +84,17 @@ export function draftFaces(draft: Draft): DraftFaces {
     faces,
     sides: draft.leads.map((_, i) => [faceOf[2 * i]!, faceOf[2 * i + 1]!] as const),
   };
+}
+
+/** Without leads that have one face on both sides: they end in the glass, or bound nothing. */
+export function withoutBridges(draft: Draft): Draft {
+  let now = draft;
+  for (;;) {
+    const { sides } = draftFaces(now);
+    const gone = new Set(now.leads.filter((_, i) => sides[i]![0] === sides[i]![1]));
+    if (gone.size === 0) return now;
+    now = rebuild(now, gone, (node) => node);
+  }
 }
 
 /** A place well inside each region of a draft whose sides are known, the outside left out. */

@@ -1,6 +1,7 @@
 /** From what the sheet says about leads to the drawing of them: regions, fitted leads, how sure each is, what is doubtful. */
 import type { DoubtfulPlace, NetSketch, SketchLead, XyMm } from '#libs/net';
 import { type Draft, lineOf } from './draft.js';
+import { withoutBridges } from './draft-faces.js';
 import { fitDraft } from './fit-draft.js';
 import { confidenceP, doubtsOf, leadFeatures } from './lead-confidence.js';
 import type { LeadEvidence } from './lead-evidence.js';
@@ -46,9 +47,8 @@ export function drawLeads(
       confidenceP(features.get(lead)!),
     ]),
   );
-  const draft = withoutCrossings(
-    fitted.draft,
-    (lead) => certain.get(`${lead.left},${lead.right}`) ?? 0,
+  const draft = withoutBridges(
+    withoutCrossings(fitted.draft, (lead) => certain.get(`${lead.left},${lead.right}`) ?? 0),
   );
   const spread = new Map(
     fitted.draft.leads.map((lead, i) => [
