@@ -1,13 +1,16 @@
 /** Curves in millimetres with the PDF pen. */
 import { arcRadiusMm, arcSweep, type Curve } from '#libs/net';
 import { pt } from './paper.js';
-import type { Pdf } from './pdf-page.js';
 
 /**
  * Adds a curve to the current path. PDF knows no arcs: each becomes cubics of an eighth of a turn
  * or less, off by a four-millionth of the radius.
  */
-export function traceCurve(doc: Pdf, { fromMm, parts }: Curve, isClosed: boolean): void {
+export function traceCurve(
+  doc: PDFKit.PDFDocument,
+  { fromMm, parts }: Curve,
+  isClosed: boolean,
+): void {
   doc.moveTo(pt(fromMm[0]), pt(fromMm[1]));
   let from = fromMm;
   for (const part of parts) {

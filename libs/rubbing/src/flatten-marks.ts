@@ -1,7 +1,7 @@
 /** Flattening by marks that a person drew, tapped and measured. */
 import { isPlausible, likelyOrder, sayOrder, type View, viewOf } from './camera-view.js';
 import { type FoundMarks, findMarks } from './find-marks.js';
-import type { Flattening } from './flatten.js';
+import type { Flattening } from './flattening.js';
 import type { GreyImage } from './grey-image.js';
 import {
   calibrationSource,
@@ -15,7 +15,7 @@ import { bundleMarks, type MarkBundle, type PictureKind } from './mark-bundle.js
 import { refuseCollinear, refuseUnusable } from './mark-checks.js';
 import { roughScale } from './mark-geometry.js';
 import { type MarkControl, type MarkPlan, markPlan } from './mark-plan.js';
-import { flatteningOf } from './mark-report.js';
+import { type FittedMarks, flatteningOf } from './mark-report.js';
 import { refuseSlips, worstSlip } from './mark-slips.js';
 import { RubbingError } from './rubbing-error.js';
 import type { RubbingSheet } from './sheet.js';
@@ -77,13 +77,6 @@ function lensSources(
   const calibration = calibrationSource(sheet.image);
   const cames = quad && !edges && !calibration ? outerCameSource(sheet.image, quad, k2) : undefined;
   return [edges, calibration, cames, UNKNOWN_LENS].filter((s) => s !== undefined);
-}
-
-export interface FittedMarks {
-  readonly bundle: MarkBundle;
-  /** What k1 was mostly taken from; null: from nothing, so that it was left at zero. */
-  readonly lensFrom: string | null;
-  readonly isLensFromMarks: boolean;
 }
 
 function fit(

@@ -1,6 +1,6 @@
 /** A flat scan: square-on, its scale from a drawn ruler or from the scanner. */
 import { barEnds } from './bar-ends.js';
-import type { Flattening } from './flatten.js';
+import type { Flattening } from './flattening.js';
 import type { GreyImage } from './grey-image.js';
 import { lensOf } from './lens.js';
 import { refuseUnusable } from './mark-checks.js';

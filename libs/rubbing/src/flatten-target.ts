@@ -1,5 +1,5 @@
 /** Flattening by the strips of the printed target sheet: no taps, no tape. */
-import type { Flattening } from './flatten.js';
+import type { Flattening } from './flattening.js';
 import type { GreyImage } from './grey-image.js';
 import { type Homography, invertHomography, multiply, project } from './homography.js';
 import { largestRoom } from './largest-room.js';

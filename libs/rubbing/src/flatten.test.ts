@@ -1,4 +1,5 @@
-import { flatten, imageXyPx } from './flatten.js';
+import { flatten } from './flatten.js';
+import { imageXyPx } from './flattening.js';
 import { greyOf } from './grey-image.js';
 import { distort, lensOf, undistort } from './lens.js';
 import { outerCameSource } from './lens-sources.js';

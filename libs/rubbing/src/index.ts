@@ -5,7 +5,7 @@ export { markNames } from './mark-plan.js';
 export { RubbingError, type RubbingFault } from './rubbing-error.js';
 export type { RubbingControl, RubbingImage, RubbingOptions, RubbingSheet } from './sheet.js';
 export type { SheetPlacement } from './sheet-placement.js';
-export type { SheetReport } from './sheets/join-read-sheets.js';
+export type { SheetReport } from './sheets/joined-report.js';
 export type { SheetJoin } from './sheets/place-sheets.js';
 export type { RubbingStage } from './stages/rubbing-stage.js';
 export { TAG_CELLS, TAG_FAMILY } from './tag-family.js';

@@ -1,7 +1,8 @@
 /** Taps that differ by a pixel give the same map: the marks are found again beneath them. */
 import { readFileSync } from 'node:fs';
 import sharp from 'sharp';
-import { flatten, imageXyPx } from './flatten.js';
+import { flatten } from './flatten.js';
+import { imageXyPx } from './flattening.js';
 import { greyOf } from './grey-image.js';
 import type { RubbingControl, RubbingImage } from './sheet.js';
 

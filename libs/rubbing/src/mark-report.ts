@@ -1,16 +1,22 @@
 /** The flattening out of an adjustment of marks, and what is said about it. */
 import type { FlattenReport } from '#libs/net';
 import type { FoundMarks } from './find-marks.js';
-import type { Flattening } from './flatten.js';
-import type { FittedMarks } from './flatten-marks.js';
+import type { Flattening } from './flattening.js';
 import { invertHomography, project } from './homography.js';
 import { distort } from './lens.js';
 import { lensDoubt, midSheetMm } from './lens-report.js';
 import { UNKNOWN_LENS } from './lens-sources.js';
-import type { PictureKind } from './mark-bundle.js';
+import type { MarkBundle, PictureKind } from './mark-bundle.js';
 import { meanScale, saySpare, spareMeasurements } from './mark-geometry.js';
 import type { MarkPlan } from './mark-plan.js';
 import type { RubbingSheet } from './sheet.js';
+
+export interface FittedMarks {
+  readonly bundle: MarkBundle;
+  /** What k1 was mostly taken from; null: from nothing, so that it was left at zero. */
+  readonly lensFrom: string | null;
+  readonly isLensFromMarks: boolean;
+}
 
 /** Ticks stand at the panel's corner and wax runs past it; crosses stand outside the panel, and nothing beyond them matters. */
 const TICKS_MARGIN_MM = 14;

@@ -1,6 +1,7 @@
 /** One picture of a rubbing, flattened and turned into wax. */
 import type { Plane } from '#libs/raster';
-import { type Flattening, flatten } from './flatten.js';
+import { flatten } from './flatten.js';
+import type { Flattening } from './flattening.js';
 import { greyOf } from './grey-image.js';
 import { type PenTracing, penTracing } from './ink/pen-tracing.js';
 import { broadShare } from './ink/stroke-width.js';

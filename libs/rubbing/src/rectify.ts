@@ -1,4 +1,4 @@
-import { type Flattening, imageXyPx } from './flatten.js';
+import { type Flattening, imageXyPx } from './flattening.js';
 import { type GreyImage, greyAt } from './grey-image.js';
 import { RubbingError } from './rubbing-error.js';
 

@@ -1,8 +1,8 @@
 import type { Draft } from './draft.js';
-import type { Flattening } from './flatten.js';
+import type { Flattening } from './flattening.js';
 import { project } from './homography.js';
-import { panelFrame } from './panel-frame.js';
 import { lensOf } from './lens.js';
+import { panelFrame } from './panel-frame.js';
 import { sheetPlacement } from './sheet-placement.js';
 
 /** One lead from (30, 20) to (230, 20), face 10: the panel's outer corner lies at (25…, 15) of the sheet's frame. */

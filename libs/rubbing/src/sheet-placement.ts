@@ -1,6 +1,6 @@
 /** How each picture lies on the panel, out of its flattening: for laying the original under the drawing. */
 import type { XyMm } from '#libs/net';
-import { type Flattening, imageXyPx } from './flatten.js';
+import { type Flattening, imageXyPx } from './flattening.js';
 import { fitHomography, invertHomography, project } from './homography.js';
 import { onPanel, type PanelFrame } from './panel-frame.js';
 

@@ -1,5 +1,6 @@
 import { calibrateLens, lensFromCalibration } from './calibrate-lens.js';
-import { flatten, imageXyPx } from './flatten.js';
+import { flatten } from './flatten.js';
+import { imageXyPx } from './flattening.js';
 import { greyOf } from './grey-image.js';
 import { invertHomography, project } from './homography.js';
 import { largestRoom } from './largest-room.js';

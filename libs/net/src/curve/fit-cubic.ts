@@ -10,7 +10,7 @@ import type { XyMm } from '../net.js';
 import { distanceMm } from '../ring.js';
 import type { CubicPart } from './curve-parts.js';
 import { endDirection, reversed } from './end-direction.js';
-import type { Fit, Stretch } from './fit-part.js';
+import type { Fit, Stretch } from './stretch.js';
 
 const ROUNDS = 10;
 

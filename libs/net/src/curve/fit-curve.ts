@@ -11,7 +11,8 @@ import { distanceMm } from '../ring.js';
 import { simplifyLine } from '../simplify.js';
 import { roundPart, unit } from './curve-parts.js';
 import { endDirection, reversed } from './end-direction.js';
-import { type Fit, fitPart, type Stretch } from './fit-part.js';
+import { fitPart } from './fit-part.js';
+import type { Fit, Stretch } from './stretch.js';
 
 export interface CurveEnds {
   /** Unit direction of travel at the start and at the end; null or absent: as the points have it. */

@@ -8,22 +8,7 @@ import type { CurvePart, XyMm } from '../net.js';
 import { distanceMm, distanceToSegmentMm } from '../ring.js';
 import { type ArcPart, directionOfPart, unit } from './curve-parts.js';
 import { fitCubic } from './fit-cubic.js';
-
-export interface Fit {
-  readonly part: CurvePart;
-  /** Largest distance found between the points and the part. */
-  readonly offMm: number;
-}
-
-/** The stretch `first` … `last` of `points`, and the unit directions of travel at its ends. */
-export interface Stretch {
-  readonly points: readonly XyMm[];
-  readonly first: number;
-  readonly last: number;
-  /** null: free. */
-  readonly startDirection: XyMm | null;
-  readonly endDirection: XyMm | null;
-}
+import type { Fit, Stretch } from './stretch.js';
 
 /** Two parts that meet within this are smooth: half a degree is 0.1 mm over 12 mm of lead. */
 export const SMOOTH_DEG = 0.5;

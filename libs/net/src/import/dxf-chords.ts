@@ -3,12 +3,7 @@ import type { XyMm } from '../net.js';
 import { CartoonError } from './cartoon.js';
 import { type DxfEntity, first } from './dxf-tags.js';
 import { arcChords } from './flatten-curves.js';
-import { splineChords } from './spline-chords.js';
-
-export interface ChordLine {
-  readonly points: readonly XyMm[];
-  readonly isClosed: boolean;
-}
+import { type ChordLine, splineChords } from './spline-chords.js';
 
 /** @returns null for what is no line */
 export function entityChords(entity: DxfEntity, tolerance: number): ChordLine | null {

@@ -1,9 +1,13 @@
 /** A SPLINE of a DXF as chords: a rational B-spline evaluated by de Boor's recurrence. */
 import type { XyMm } from '../net.js';
 import { CartoonError } from './cartoon.js';
-import type { ChordLine } from './dxf-chords.js';
 import { type DxfEntity, first } from './dxf-tags.js';
 import { CHORD_TURN_RAD } from './raw-line.js';
+
+export interface ChordLine {
+  readonly points: readonly XyMm[];
+  readonly isClosed: boolean;
+}
 
 const DEGREE_MAX = 12;
 const HALVINGS_MAX = 12;

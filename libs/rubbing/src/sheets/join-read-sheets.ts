@@ -5,7 +5,7 @@ import type { ReadSheet } from '../read-sheet.js';
 import type { RubbingSheet } from '../sheet.js';
 import { joinSheets } from './join-sheets.js';
 import { joinedReport } from './joined-report.js';
-import { baseSheet, type PlacedSheet, placeSheets, type SheetJoin } from './place-sheets.js';
+import { baseSheet, type PlacedSheet, placeSheets } from './place-sheets.js';
 import { STILL } from './rigid.js';
 
 export interface OneSheet {
@@ -17,13 +17,6 @@ export interface OneSheet {
   readonly base: number;
   readonly placed: readonly PlacedSheet[];
   readonly flatten: FlattenReport;
-}
-
-/** What one picture gave: for a person who asks which of them to take again. */
-export interface SheetReport {
-  readonly flatten: FlattenReport;
-  /** Null for the sheet that the others were brought to. */
-  readonly join: SheetJoin | null;
 }
 
 /** @throws RubbingError when the sheets do not fit together */

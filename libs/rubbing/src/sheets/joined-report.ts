@@ -1,5 +1,12 @@
 import type { FlattenReport } from '#libs/net';
-import type { SheetReport } from './join-read-sheets.js';
+import type { SheetJoin } from './place-sheets.js';
+
+/** What one picture gave: for a person who asks which of them to take again. */
+export interface SheetReport {
+  readonly flatten: FlattenReport;
+  /** Null for the sheet that the others were brought to. */
+  readonly join: SheetJoin | null;
+}
 
 /** One report over all sheets: marks carry their sheet's number, and a sentence says how each was joined. */
 export function joinedReport(sheets: readonly SheetReport[], base: number): FlattenReport {

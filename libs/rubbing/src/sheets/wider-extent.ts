@@ -1,5 +1,5 @@
 /** How far the paper goes on beyond the marks: pictures of one panel overlap out there. */
-import { type Flattening, imageXyPx } from '../flatten.js';
+import { type Flattening, imageXyPx } from '../flattening.js';
 import { type GreyImage, greyAt } from '../grey-image.js';
 
 const STEP_MM = 2;

@@ -3,7 +3,7 @@ import { type DoubtReason, polylineLengthMm, type SketchLead } from '#libs/net';
 import type { DrawnLeads } from '../draw-leads.js';
 import type { LeadEvidence } from '../lead-evidence.js';
 import type { Rgb } from './canvas.js';
-import type { StageInput } from './stage-pictures.js';
+import type { StageInput } from './stage-input.js';
 
 /** Faces up to `toMm` are drawn in this colour. */
 export const WIDTH_COLOURS: readonly { toMm: number; name: string; rgb: Rgb }[] = [

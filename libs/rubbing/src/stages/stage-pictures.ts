@@ -1,7 +1,6 @@
 /** "How was this found?": a picture of every stage of one run, all in one frame, with a caption in plain words. */
 import type { DrawnLeads } from '../draw-leads.js';
 import type { LeadEvidence } from '../lead-evidence.js';
-import type { ReadSheet } from '../read-sheet.js';
 import type { OneSheet } from '../sheets/join-read-sheets.js';
 import { moved } from '../sheets/rigid.js';
 import {
@@ -33,14 +32,7 @@ import {
   waxCaption,
   widthColour,
 } from './stage-captions.js';
-
-export interface StageInput {
-  readonly read: readonly ReadSheet[];
-  readonly one: OneSheet;
-  readonly evidence: LeadEvidence;
-  readonly drawn: DrawnLeads;
-  readonly isMirrored: boolean;
-}
+import type { StageInput } from './stage-input.js';
 
 /** Fine enough to see the two edges of a came, and seven of them are still made in a moment. */
 const MOST_PX_PER_MM = 2;

@@ -1,6 +1,6 @@
 /** Glass in its leads against the light: bright fields that black parts from one another. */
 import { connectedComponents } from '#libs/raster';
-import { type Flattening, imageXyPx } from '../flatten.js';
+import { type Flattening, imageXyPx } from '../flattening.js';
 import type { RubbingImage } from '../sheet.js';
 
 export interface PaneFigures {

@@ -1,6 +1,6 @@
 /** What tells a rubbing from another picture before any lead is looked for. */
 import { gaussianBlur, makePlane, type Plane, shrink } from '#libs/raster';
-import { type Flattening, imageXyPx } from '../flatten.js';
+import { type Flattening, imageXyPx } from '../flattening.js';
 import type { Tone } from '../ink/tone.js';
 import type { RubbingImage } from '../sheet.js';
 
