@@ -1,0 +1,245 @@
+/**
+ * A poor rubbing, photographed at a slant with folds and weak wax, scaled by tape: from the picture
+ * through the reading, the queue of doubts and an edit to a signed drawing and its print at 1:1.
+ */
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { jest } from '@jest/globals';
+import type { Browser, Page } from 'playwright-core';
+import { getDocumentProxy } from 'unpdf';
+import { barriers } from './support/accessible.js';
+import { look, openBrowser, openPage, type Watched } from './support/browser.js';
+import { type DrawnPanel, drawnPanel } from './support/drawn-panel.js';
+import { type RunningMullion, startMullion } from './support/running-mullion.js';
+import { saved } from './support/saved.js';
+import { tapPicture } from './support/tapping.js';
+
+const sample = new URL('../../fixtures/rubbings/hard/', import.meta.url).pathname;
+const read = (file: string): unknown => JSON.parse(readFileSync(sample + file, 'utf8'));
+
+interface Marks {
+  readonly images: readonly {
+    readonly control: {
+      readonly points: readonly { readonly name: string; readonly mm: readonly [number, number] }[];
+    };
+  }[];
+}
+interface Truth {
+  readonly pieces: readonly unknown[];
+  readonly panel: { readonly size_mm: readonly [number, number] };
+}
+
+jest.setTimeout(420_000);
+
+/** Each step goes on from the one before: after a failure the rest is not tried. */
+let isWhole = true;
+function step(name: string, act: () => Promise<void>): void {
+  it(name, async () => {
+    if (!isWhole) throw new Error('an earlier step failed');
+    isWhole = false;
+    await act();
+    isWhole = true;
+  });
+}
+const readingMs = 300_000;
+
+describe('from a poor rubbing to a signed drawing at 1:1', () => {
+  let mullion: RunningMullion;
+  let browser: Browser;
+  let watched: Watched;
+  let page: Page;
+  let panel: DrawnPanel;
+  const files = mkdtempSync(join(tmpdir(), 'mullion-rubbing-'));
+  const truth = read('truth.json') as Truth;
+  const marks = (read('input.json') as Marks).images[0]!.control.points;
+  /** as a tape reads it, to half a millimetre */
+  const tapeMm = (from: string, to: string) => {
+    const [a, b] = [from, to].map((name) => marks.find((mark) => mark.name === name)!.mm);
+    return (Math.round(2 * Math.hypot(a![0] - b![0], a![1] - b![1])) / 2).toFixed(1);
+  };
+
+  beforeAll(async () => {
+    [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
+    panel = await drawnPanel(mullion, null);
+    watched = await openPage(browser, 'desk');
+    page = watched.page;
+    page.setDefaultTimeout(60_000);
+    await panel.enter(page.context());
+  });
+  afterAll(async () => {
+    await browser.close();
+    await mullion.stop();
+    rmSync(files, { recursive: true, force: true });
+  });
+  afterEach(() => {
+    expect(watched.errors).toEqual([]);
+  });
+
+  step('sends the picture and says that the panel may be rubbed', async () => {
+    await page.goto(`${mullion.origin}/at/${panel.mark}/send/rubbing`);
+    await page.getByLabel('Take or choose pictures').setInputFiles(`${sample}rubbing.jpg`);
+    await page.getByRole('button', { name: 'Send it to the archive' }).click();
+    await page.getByText(/in the archive, entry \d+/).waitFor();
+    await page.getByRole('link', { name: 'Go on to the marks' }).click();
+    await page.getByRole('radio', { name: 'rubbed', exact: true }).click();
+    await page.getByLabel('Medium').fill('black wax on thin paper');
+    await page.getByLabel('Kept at').fill('drawer 4');
+    await page.getByLabel('The paint has been tested and holds').check();
+    await page.getByLabel('The panel lies supported to its shape').check();
+    await page.getByRole('radio', { name: 'there are none' }).click();
+    await page.getByRole('button', { name: 'Record the rubbing' }).click();
+    await page.getByRole('button', { name: 'Set the marks on its picture' }).click();
+  });
+
+  step('takes marks and lengths by tape, and says how many are to spare', async () => {
+    await page.getByText('say first where the scale comes from').waitFor();
+    await look(page, 'rubbing-1-ways');
+    expect(await barriers(page)).toEqual([]);
+    await page.getByRole('button', { name: 'any marks, lengths between them' }).click();
+    await page.getByText('tap mark A').waitFor();
+    const taps = (read('clicks.json') as Record<string, readonly (readonly [number, number])[]>)[
+      'rubbing.jpg'
+    ]!;
+    const info = (await (
+      await page.request.get(
+        `${mullion.origin}/iiif/3/${(await panel.ask<{ media: { mediaId: string }[] }>('')).media[0]!.mediaId}/info.json`,
+      )
+    ).json()) as { width: number; height: number };
+    for (const [index, { name }] of marks.entries())
+      await tapPicture(
+        page,
+        /Picture of the rubbing/,
+        [info.width, info.height],
+        name,
+        taps[index]!,
+      );
+    for (const pair of ['AB', 'BC', 'CD', 'DA']) {
+      await page.getByLabel(`Length ${pair}, mm`).fill(tapeMm(pair[0]!, pair[1]!));
+    }
+    await page.getByText('4 lengths of at least 5; 1 still needed.').waitFor();
+    const readLeads = page.getByRole('button', { name: 'Read the leads' });
+    expect(await readLeads.isDisabled()).toBe(true);
+    for (const pair of ['AC', 'BD'])
+      await page.getByLabel(`Length ${pair}, mm`).fill(tapeMm(pair[0]!, pair[1]!));
+    await page.getByText('1 length to spare', { exact: false }).waitFor();
+    await page.getByRole('button', { name: 'type size and diagonals' }).click();
+    const [widthMm, heightMm] = truth.panel.size_mm;
+    const diagonal = Math.hypot(widthMm, heightMm).toFixed(1);
+    await page.getByLabel('Width, mm').fill(String(widthMm));
+    await page.getByLabel('Height, mm').fill(String(heightMm));
+    await page.getByLabel('Diagonal from top left, mm').fill(diagonal);
+    await page.getByLabel('Diagonal from top right, mm').fill(diagonal);
+    await page.getByRole('button', { name: 'Keep these lengths' }).click();
+    await page.getByText(`${widthMm} × ${heightMm} mm, diagonals`).waitFor();
+    await look(page, 'rubbing-2-marks');
+    expect(await barriers(page)).toEqual([]);
+  });
+
+  step('keeps taps and lengths through a reload', async () => {
+    await page.reload();
+    await page.getByText('all marks are set', { exact: false }).waitFor();
+    expect(await page.getByLabel('Length AC, mm').inputValue()).toBe(tapeMm('A', 'C'));
+  });
+
+  step('reads the leads and shows how far each mark and each length is off', async () => {
+    await page.getByRole('button', { name: 'Read the leads' }).click();
+    await page.getByRole('heading', { name: 'The leads are read' }).waitFor({ timeout: readingMs });
+    const papers = page.getByRole('region', { name: 'the marks' });
+    const fit = papers.getByRole('region', { name: 'How the picture was made flat' });
+    await fit.getByRole('row', { name: /^mark A.*mm off$/ }).waitFor();
+    await fit.getByRole('row', { name: /A to C, \d+(\.\d)? mm by tape [+−]\d\.\d mm/ }).waitFor();
+    const check = papers.getByRole('region', { name: 'Measured on the panel and in the drawing' });
+    const width = (await check.getByRole('row', { name: /^width/ }).textContent()) ?? '';
+    // The outer edge of the sample is not quite straight: the truth is 0.9 to 1.3 mm wider than its name.
+    const offMm = Number(/[+−](\d+\.\d) mm$/.exec(width)?.[1]);
+    expect(offMm).toBeLessThan(3);
+    const pieces = Number(/(\d+) pieces/.exec((await papers.textContent()) ?? '')?.[1]);
+    // Where no wax was taken no lead can be read, so a poor sheet shows fewer pieces than the panel has: what
+    // is missing is for the queue of doubts. Shapes are held against the truth in test/bench, not here.
+    expect(pieces).toBeGreaterThan(0.8 * truth.pieces.length);
+    expect(pieces).toBeLessThan(1.05 * truth.pieces.length);
+    await look(page, 'rubbing-3-read');
+    expect(await barriers(page)).toEqual([]);
+  });
+
+  step('shows how it was found, stage by stage', async () => {
+    await page.getByRole('link', { name: 'How was this found?' }).click();
+    await page.getByText('stage 1 of 7').waitFor();
+    for (const [key, place] of [
+      ['n', 'stage 2 of 7'],
+      ['4', 'stage 4 of 7'],
+      ['p', 'stage 3 of 7'],
+    ] as const) {
+      await page.keyboard.press(key);
+      await page.getByText(place).waitFor();
+    }
+    await page.getByRole('radio', { name: 'swiped with the next' }).click();
+    await page.getByRole('slider').press('ArrowRight');
+    await look(page, 'rubbing-4-found');
+    expect(await barriers(page)).toEqual([]);
+    const picture = page.getByRole('list', { name: 'Stages' }).getByRole('button').first();
+    expect(
+      await picture.locator('img').evaluate((img) => (img as HTMLImageElement).naturalWidth),
+    ).toBeGreaterThan(300);
+  });
+
+  step('asks the doubts, takes an edit and keeps it as a revision', async () => {
+    await page.goto(`${mullion.origin}/at/${panel.mark}/draw`);
+    const drawing = page.getByRole('article', { name: 'The drawing' });
+    await drawing.waitFor();
+    await page.getByRole('application', { name: /Drawing of/ }).focus();
+    await page.keyboard.press('r');
+    const review = page.getByRole('article', { name: 'Places in doubt' });
+    await review.getByText(/^1 of \d+/).waitFor();
+    const of = Number(/of (\d+)/.exec((await review.textContent()) ?? '')?.[1]);
+    await look(page, 'rubbing-5-review');
+    for (let at = 1; at <= of; at++) {
+      await review.getByText(new RegExp(`^${at} of ${of}`)).waitFor();
+      const offered = (await review.getByRole('button').allTextContents()).join(' ');
+      const isAsked = offered.includes('yes, it is');
+      await page.keyboard.press(isAsked ? 'y' : offered.includes('nothing is missing') ? 'n' : 'k');
+    }
+    await review.getByRole('heading', { name: 'Nothing doubtful is left' }).waitFor();
+    await page.getByRole('button', { name: 'Go on drawing' }).click();
+    await page.getByRole('button', { name: /Keep as revision 2/ }).click();
+    await page.getByText('Revision 2 is in the archive.').waitFor();
+  });
+
+  step('says on the bench what each revision changed, and signs the last', async () => {
+    await page.goto(`${mullion.origin}/at/${panel.mark}?photo=none`);
+    const revisions = page.getByRole('list', { name: 'Revisions of the lead drawing' });
+    await revisions
+      .getByText(/doubts? answered/)
+      .first()
+      .waitFor();
+    await revisions.getByRole('link', { name: 'compare revision 2 with 1' }).click();
+    await page.getByRole('heading', { name: 'Revision 1 → 2' }).waitFor();
+    await page.goto(`${mullion.origin}/at/${panel.mark}?photo=none`);
+    await page.getByRole('button', { name: /look through and sign/ }).click();
+    await page.getByRole('button', { name: /Sign this drawing/ }).click();
+    await page.getByText(/revision 2 signed/).waitFor();
+  });
+
+  step('prints it at 1:1', async () => {
+    await page.getByRole('link', { name: 'Print it, or take it as a file' }).click();
+    await page.getByText(/\d+ pages of A4, shown as they will be printed/).waitFor();
+    await page.getByRole('note').getByText('Print at 100 %', { exact: false }).waitFor();
+    await page.locator('canvas[data-drawn="true"]').nth(1).waitFor();
+    await look(page, 'rubbing-6-print');
+    expect(await barriers(page)).toEqual([]);
+    const path = await saved(
+      page,
+      () => page.getByRole('link', { name: 'Save the PDF' }).click(),
+      files,
+    );
+    const pdf = await getDocumentProxy(new Uint8Array(readFileSync(path)));
+    expect(await page.getByRole('button', { name: /^page \d+$/ }).count()).toBe(pdf.numPages);
+    // ISO 216: A4 is 210 × 297 mm; a point is 1/72 inch.
+    const sheet = await pdf.getPage(2);
+    const [, , widthPt, heightPt] = sheet.view;
+    const sidesMm = [widthPt!, heightPt!].map((pt) => (pt * 25.4) / 72).sort((a, b) => a - b);
+    expect(sidesMm[0]).toBeCloseTo(210, 1);
+    expect(sidesMm[1]).toBeCloseTo(297, 1);
+  });
+});
