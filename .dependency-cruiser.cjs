@@ -21,7 +21,8 @@ module.exports = {
       from: { path: PURE, pathNot: notTests },
       to: {
         path: 'node_modules/',
-        pathNot: 'node_modules/(robust-predicates|flatbush|clipper2-ts|fft\\.js|saxes|svgpath|@noble/[^/]+|zod)/',
+        pathNot:
+          'node_modules/(robust-predicates|flatbush|clipper2-ts|fft\\.js|saxes|svgpath|@noble/[^/]+|zod)/',
       },
     },
     {

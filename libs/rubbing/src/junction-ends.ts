@@ -99,7 +99,7 @@ function roughAngle(draft: Draft, lead: DraftLead, atFrom: boolean, lengthMm: nu
 }
 
 function fitEnd(draft: Draft, end: Direction, others: readonly Direction[]): LeadEnd {
-  const { lead, atFrom, lengthMm } = end;
+  const { lead, atFrom } = end;
   let zone = 0;
   for (const other of others) {
     if (other.lead === lead && other.atFrom === atFrom) continue;
@@ -125,7 +125,7 @@ export function arcBeyond(
   zoneMm: number,
   mostShare: number,
 ): LeadEnd {
-  const { lead, atFrom, lengthMm } = end;
+  const { lead, atFrom } = end;
   const spacing = lengthMm / (lead.count + 1);
   const free = lengthMm - zoneMm;
   const from = Math.round(Math.min(zoneMm, lengthMm * mostShare) / spacing);

@@ -1,5 +1,5 @@
 /** What happens at a node: which leads run through it, where a lead bends. */
-import { type Draft, type DraftLead, draftOf, lengthOf, lineOf, pointOf } from './draft.js';
+import { type Draft, type DraftLead, draftOf, lineOf, pointOf } from './draft.js';
 import { clusters, type LeadEnd, leadEnds, tangentAt } from './junction-ends.js';
 import type { Through } from './settle.js';
 
