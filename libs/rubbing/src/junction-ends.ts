@@ -125,7 +125,7 @@ export function arcBeyond(
   zoneMm: number,
   mostShare: number,
 ): LeadEnd {
-  const { lead, atFrom } = end;
+  const { lead, atFrom, lengthMm } = end;
   const spacing = lengthMm / (lead.count + 1);
   const free = lengthMm - zoneMm;
   const from = Math.round(Math.min(zoneMm, lengthMm * mostShare) / spacing);
