@@ -207,6 +207,25 @@ describe('a signature', () => {
     expect(panel).toMatchObject({ netRevision: 4, signedRevision: 3 });
   });
 
+  it('gives its pieces their numbers for ever: what is gone leaves its number unused', async () => {
+    const named = async (revision: number) =>
+      (
+        await answer<{ pieces: { pieceId: string }[] }>(
+          archive.keeper.get(`${nets('2b')}/${revision}`),
+          200,
+        )
+      ).pieces.map(({ pieceId }) => pieceId);
+    const { nodes, leads } = twoPieces();
+    const onePiece = { nodes, leads: leads.slice(0, -1) };
+    await revise('2b', 0, { sketch: twoPieces(), note: 'first' }).expect(201);
+    await archive.keeper.post(`${nets('2b')}/1/sign`).expect(200);
+    expect(await named(1)).toEqual(['1', '2']);
+    await revise('2b', 1, { sketch: onePiece, note: 'one piece only' }).expect(201);
+    expect(await named(2)).toEqual(['1']);
+    await revise('2b', 2, { sketch: twoPieces(), note: 'two again' }).expect(201);
+    expect(await named(3)).toEqual(['1', '3']);
+  });
+
   it('is given once, and not to what a newer signed one replaced', async () => {
     const again = archive.keeper.post(`${nets('1b')}/3/sign`);
     expect(await answer<object>(again, 409)).toMatchObject({ type: '/problems/net-signed' });

@@ -21,7 +21,7 @@ function tell(message: ThreadMessage): void {
 }
 
 function read(): ReadRubbing {
-  const { pictures, face, layer, surface, faceWidthsInUseMm, earlier } = request;
+  const { pictures, face, layer, surface, faceWidthsInUseMm, numbering } = request;
   const images = picturesInFiles(pictures.map(({ picture }) => picture));
   const sheets = pictures.map(
     ({ control, taps }, i): RubbingSheet => ({
@@ -44,7 +44,7 @@ function read(): ReadRubbing {
     flatten: found.flatten,
     doubtfulPlaces: found.doubtfulPlaces.map((place) => ({ ...place, leadIndex: null })),
     madeBy: { name: 'rubbing', version: VERSION },
-    numbering: earlier === null ? {} : { earlier },
+    numbering,
   });
   const rectified = rectifiedPicture(found.rectified);
   return {

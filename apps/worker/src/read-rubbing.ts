@@ -1,5 +1,5 @@
 import { Worker } from 'node:worker_threads';
-import type { Net } from '#libs/net';
+import type { Net, Numbering } from '#libs/net';
 import { Problem } from '#libs/problem';
 import type { RubbingImage, RubbingStage, SheetPlacement } from '#libs/rubbing';
 
@@ -24,8 +24,8 @@ export interface RubbingRequest {
   layer: Net['layer'];
   surface: Net['surface'];
   faceWidthsInUseMm: readonly number[];
-  /** drawing that the pieces' numbers are taken over from */
-  earlier: Net | null;
+  /** the drawing that pieces' numbers are taken over from, and the numbers that are not given again */
+  numbering: Numbering;
 }
 
 /** A computed picture and where it lies: row-major 3 × 3, panel mm → its pixels. */

@@ -24,7 +24,7 @@ export class NetImportController {
     needRole(actor, siteId, 'recorder');
     const { reads } = this.archive;
     const before = await drawingBefore(reads, this.objects, panelId, body.layer);
-    const { cartoon, net } = cartoonNet(body, before.net);
+    const { cartoon, net } = cartoonNet(body, before.numbering);
     void reply.status(200);
     return { ...without(cartoon, 'sketch'), net };
   }

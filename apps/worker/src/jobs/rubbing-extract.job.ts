@@ -106,14 +106,14 @@ async function requestOf(
   const rubbing = await findRow(archive.reads, 'rubbing', { rubbingId });
   const sheet = rubbing?.sheet as { face?: string; layer?: string } | null | undefined;
   const layer = sheet?.layer === 'back' ? 'back' : 'front';
-  const { net: earlier = null } = await drawingBefore(archive.reads, objects, panelId, layer);
+  const { numbering } = await drawingBefore(archive.reads, objects, panelId, layer);
   return {
     pictures,
     face: sheet?.face === 'outside' ? 'outside' : 'inside',
     layer,
     surface,
     faceWidthsInUseMm,
-    earlier,
+    numbering,
   };
 }
 

@@ -1,4 +1,5 @@
 export * from './dossiers.js';
+export { drawingBefore } from './drawing-before.js';
 export * from './findings.js';
 export * from './interventions.js';
 export * from './lens-calibrations.js';

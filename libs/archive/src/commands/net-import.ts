@@ -1,12 +1,20 @@
 import { z } from 'zod';
-import { buildNet, type Cartoon, CartoonError, type Net, NetError, readCartoon } from '#libs/net';
+import {
+  buildNet,
+  type Cartoon,
+  CartoonError,
+  type Net,
+  NetError,
+  type Numbering,
+  readCartoon,
+} from '#libs/net';
 import { Problem } from '#libs/problem';
-import { defineCommand, type PrepareContext } from '../command.js';
+import { defineCommand } from '../command.js';
 import { changeSentence } from '../net-summary.js';
 import { panelPlace, siteOf } from '../place.js';
 import { faceSchema, idSchema, layerSchema, noteText } from '../shapes.js';
-import { getNet, putJson, putNet } from '../stored-json.js';
-import type { Tx } from '../tx.js';
+import { putJson, putNet } from '../stored-json.js';
+import { drawingBefore } from './drawing-before.js';
 import {
   answerNet,
   changeSince,
@@ -66,7 +74,7 @@ export interface ReadCartoon {
  */
 export function cartoonNet(
   { fileName, text, face, layer, unitMm, toleranceMm, faceWidthMm, layers, outline }: CartoonBody,
-  earlier: Net | undefined,
+  numbering: Numbering,
 ): ReadCartoon {
   try {
     const cartoon = readCartoon(text, {
@@ -82,7 +90,7 @@ export function cartoonNet(
       layer: layer ?? 'front',
       surface: 'plan',
       madeBy: { name: 'import', version: '1' },
-      numbering: earlier === undefined ? {} : { earlier },
+      numbering,
     });
     return { cartoon, net };
   } catch (cause) {
@@ -103,19 +111,6 @@ export function cartoonNet(
   }
 }
 
-/** The newest drawing of the layer that a cartoon is for. */
-export async function drawingBefore(
-  tx: Tx,
-  objects: PrepareContext['objects'],
-  panelId: string,
-  layer: string | undefined,
-): Promise<{ digest: string | null; net: Net | undefined }> {
-  const row = await revisionOfLayer(tx, panelId, layer ?? 'front');
-  return row === undefined
-    ? { digest: null, net: undefined }
-    : { digest: row.objectDigest, net: await getNet(objects, row.objectDigest) };
-}
-
 /** A cartoon of new work becomes the next revision; the file itself is kept beside it. */
 export const importNet = defineCommand({
   type: 'net.import',
@@ -126,7 +121,7 @@ export const importNet = defineCommand({
   siteOf: ({ panelId }, tx) => siteOf(tx, 'panel', panelId),
   async prepare(body, { tx, objects }) {
     const before = await drawingBefore(tx, objects, body.panelId, body.layer);
-    const { net, cartoon } = cartoonNet(body, before.net);
+    const { net, cartoon } = cartoonNet(body, before.numbering);
     return {
       net,
       repairs: cartoon.repairs,

@@ -11,7 +11,8 @@ import {
   surfaceSchema,
   xyMmSchema,
 } from '../shapes.js';
-import { getNet, putNet } from '../stored-json.js';
+import { putNet } from '../stored-json.js';
+import { drawingBefore } from './drawing-before.js';
 import {
   answerNet,
   builtNet,
@@ -101,8 +102,8 @@ export const reviseNet = defineCommand({
     const place = await panelPlace(tx, body.panelId);
     const last = await revisionRow(tx, body.panelId, place.netRevision);
     const layer = body.layer ?? (last?.layer as Net['layer'] | undefined) ?? 'front';
-    const row = await revisionOfLayer(tx, body.panelId, layer);
-    const earlier = row === undefined ? undefined : await getNet(objects, row.objectDigest);
+    const before = await drawingBefore(tx, objects, body.panelId, layer);
+    const earlier = before.net;
     const sketch = body.sketch as NetSketch;
     const net = builtNet(sketch, {
       face: body.face ?? earlier?.face ?? 'inside',
@@ -118,13 +119,13 @@ export const reviseNet = defineCommand({
       doubtfulPlaces: body.doubtfulPlaces ?? stillOpen(earlier, sketch),
       madeBy: { name: 'hand', version: '1' },
       numbering: {
-        ...(earlier === undefined ? {} : { earlier }),
+        ...before.numbering,
         overrides: (body.numbers ?? []).map(({ part = null, ...rest }) => ({ ...rest, part })),
       },
     });
     return {
       net,
-      digest: row?.objectDigest ?? null,
+      digest: before.digest,
       change: earlier === undefined ? null : changeSentence(earlier, net),
     };
   },
