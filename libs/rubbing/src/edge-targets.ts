@@ -1,6 +1,6 @@
 import { type Draft, pointOf } from './draft.js';
 import { LeadCover } from './lead-cover.js';
-import { type DensitySheet, edgeIn, leadProfiles } from './lead-profiles.js';
+import { columnsLookedAt, type DensitySheet, edgeIn, leadProfiles } from './lead-profiles.js';
 import { normals, type PointTargets } from './settle.js';
 
 /** Profiles are averaged over so many points before and after. */
@@ -49,14 +49,15 @@ export function edgeTargets(draft: Draft, sheet: DensitySheet, samples: 1 | 3 = 
     const edgeAt = (k: number, side: -1 | 1): { atMm: number; step: number } | undefined => {
       const isUsable = free[side < 0 ? 0 : 1]!;
       if (!isUsable[k]) return undefined;
-      running.fill(0);
+      const [first, last] = columnsLookedAt(half, side * halfFace, WINDOW_MM);
+      running.fill(0, first, last + 1);
       let used = 0;
       for (let j = Math.max(0, k - AROUND); j <= Math.min(rows - 1, k + AROUND); j++) {
         if (!isUsable[j]) continue;
         used++;
-        for (let c = 0; c < columns; c++) running[c]! += data[j * columns + c]!;
+        for (let c = first; c <= last; c++) running[c]! += data[j * columns + c]!;
       }
-      for (let c = 0; c < columns; c++) running[c]! /= used;
+      for (let c = first; c <= last; c++) running[c]! /= used;
       const edge = edgeIn(running, 0, half, side * halfFace, side, WINDOW_MM);
       // just inside the edge another lead lies: it may be that one's edge
       const p = pointOf(lead, k + 1);

@@ -9,11 +9,11 @@ export class LeadBands {
   /** Per point of the draft. */
   readonly diagonal: Float64Array;
   /** Coupling of point i with i + 1 and i + 2, within one lead. */
-  private readonly next: Float64Array;
-  private readonly second: Float64Array;
-  private readonly first: Int32Array; // first and last inner point of each lead
-  private readonly last: Int32Array;
-  private readonly nodeCount: number;
+  readonly next: Float64Array;
+  readonly second: Float64Array;
+  /** First and last inner point of each lead in turn. */
+  readonly spans: Int32Array;
+  readonly nodeCount: number;
   private readonly leadOf: Int32Array;
 
   constructor(draft: Draft) {
@@ -21,8 +21,9 @@ export class LeadBands {
     this.diagonal = new Float64Array(n);
     this.next = new Float64Array(n);
     this.second = new Float64Array(n);
-    this.first = Int32Array.from(draft.leads, (lead) => lead.first);
-    this.last = Int32Array.from(draft.leads, (lead) => lead.first + lead.count - 1);
+    this.spans = Int32Array.from(
+      draft.leads.flatMap(({ first, count }) => [first, first + count - 1]),
+    );
     this.nodeCount = draft.nodeCount;
     this.leadOf = new Int32Array(n).fill(-1);
     draft.leads.forEach((lead, k) => this.leadOf.fill(k, lead.first, lead.first + lead.count));
@@ -55,9 +56,9 @@ export class LeadBands {
   /** L D Lᵀ in place: `diagonal` becomes D, `next` and `second` the two bands of L. */
   factor(): void {
     const { diagonal: d, next, second } = this;
-    for (let k = 0; k < this.first.length; k++) {
-      const from = this.first[k]!;
-      const to = this.last[k]!;
+    for (let k = 0; k < this.spans.length; k += 2) {
+      const from = this.spans[k]!;
+      const to = this.spans[k + 1]!;
       for (let i = from; i <= to; i++) {
         if (i > from) d[i]! -= next[i - 1]! ** 2 * d[i - 1]!;
         if (i > from + 1) d[i]! -= second[i - 2]! ** 2 * d[i - 2]!;
@@ -67,26 +68,61 @@ export class LeadBands {
       }
     }
   }
+}
 
-  /** Solves for one coordinate of interleaved vectors: z[2 i + c] from r[2 i + c]. */
-  solve(r: Float64Array, z: Float64Array, c: number): void {
-    const { diagonal: d, next, second } = this;
-    for (let i = 0; i < this.nodeCount; i++) z[2 * i + c] = r[2 * i + c]! / d[i]!;
-    for (let k = 0; k < this.first.length; k++) {
-      const from = this.first[k]!;
-      const to = this.last[k]!;
-      for (let i = from; i <= to; i++) {
-        let v = r[2 * i + c]!;
-        if (i > from) v -= next[i - 1]! * z[2 * i - 2 + c]!;
-        if (i > from + 1) v -= second[i - 2]! * z[2 * i - 4 + c]!;
-        z[2 * i + c] = v;
+/**
+ * Solves for both coordinates of interleaved vectors, z from r. Both in one sweep: each value waits for the one before
+ * it, so that two sweeps side by side take the time of one.
+ */
+export function solveBoth(
+  { diagonal: dx, next: nextX, second: secondX, spans, nodeCount }: LeadBands,
+  { diagonal: dy, next: nextY, second: secondY }: LeadBands,
+  r: Float64Array,
+  z: Float64Array,
+): void {
+  for (let i = 0; i < nodeCount; i++) {
+    z[2 * i] = r[2 * i]! / dx[i]!;
+    z[2 * i + 1] = r[2 * i + 1]! / dy[i]!;
+  }
+  for (let k = 0; k < spans.length; k += 2) {
+    const from = spans[k]!;
+    const to = spans[k + 1]!;
+    // the two values before
+    let x1 = 0;
+    let x2 = 0;
+    let y1 = 0;
+    let y2 = 0;
+    for (let i = from; i <= to; i++) {
+      let x = r[2 * i]!;
+      let y = r[2 * i + 1]!;
+      if (i > from) {
+        x -= nextX[i - 1]! * x1;
+        y -= nextY[i - 1]! * y1;
       }
-      for (let i = to; i >= from; i--) {
-        let v = z[2 * i + c]! / d[i]!;
-        if (i < to) v -= next[i]! * z[2 * i + 2 + c]!;
-        if (i + 1 < to) v -= second[i]! * z[2 * i + 4 + c]!;
-        z[2 * i + c] = v;
+      if (i > from + 1) {
+        x -= secondX[i - 2]! * x2;
+        y -= secondY[i - 2]! * y2;
       }
+      x2 = x1;
+      y2 = y1;
+      z[2 * i] = x1 = x;
+      z[2 * i + 1] = y1 = y;
+    }
+    for (let i = to; i >= from; i--) {
+      let x = z[2 * i]! / dx[i]!;
+      let y = z[2 * i + 1]! / dy[i]!;
+      if (i < to) {
+        x -= nextX[i]! * x1;
+        y -= nextY[i]! * y1;
+      }
+      if (i + 1 < to) {
+        x -= secondX[i]! * x2;
+        y -= secondY[i]! * y2;
+      }
+      x2 = x1;
+      y2 = y1;
+      z[2 * i] = x1 = x;
+      z[2 * i + 1] = y1 = y;
     }
   }
 }

@@ -3,6 +3,8 @@ import { type Draft, lineOf } from './draft.js';
 const CELLS_PER_MM = 2;
 /** The painted band is this much wider than the face on either side: edges are soft. */
 const MARGIN_MM = 0.2;
+/** And so much longer than its stretch at either end. */
+const BEYOND_MM = 0.3;
 
 /** Which leads' faces cover which places: two leads are remembered a cell, which tells "another one" for every lead. */
 export class LeadCover {
@@ -77,10 +79,14 @@ export class LeadCover {
     const v1 = Math.ceil((Math.max(ay, by) + half - this.top) * CELLS_PER_MM);
     for (let v = v0; v <= Math.min(v1, this.height - 1); v++) {
       const y = v / CELLS_PER_MM + this.top - ay;
-      for (let u = u0; u <= Math.min(u1, this.width - 1); u++) {
+      const [least, most] = rowOfBand(y, dx, dy, length, half);
+      const from = Math.max(u0, Math.floor((least + ax - this.left) * CELLS_PER_MM));
+      const to = Math.min(u1, this.width - 1, Math.ceil((most + ax - this.left) * CELLS_PER_MM));
+      for (let u = from; u <= to; u++) {
         const x = u / CELLS_PER_MM + this.left - ax;
         const along = x * dx + y * dy;
-        if (along < -0.3 || along > length + 0.3 || Math.abs(x * dy - y * dx) > half) continue;
+        if (along < -BEYOND_MM || along > length + BEYOND_MM || Math.abs(x * dy - y * dx) > half)
+          continue;
         const i = v * this.width + u;
         const now = this.first[i]!;
         if (now === 0) this.first[i] = name;
@@ -88,4 +94,30 @@ export class LeadCover {
       }
     }
   }
+}
+
+/** Least and greatest x of the band about the stretch from (0, 0) along (dx, dy) in the row at `y`; a little more at most. */
+function rowOfBand(
+  y: number,
+  dx: number,
+  dy: number,
+  length: number,
+  half: number,
+): [number, number] {
+  let least = -Infinity;
+  let most = Infinity;
+  // -BEYOND ≤ x dx + y dy ≤ length + BEYOND and -half ≤ x dy - y dx ≤ half
+  if (Math.abs(dx) > 1e-6) {
+    const a = (-BEYOND_MM - y * dy) / dx;
+    const b = (length + BEYOND_MM - y * dy) / dx;
+    least = Math.min(a, b);
+    most = Math.max(a, b);
+  }
+  if (Math.abs(dy) > 1e-6) {
+    const a = (y * dx - half) / dy;
+    const b = (y * dx + half) / dy;
+    least = Math.max(least, Math.min(a, b));
+    most = Math.min(most, Math.max(a, b));
+  }
+  return [least, most];
 }

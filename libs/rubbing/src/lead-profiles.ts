@@ -31,6 +31,10 @@ export function leadProfiles(
   const half = Math.ceil(reachMm / PROFILE_STEP_MM);
   const columns = 2 * half + 1;
   const data = new Float64Array(lead.count * columns);
+  const { width, height, data: density } = sheet.density;
+  const offsets = new Float64Array(columns);
+  for (let c = 0; c < columns; c++) offsets[c] = (c - half) * PROFILE_STEP_MM * sheet.pxPerMm;
+  const reach = offsets[columns - 1]!;
   for (let k = 1; k <= lead.count; k++) {
     const p = pointOf(lead, k);
     const nx = normal.nx[p]!;
@@ -39,13 +43,48 @@ export function leadProfiles(
       const along = j / 3;
       const x0 = (draft.xy[2 * p]! - ny * along - sheet.originMm[0]) * sheet.pxPerMm;
       const y0 = (draft.xy[2 * p + 1]! + nx * along - sheet.originMm[1]) * sheet.pxPerMm;
+      const row = (k - 1) * columns;
+      const spanX = Math.abs(nx) * reach;
+      const spanY = Math.abs(ny) * reach;
+      const isInside =
+        x0 - spanX > 1 && y0 - spanY > 1 && x0 + spanX < width - 2 && y0 + spanY < height - 2;
+      if (!isInside) {
+        for (let c = 0; c < columns; c++) {
+          const o = offsets[c]!;
+          data[row + c]! += bilinear(sheet.density, x0 + nx * o, y0 + ny * o) / samples;
+        }
+        continue;
+      }
+      // as `bilinear`, without its care for the border: half of all samples of a reading are taken here
       for (let c = 0; c < columns; c++) {
-        const o = (c - half) * PROFILE_STEP_MM * sheet.pxPerMm;
-        data[(k - 1) * columns + c]! += bilinear(sheet.density, x0 + nx * o, y0 + ny * o) / samples;
+        const x = x0 + nx * offsets[c]!;
+        const y = y0 + ny * offsets[c]!;
+        const u = x | 0;
+        const v = y | 0;
+        const i = v * width + u;
+        const left = density[i]!;
+        const below = density[i + width]!;
+        const a = left + (x - u) * (density[i + 1]! - left);
+        const b = below + (x - u) * (density[i + width + 1]! - below);
+        data[row + c]! += (a + (y - v) * (b - a)) / samples;
       }
     }
   }
   return { rows: lead.count, half, data };
+}
+
+/** The step at an edge is that between the means so far on either side of it. */
+const BESIDE_MM = 1.5;
+
+/** First and last column of a profile that `edgeIn` looks at. */
+export function columnsLookedAt(
+  half: number,
+  expectedMm: number,
+  windowMm: number,
+): [number, number] {
+  const reach = Math.ceil((windowMm + BESIDE_MM) / PROFILE_STEP_MM) + 2;
+  const middle = Math.round(expectedMm / PROFILE_STEP_MM) + half;
+  return [Math.max(0, middle - reach), Math.min(2 * half, middle + reach)];
 }
 
 /**
@@ -81,7 +120,8 @@ export function edgeIn(
     for (let c = lo; c <= hi; c++) s += profile[start + c]!;
     return s / Math.max(1, hi - lo + 1);
   };
-  const inside = side < 0 ? mean(atMm + 0.3, atMm + 1.5) : mean(atMm - 1.5, atMm - 0.3);
-  const outside = side < 0 ? mean(atMm - 1.5, atMm - 0.3) : mean(atMm + 0.3, atMm + 1.5);
+  const inside = side < 0 ? mean(atMm + 0.3, atMm + BESIDE_MM) : mean(atMm - BESIDE_MM, atMm - 0.3);
+  const outside =
+    side < 0 ? mean(atMm - BESIDE_MM, atMm - 0.3) : mean(atMm + 0.3, atMm + BESIDE_MM);
   return { atMm, step: Math.max(0, inside - outside) };
 }

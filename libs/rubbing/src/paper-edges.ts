@@ -84,10 +84,18 @@ function lensFromEdges(
 /** k1 of least cost between -0.1 and 0.1, to 0.00004. */
 function leastOf(cost: (k1: number) => number): number {
   let best = 0;
-  for (let k1 = -0.1; k1 <= 0.1001; k1 += 0.004) if (cost(k1) < cost(best)) best = k1;
+  let least = cost(best);
+  const isBetter = (k1: number): boolean => {
+    const c = cost(k1);
+    if (!(c < least)) return false;
+    best = k1;
+    least = c;
+    return true;
+  };
+  for (let k1 = -0.1; k1 <= 0.1001; k1 += 0.004) isBetter(k1);
   for (let step = 0.002; step > 0.00004; step /= 2) {
-    if (cost(best - step) < cost(best)) best -= step;
-    else if (cost(best + step) < cost(best)) best += step;
+    const middle = best;
+    if (!isBetter(middle - step)) isBetter(middle + step);
   }
   return best;
 }

@@ -9,7 +9,7 @@
  * n, so both are solved together.
  */
 import { type Draft, pointOf } from './draft.js';
-import { LeadBands } from './lead-bands.js';
+import { LeadBands, solveBoth } from './lead-bands.js';
 
 export interface PointTargets {
   /** Wanted shift along the normal, mm, one per point of the draft (nodes unused). */
@@ -45,28 +45,69 @@ export function settle(
   const start = draft.xy.slice();
   const { nx, ny } = normals(draft);
   // triples (a, m, b) of consecutive points, m in the middle
-  const triples: number[] = [];
+  const inner = draft.leads.reduce((sum, lead) => sum + lead.count, 0);
+  const count = inner + through.length;
+  const triples = new Int32Array(3 * count);
+  let filled = 0;
   for (const lead of draft.leads) {
     for (let k = 1; k <= lead.count; k++) {
-      triples.push(pointOf(lead, k - 1), pointOf(lead, k), pointOf(lead, k + 1));
+      triples[filled++] = pointOf(lead, k - 1);
+      triples[filled++] = pointOf(lead, k);
+      triples[filled++] = pointOf(lead, k + 1);
     }
   }
-  for (const t of through) triples.push(t.a, t.node, t.b);
-  const count = triples.length / 3;
+  for (const t of through) triples.set([t.a, t.node, t.b], (filled += 3) - 3);
   const stiff = new Float64Array(count).fill(options.stiffness);
   const x = draft.xy;
   const weight = targets.weight;
   const along = options.alongWeight ?? 0;
   const anchor = 1e-4; // keeps stretches without evidence where they are, along and across
 
+  const ends = Int32Array.from(
+    draft.leads.flatMap(({ from, to, first, count }) => [from, to, first, count]),
+  );
   const apply = (v: Float64Array, out: Float64Array): void => {
-    for (let i = 0; i < n; i++) {
-      const c = weight[i]! * (nx[i]! * v[2 * i]! + ny[i]! * v[2 * i + 1]!);
-      const t = along * (nx[i]! * v[2 * i + 1]! - ny[i]! * v[2 * i]!);
-      out[2 * i] = c * nx[i]! - t * ny[i]! + anchor * v[2 * i]!;
-      out[2 * i + 1] = c * ny[i]! + t * nx[i]! + anchor * v[2 * i + 1]!;
+    for (let i = 0; i < 2 * draft.nodeCount; i++) out[i] = anchor * v[i]!;
+    let t = 0;
+    for (let e = 0; e < ends.length; e += 4) {
+      const from = 2 * ends[e]!;
+      const to = 2 * ends[e + 1]!;
+      const first = ends[e + 2]!;
+      const last = first + ends[e + 3]! - 1;
+      // points before, at and after; and what the second difference at the point before pulls with
+      let ax = v[from]!;
+      let ay = v[from + 1]!;
+      let mx = v[2 * first]!;
+      let my = v[2 * first + 1]!;
+      let pullX = 0;
+      let pullY = 0;
+      for (let i = first; i <= last; i++, t++) {
+        const after = i === last ? to : 2 * i + 2;
+        const bx = v[after]!;
+        const by = v[after + 1]!;
+        const s = stiff[t]!;
+        const dx = s * (ax - 2 * mx + bx);
+        const dy = s * (ay - 2 * my + by);
+        const across = weight[i]! * (nx[i]! * mx + ny[i]! * my);
+        const ahead = along * (nx[i]! * my - ny[i]! * mx);
+        const x = across * nx[i]! - ahead * ny[i]! + anchor * mx;
+        const y = across * ny[i]! + ahead * nx[i]! + anchor * my;
+        out[2 * i] = x + pullX - 2 * dx;
+        out[2 * i + 1] = y + pullY - 2 * dy;
+        const before = i === first ? from : 2 * i - 2;
+        out[before]! += dx;
+        out[before + 1]! += dy;
+        pullX = dx;
+        pullY = dy;
+        ax = mx;
+        ay = my;
+        mx = bx;
+        my = by;
+      }
+      out[to]! += pullX;
+      out[to + 1]! += pullY;
     }
-    for (let t = 0; t < count; t++) {
+    for (let t = inner; t < count; t++) {
       const a = 2 * triples[3 * t]!;
       const m = 2 * triples[3 * t + 1]!;
       const b = 2 * triples[3 * t + 2]!;
@@ -120,8 +161,7 @@ export function settle(
       r[2 * i] = c * nx[i]! - t * ny[i]! + anchor * start[2 * i]! - q[2 * i]!;
       r[2 * i + 1] = c * ny[i]! + t * nx[i]! + anchor * start[2 * i + 1]! - q[2 * i + 1]!;
     }
-    bands[0]!.solve(r, z, 0);
-    bands[1]!.solve(r, z, 1);
+    solveBoth(bands[0]!, bands[1]!, r, z);
     for (let i = 0; i < 2 * n; i++) {
       p[i] = z[i]!;
       rz += r[i]! * z[i]!;
@@ -137,8 +177,7 @@ export function settle(
         x[i]! += alpha * p[i]!;
         r[i]! -= alpha * q[i]!;
       }
-      bands[0]!.solve(r, z, 0);
-      bands[1]!.solve(r, z, 1);
+      solveBoth(bands[0]!, bands[1]!, r, z);
       for (let i = 0; i < 2 * n; i++) next += r[i]! * z[i]!;
       const beta = next / rz;
       rz = next;

@@ -115,6 +115,9 @@ class WaxNet {
   private readonly params = readWeights();
   private readonly placed = new Map<string, { weights: number; bias: number }>();
   private next = 1024;
+  /** Room of the layers: in use by its place, and free, smallest first. */
+  private readonly used = new Map<number, Room>();
+  private free: Room[] = [];
   private readonly fixed: number;
 
   constructor() {
@@ -130,6 +133,8 @@ class WaxNet {
   /** Answers for `view` (a box of answer pixels, sides multiples of 16) and keeps what lies in `core`. */
   run(density: Float32Array, densityW: number, view: Box, core: Box, map: WaxMap): void {
     this.next = this.fixed;
+    this.used.clear();
+    this.free = [];
     const w = view.x1 - view.x0;
     const h = view.y1 - view.y0;
     let at = this.buffer(w, h, INPUTS);
@@ -139,20 +144,16 @@ class WaxNet {
     CHANNELS.forEach((cout, level) => {
       const lw = w >> level;
       const lh = h >> level;
-      at = this.conv(
-        `e${level}b`,
-        this.conv(`e${level}a`, at, lw, lh, cin, cout),
-        lw,
-        lh,
-        cout,
-        cout,
-      );
+      const first = this.conv(`e${level}a`, at, lw, lh, cin, cout);
+      this.release(at);
+      at = this.conv(`e${level}b`, first, lw, lh, cout, cout);
+      this.release(first);
       skips.push(at);
       cin = cout;
       if (level < CHANNELS.length - 1) {
-        const half = this.buffer(lw / 2, lh / 2, cout);
-        this.kernel.pool2(at, lw, lh, cout, half);
-        at = half;
+        const smaller = this.buffer(lw / 2, lh / 2, cout);
+        this.kernel.pool2(at, lw, lh, cout, smaller);
+        at = smaller;
       }
     });
     for (let level = CHANNELS.length - 2; level >= 0; level--) {
@@ -162,7 +163,10 @@ class WaxNet {
       const skipC = CHANNELS[level]!;
       const joined = this.buffer(lw, lh, lowC + skipC);
       this.kernel.upJoin(at, lowC, skips[level]!, skipC, lw, lh, joined);
+      this.release(at);
+      this.release(skips[level]!);
       at = this.conv(`d${level}`, joined, lw, lh, lowC + skipC, skipC);
+      this.release(joined);
     }
     this.readAnswer(at, view, core, w, map);
   }
@@ -206,25 +210,50 @@ class WaxNet {
     const { weights, bias } = this.params.get('out')!;
     const c = CHANNELS[0];
     const rows = new Float32Array(this.memory.buffer, at);
-    const planes = [map.came, map.centre, map.outside] as const;
+    const { came, centre, outside } = map;
     for (let y = core.y0; y < core.y1; y++) {
-      for (let x = core.x0; x < core.x1; x++) {
-        const i = ((y - view.y0 + 1) * (w + 2) + (x - view.x0 + 1)) * c;
-        for (let k = 0; k < 3; k++) {
-          let z = bias[k]!;
-          for (let j = 0; j < c; j++) z += rows[i + j]! * weights[j * 3 + k]!;
-          planes[k]![y * map.widthPx + x] = 1 / (1 + Math.exp(-z));
+      let i = ((y - view.y0 + 1) * (w + 2) + (core.x0 - view.x0 + 1)) * c;
+      for (let o = y * map.widthPx + core.x0; o < y * map.widthPx + core.x1; o++, i += c) {
+        let a = bias[0]!;
+        let b = bias[1]!;
+        let d = bias[2]!;
+        for (let j = 0; j < c; j++) {
+          const value = rows[i + j]!;
+          a += value * weights[3 * j]!;
+          b += value * weights[3 * j + 1]!;
+          d += value * weights[3 * j + 2]!;
         }
+        came[o] = 1 / (1 + Math.exp(-a));
+        centre[o] = 1 / (1 + Math.exp(-b));
+        outside[o] = 1 / (1 + Math.exp(-d));
       }
     }
   }
 
-  /** Zeroed room for w × h pixels with their border. */
+  /** Room for w × h pixels with their border; the border is zeroed, each layer fills the rest. */
   private buffer(w: number, h: number, channels: number): number {
-    const sizeBytes = (w + 2) * (h + 2) * channels * 4;
-    const at = this.allocate(sizeBytes);
-    new Uint8Array(this.memory.buffer, at, sizeBytes).fill(0);
-    return at;
+    const row = (w + 2) * channels;
+    const sizeBytes = row * (h + 2) * 4;
+    const free = this.free.findIndex((room) => room.sizeBytes >= sizeBytes);
+    const room =
+      free >= 0 ? this.free.splice(free, 1)[0]! : { at: this.allocate(sizeBytes), sizeBytes };
+    this.used.set(room.at, room);
+    const values = new Float32Array(this.memory.buffer, room.at, sizeBytes / 4);
+    values.fill(0, 0, row);
+    values.fill(0, row * (h + 1));
+    for (let y = 1; y <= h; y++) {
+      values.fill(0, y * row, y * row + channels);
+      values.fill(0, (y + 1) * row - channels, (y + 1) * row);
+    }
+    return room.at;
+  }
+
+  /** The room is free for a later layer: untouched memory costs more than the sums done in it. */
+  private release(at: number): void {
+    const room = this.used.get(at)!;
+    this.used.delete(at);
+    this.free.push(room);
+    this.free.sort((a, b) => a.sizeBytes - b.sizeBytes);
   }
 
   private allocate(sizeBytes: number): number {
@@ -249,6 +278,11 @@ class WaxNet {
     new Float32Array(this.memory.buffer, bias, layer.bias.length).set(layer.bias);
     return { weights, bias };
   }
+}
+
+interface Room {
+  readonly at: number;
+  readonly sizeBytes: number;
 }
 
 interface Layer {

@@ -19,21 +19,20 @@ export function toneFigures(grey: GreyImage): { skew: number; median: number } {
   const height = Math.floor(grey.height / k);
   const cells = makePlane(width, height);
   const every = Math.max(1, k >> 2);
+  const samples = Math.ceil(k / every) ** 2;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       let sum = 0;
-      let n = 0;
       for (let v = 0; v < k; v += every) {
-        for (let u = 0; u < k; u += every) {
-          sum += grey.data[(y * k + v) * grey.width + x * k + u]!;
-          n++;
-        }
+        const from = (y * k + v) * grey.width + x * k;
+        for (let u = 0; u < k; u += every) sum += grey.data[from + u]!;
       }
-      cells.data[y * width + x] = sum / n;
+      cells.data[y * width + x] = sum / samples;
     }
   }
   const round = gaussianBlur(cells, CELLS / 30);
-  const levels: number[] = [];
+  const levels = new Float32Array(width * height);
+  let n = 0;
   let square = 0;
   let cube = 0;
   for (let y = Math.ceil(MIDDLE * height); y < (1 - MIDDLE) * height; y++) {
@@ -42,14 +41,13 @@ export function toneFigures(grey: GreyImage): { skew: number; median: number } {
       const r = cells.data[i]! - round.data[i]!;
       square += r * r;
       cube += r * r * r;
-      levels.push(cells.data[i]!);
+      levels[n++] = cells.data[i]!;
     }
   }
-  levels.sort((a, b) => a - b);
-  const n = levels.length;
+  const sorted = levels.subarray(0, n).sort();
   return {
     skew: square > 0 ? cube / n / (square / n) ** 1.5 : 0,
-    median: levels[n >> 1] ?? 255,
+    median: sorted[n >> 1] ?? 255,
   };
 }
 

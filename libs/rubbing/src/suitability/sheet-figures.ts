@@ -119,19 +119,16 @@ function colourFigures(
   }
   return {
     colourSpread: spread(warm) + spread(green),
-    brightnessStep: at(
-      steps.sort((p, q) => p - q),
-      0.9,
-    ),
+    brightnessStep: at(Float64Array.from(steps).sort(), 0.9),
   };
 }
 
-function spread(values: number[]): number {
-  values.sort((p, q) => p - q);
-  return at(values, 0.9) - at(values, 0.1);
+function spread(values: readonly number[]): number {
+  const sorted = Float64Array.from(values).sort();
+  return at(sorted, 0.9) - at(sorted, 0.1);
 }
 
-function at(sorted: readonly number[], share: number): number {
+function at(sorted: Float64Array, share: number): number {
   return sorted[Math.floor(share * (sorted.length - 1))] ?? 0;
 }
 
