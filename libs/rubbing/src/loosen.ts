@@ -27,6 +27,8 @@ export interface RunOn {
 const MAX_REACH_MM = 45;
 /** A millimetre over bare paper counts as so many over wax: ends that would cross glass wait for the others. */
 const BARE_COSTS = 20;
+/** An end that runs over more bare paper than this has missed what it ends at. */
+const MAX_BARE_MM = 4;
 
 /**
  * Runs every loose end on along its own arc to the first other line, shortest first, so that of two branches that
@@ -64,6 +66,7 @@ export function runOnAll(
         return { line: out, onto: hit.segment.line, lengthMm: j / 4 + BARE_COSTS * bare };
       }
       if (isBare(x1, y1)) bare += 0.5;
+      if (bare > MAX_BARE_MM) break;
       out.push(x1, y1);
       x0 = x1;
       y0 = y1;
