@@ -24,13 +24,16 @@ export function leadEvidence(
   originMm: readonly [number, number],
 ): LeadEvidence {
   const step = 32;
-  const w = Math.ceil(density.width / step) * step;
-  const h = Math.ceil(density.height / step) * step;
+  // The network pools over blocks: they lie at the same places of the panel wherever the picture begins.
+  const left = ahead(originMm[0] * pxPerMm, step);
+  const top = ahead(originMm[1] * pxPerMm, step);
+  const w = Math.ceil((left + density.width) / step) * step;
+  const h = Math.ceil((top + density.height) / step) * step;
   const padded = new Float32Array(w * h);
   for (let y = 0; y < density.height; y++) {
     for (let x = 0; x < density.width; x++) {
       const d = density.data[y * density.width + x]!;
-      padded[y * w + x] = d > 1 ? 1 : d;
+      padded[(top + y) * w + left + x] = d > 1 ? 1 : d;
     }
   }
   const map = waxMap(padded, w, h);
@@ -39,7 +42,8 @@ export function leadEvidence(
   const crop = (from: Float32Array): Plane => {
     const out = makePlane(width, height);
     for (let y = 0; y < height; y++) {
-      out.data.set(from.subarray(y * map.widthPx, y * map.widthPx + width), y * width);
+      const start = (top / 2 + y) * map.widthPx + left / 2;
+      out.data.set(from.subarray(start, start + width), y * width);
     }
     return out;
   };
@@ -50,4 +54,9 @@ export function leadEvidence(
     cellsPerMm: pxPerMm / 2,
     originMm: [originMm[0] + 0.5 / pxPerMm, originMm[1] + 0.5 / pxPerMm],
   };
+}
+
+/** Pixels from the last block's edge to `at`; even, since the map has half the pixels. */
+function ahead(at: number, step: number): number {
+  return 2 * Math.floor((at - step * Math.floor(at / step)) / 2);
 }

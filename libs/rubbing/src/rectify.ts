@@ -33,7 +33,10 @@ export function rectify(
   flattening: Flattening,
   faceWidthsInUseMm: readonly number[] = [],
 ): RectifiedSheet {
-  const [minX, minY, maxX, maxY] = flattening.extentMm;
+  const [, , maxX, maxY] = flattening.extentMm;
+  // on whole millimetres of the panel, so that a tap a pixel off does not shift the grid under the wax
+  const minX = Math.floor(flattening.extentMm[0]);
+  const minY = Math.floor(flattening.extentMm[1]);
   const faceMm = Math.min(NARROWEST_FACE_MM, ...faceWidthsInUseMm);
   const needed = MIN_PX_PER_FACE / faceMm;
   if (flattening.imagePxPerMm < needed) {
