@@ -202,12 +202,21 @@ function steepest(parts: readonly Part[], wall: Part, node: number): number {
 /** Joints closer than `ONE_JOINT_MM` along a lead become one, shortest wall first. Moves `nodes`. */
 function contractShort(parts: readonly Part[], nodes: number[]): Part[] {
   let now = [...parts];
+  const lengths = new Map<Part, number>();
+  const lengthOfPart = (part: Part): number => {
+    const known = lengths.get(part);
+    if (known !== undefined) return known;
+    const length = lengthMm(part.line);
+    lengths.set(part, length);
+    return length;
+  };
   for (;;) {
     let shortest: Part | undefined;
     let least = ONE_JOINT_MM;
     for (const part of now) {
-      const length = lengthMm(part.line);
-      if (length > 3 * ONE_JOINT_MM) continue;
+      const length = lengthOfPart(part);
+      // no angle counts less than a third, so a longer one cannot be the least
+      if (length > 3 * ONE_JOINT_MM || length > 3.001 * least) continue;
       // a branch at a small angle shifts its joint by more than it moves aside
       const aside = (length * (steepest(now, part, part.from) + steepest(now, part, part.to))) / 2;
       if (aside < least) {

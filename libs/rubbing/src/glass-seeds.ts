@@ -24,8 +24,9 @@ export function glassSeeds(
 
   const order = descending(depth, isGlass);
   const part = new Int32Array(n); // 0: not reached yet
-  const parent = [0];
-  const peak = [0];
+  const parent = new Int32Array(order.length + 1);
+  const peak = new Float32Array(order.length + 1);
+  let parts = 1;
   const find = (a: number): number => {
     while (parent[a] !== a) {
       parent[a] = parent[parent[a]!]!;
@@ -33,35 +34,37 @@ export function glassSeeds(
     }
     return a;
   };
-  for (const i of order) {
+  /** The part that a place belongs to: `own`, or 0, so far, and what it finds at its neighbour `j`. */
+  const joined = (own: number, j: number, depthHere: number): number => {
+    if (part[j] === 0) return own;
+    const other = find(part[j]!);
+    if (own === 0 || other === own) return other;
+    const low = peak[own]! < peak[other]! ? own : other;
+    if (peak[low]! - depthHere < minNeck || peak[low]! < minRadius) {
+      const high = low === own ? other : own;
+      parent[low] = high;
+      return high;
+    }
+    return peak[other]! > peak[own]! ? other : own;
+  };
+  for (let k = 0; k < order.length; k++) {
+    const i = order[k]!;
     const x = i % width;
+    const here = depth[i]!;
     let own = 0;
-    const look = (j: number): void => {
-      if (part[j] === 0) return;
-      const other = find(part[j]!);
-      if (own === 0) own = other;
-      else if (other !== own) {
-        const low = peak[own]! < peak[other]! ? own : other;
-        if (peak[low]! - depth[i]! < minNeck || peak[low]! < minRadius) {
-          const high = low === own ? other : own;
-          parent[low] = high;
-          own = high;
-        } else if (peak[other]! > peak[own]!) own = other;
-      }
-    };
-    if (x > 0) look(i - 1);
-    if (x < width - 1) look(i + 1);
-    if (i >= width) look(i - width);
-    if (i < n - width) look(i + width);
+    if (x > 0) own = joined(own, i - 1, here);
+    if (x < width - 1) own = joined(own, i + 1, here);
+    if (i >= width) own = joined(own, i - width, here);
+    if (i < n - width) own = joined(own, i + width, here);
     if (own === 0) {
-      own = parent.length;
-      parent.push(own);
-      peak.push(depth[i]!);
+      own = parts++;
+      parent[own] = own;
+      peak[own] = here;
     }
     part[i] = own;
   }
 
-  const name = new Int32Array(parent.length);
+  const name = new Int32Array(parts);
   const radius: number[] = [0];
   const seeds = new Int32Array(n);
   for (let i = 0; i < n; i++) {

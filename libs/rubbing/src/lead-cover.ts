@@ -79,7 +79,21 @@ export class LeadCover {
     const v1 = Math.ceil((Math.max(ay, by) + half - this.top) * CELLS_PER_MM);
     for (let v = v0; v <= Math.min(v1, this.height - 1); v++) {
       const y = v / CELLS_PER_MM + this.top - ay;
-      const [least, most] = rowOfBand(y, dx, dy, length, half);
+      // where -BEYOND ≤ x dx + y dy ≤ length + BEYOND and -half ≤ x dy - y dx ≤ half
+      let least = -Infinity;
+      let most = Infinity;
+      if (Math.abs(dx) > 1e-6) {
+        const p = (-BEYOND_MM - y * dy) / dx;
+        const q = (length + BEYOND_MM - y * dy) / dx;
+        least = p < q ? p : q;
+        most = p < q ? q : p;
+      }
+      if (Math.abs(dy) > 1e-6) {
+        const p = (y * dx - half) / dy;
+        const q = (y * dx + half) / dy;
+        least = Math.max(least, p < q ? p : q);
+        most = Math.min(most, p < q ? q : p);
+      }
       const from = Math.max(u0, Math.floor((least + ax - this.left) * CELLS_PER_MM));
       const to = Math.min(u1, this.width - 1, Math.ceil((most + ax - this.left) * CELLS_PER_MM));
       for (let u = from; u <= to; u++) {
@@ -94,30 +108,4 @@ export class LeadCover {
       }
     }
   }
-}
-
-/** Least and greatest x of the band about the stretch from (0, 0) along (dx, dy) in the row at `y`; a little more at most. */
-function rowOfBand(
-  y: number,
-  dx: number,
-  dy: number,
-  length: number,
-  half: number,
-): [number, number] {
-  let least = -Infinity;
-  let most = Infinity;
-  // -BEYOND ≤ x dx + y dy ≤ length + BEYOND and -half ≤ x dy - y dx ≤ half
-  if (Math.abs(dx) > 1e-6) {
-    const a = (-BEYOND_MM - y * dy) / dx;
-    const b = (length + BEYOND_MM - y * dy) / dx;
-    least = Math.min(a, b);
-    most = Math.max(a, b);
-  }
-  if (Math.abs(dy) > 1e-6) {
-    const a = (y * dx - half) / dy;
-    const b = (y * dx + half) / dy;
-    least = Math.max(least, Math.min(a, b));
-    most = Math.min(most, Math.max(a, b));
-  }
-  return [least, most];
 }

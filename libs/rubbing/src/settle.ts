@@ -35,6 +35,8 @@ export interface Through {
   readonly b: number;
 }
 
+const MAX_STEPS = 400;
+
 export function settle(
   draft: Draft,
   targets: PointTargets,
@@ -167,23 +169,41 @@ export function settle(
       rz += r[i]! * z[i]!;
     }
     if (round === 0) enough = 1e-7 * rz;
-    for (let step = 0; step < 400 && rz > enough; step++) {
-      apply(p, q);
-      let pq = 0;
-      for (let i = 0; i < 2 * n; i++) pq += p[i]! * q[i]!;
-      const alpha = rz / pq;
-      let next = 0;
-      for (let i = 0; i < 2 * n; i++) {
-        x[i]! += alpha * p[i]!;
-        r[i]! -= alpha * q[i]!;
-      }
+    descend(x, { r, z, p, q }, rz, enough, apply, () => {
       solveBoth(bands[0]!, bands[1]!, r, z);
-      for (let i = 0; i < 2 * n; i++) next += r[i]! * z[i]!;
-      const beta = next / rz;
-      rz = next;
-      for (let i = 0; i < 2 * n; i++) p[i] = z[i]! + beta * p[i]!;
-    }
+    });
   }
+}
+
+/** Conjugate gradients from the first step's direction p until the residual's size r·z is `enough`. Moves `x`. */
+function descend(
+  x: Float64Array,
+  { r, z, p, q }: Record<'r' | 'z' | 'p' | 'q', Float64Array>,
+  rzAtFirst: number,
+  enough: number,
+  apply: (v: Float64Array, out: Float64Array) => void,
+  precondition: () => void,
+): void {
+  let rz = rzAtFirst;
+  for (let step = 0; step < MAX_STEPS && rz > enough; step++) {
+    apply(p, q);
+    const alpha = rz / dot(p, q);
+    for (let i = 0; i < x.length; i++) {
+      x[i]! += alpha * p[i]!;
+      r[i]! -= alpha * q[i]!;
+    }
+    precondition();
+    const next = dot(r, z);
+    const beta = next / rz;
+    rz = next;
+    for (let i = 0; i < x.length; i++) p[i] = z[i]! + beta * p[i]!;
+  }
+}
+
+function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
+  return sum;
 }
 
 /** Unit normals at every point, to the left of travel with y down turned so that (nx, ny) = (ty, -tx); zero at nodes. */

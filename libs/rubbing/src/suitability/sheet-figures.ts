@@ -50,6 +50,8 @@ function paperSpots(image: RubbingImage, flattening: Flattening, tone: Tone): Sp
   const columns = Math.max(1, Math.floor((maxX - minX) / CELL_MM));
   const rows = Math.max(1, Math.floor((maxY - minY) / CELL_MM));
   const rgb = new Float32Array(3 * columns * rows);
+  const source = image.rgb;
+  const row = 3 * image.widthPx;
   for (let r = 0; r < rows; r++) {
     for (let c = 0; c < columns; c++) {
       let best = -Infinity;
@@ -60,24 +62,25 @@ function paperSpots(image: RubbingImage, flattening: Flattening, tone: Tone): Sp
         const [u, v] = imageXyPx(flattening, x, y);
         const i = 3 * (clamp(v, image.heightPx) * image.widthPx + clamp(u, image.widthPx));
         // two pixels each way: sensor noise is not colour
-        const [red, green, blue] = meanRgb(image, i);
+        const beside = i + 5 < source.length ? 3 : 0;
+        const below = i + row + 2 < source.length ? row : 0;
+        const across = i + row + 5 < source.length ? row + 3 : 0;
+        const mean = (j: number): number =>
+          (source[j]! + source[j + beside]! + source[j + below]! + source[j + across]!) / 4;
+        const red = mean(i);
+        const green = mean(i + 1);
+        const blue = mean(i + 2);
         const luma = sign * (0.3 * red + 0.59 * green + 0.11 * blue);
         if (luma <= best) continue;
         best = luma;
-        rgb.set([red, green, blue], 3 * (r * columns + c));
+        const o = 3 * (r * columns + c);
+        rgb[o] = red;
+        rgb[o + 1] = green;
+        rgb[o + 2] = blue;
       }
     }
   }
   return { columns, rows, rgb };
-}
-
-function meanRgb({ rgb, widthPx }: RubbingImage, i: number): [number, number, number] {
-  const out: [number, number, number] = [0, 0, 0];
-  for (const at of [i, i + 3, i + 3 * widthPx, i + 3 * widthPx + 3]) {
-    const j = at + 2 < rgb.length ? at : i;
-    for (let c = 0; c < 3; c++) out[c]! += rgb[j + c]! / 4;
-  }
-  return out;
 }
 
 function clamp(v: number, size: number): number {
