@@ -125,7 +125,8 @@ export function arrange(
       two.flatMap((hold, e) => (hold.kind === 'paired' ? [ends[i]![e]!] : [])),
     ),
   );
-  const joined = joinThrough(contractShort(parts, nodes), pairNodes);
+  // first whole leads: a node within a lead would halve the wall between two joints
+  const joined = contractShort(joinThrough(parts, pairNodes), nodes);
   const used = [...new Set(joined.flatMap((p) => [p.from, p.to]))];
   const name = new Map(used.map((n, k) => [n, k]));
   return {
