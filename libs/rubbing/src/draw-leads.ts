@@ -56,7 +56,9 @@ export function drawLeads(
       fitted.widthSpreadMm[i] ?? 0,
     ]),
   );
-  const finalFeatures = leadFeatures(draft, evidence, sheet);
+  // the same draft where nothing had to go
+  const finalFeatures =
+    draft === fitted.draft ? [...features.values()] : leadFeatures(draft, evidence, sheet);
   const leads = draft.leads.map((lead, i): SketchLead => {
     const f = finalFeatures[i]!;
     const p = confidenceP(f);

@@ -97,9 +97,8 @@ function cutAt(lines: Float64Array[], index: number, atStart: boolean, x: number
 
 /** Crossings and touches of segments of different leads away from a node they share; bins of 8 mm. */
 export function findCrossings(draft: Draft): Crossing[] {
-  const bins = new Map<string, number[]>();
-  const segments: { lead: number; x0: number; y0: number; x1: number; y1: number; k: number }[] =
-    [];
+  const bins = new Map<number, number[]>();
+  const segments: (Segment & { lead: number })[] = [];
   draft.leads.forEach((lead, i) => {
     const line = lineOf(draft, lead);
     for (let k = 0; k + 3 < line.length; k += 2) {
@@ -109,7 +108,6 @@ export function findCrossings(draft: Draft): Crossing[] {
         y0: line[k + 1]!,
         x1: line[k + 2]!,
         y1: line[k + 3]!,
-        k: k / 2,
       };
       const at = segments.length;
       segments.push(s);
@@ -123,7 +121,7 @@ export function findCrossings(draft: Draft): Crossing[] {
           v <= Math.floor(Math.max(s.y0, s.y1) / 8);
           v++
         ) {
-          const key = `${u},${v}`;
+          const key = (u + 32768) * 65536 + v + 32768;
           const bin = bins.get(key);
           if (bin) bin.push(at);
           else bins.set(key, [at]);
@@ -137,8 +135,7 @@ export function findCrossings(draft: Draft): Crossing[] {
       for (let j = 0; j < i; j++) {
         const s = segments[bin[i]!]!;
         const t = segments[bin[j]!]!;
-        const own = s.lead === t.lead;
-        if (own && Math.abs(s.k - t.k) < 2) continue;
+        if (s.lead === t.lead || areApart(s, t)) continue;
         const hit = intersection(s, t);
         if (!hit) continue;
         const p = draft.leads[s.lead]!;
@@ -148,7 +145,7 @@ export function findCrossings(draft: Draft): Crossing[] {
             (node === q.from || node === q.to) &&
             Math.hypot(draft.xy[2 * node]! - hit[0], draft.xy[2 * node + 1]! - hit[1]) < 1e-6,
         );
-        if (atNode || own) continue;
+        if (atNode) continue;
         const key = `${Math.min(s.lead, t.lead)},${Math.max(s.lead, t.lead)}`;
         if (!out.has(key)) out.set(key, { a: s.lead, b: t.lead, x: hit[0], y: hit[1] });
       }
@@ -163,6 +160,18 @@ interface Segment {
   readonly x1: number;
   readonly y1: number;
 }
+
+/** Do the segments' boxes lie clear of one another? By a hair more than `intersection` allows. */
+function areApart(s: Segment, t: Segment): boolean {
+  return (
+    Math.max(s.x0, s.x1) + HAIR_MM < Math.min(t.x0, t.x1) ||
+    Math.max(t.x0, t.x1) + HAIR_MM < Math.min(s.x0, s.x1) ||
+    Math.max(s.y0, s.y1) + HAIR_MM < Math.min(t.y0, t.y1) ||
+    Math.max(t.y0, t.y1) + HAIR_MM < Math.min(s.y0, s.y1)
+  );
+}
+
+const HAIR_MM = 1e-6;
 
 function intersection(s: Segment, t: Segment): [number, number] | undefined {
   const ax = s.x1 - s.x0;

@@ -31,10 +31,13 @@ export class SegmentBins {
         x1: line[2 * k + 2]!,
         y1: line[2 * k + 3]!,
       };
-      for (const key of keysOf(s)) {
-        const bin = this.bins.get(key);
-        if (bin) bin.push(s);
-        else this.bins.set(key, [s]);
+      const box = binsOf(s);
+      for (let u = box.u0; u <= box.u1; u++) {
+        for (let v = box.v0; v <= box.v1; v++) {
+          const bin = this.bins.get(keyOf(u, v));
+          if (bin) bin.push(s);
+          else this.bins.set(keyOf(u, v), [s]);
+        }
       }
     }
   }
@@ -46,15 +49,18 @@ export class SegmentBins {
   ): Hit | undefined {
     let best: Hit | undefined;
     let least = Infinity;
-    for (const key of keysOf(stretch)) {
-      for (const segment of this.bins.get(key) ?? []) {
-        if (!isWanted(segment.line)) continue;
-        const at = intersection(stretch, segment);
-        if (!at) continue;
-        const d = Math.hypot(at[0] - stretch.x0, at[1] - stretch.y0);
-        if (d < least) {
-          least = d;
-          best = { segment, x: at[0], y: at[1] };
+    const box = binsOf(stretch);
+    for (let u = box.u0; u <= box.u1; u++) {
+      for (let v = box.v0; v <= box.v1; v++) {
+        for (const segment of this.bins.get(keyOf(u, v)) ?? NONE) {
+          if (!isWanted(segment.line)) continue;
+          const at = intersection(stretch, segment);
+          if (!at) continue;
+          const d = Math.hypot(at[0] - stretch.x0, at[1] - stretch.y0);
+          if (d < least) {
+            least = d;
+            best = { segment, x: at[0], y: at[1] };
+          }
         }
       }
     }
@@ -84,14 +90,25 @@ export class SegmentBins {
   }
 }
 
-function* keysOf(s: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>): Generator<number> {
-  const u1 = Math.floor(Math.max(s.x0, s.x1) / BIN_MM);
-  const v1 = Math.floor(Math.max(s.y0, s.y1) / BIN_MM);
-  for (let u = Math.floor(Math.min(s.x0, s.x1) / BIN_MM); u <= u1; u++) {
-    for (let v = Math.floor(Math.min(s.y0, s.y1) / BIN_MM); v <= v1; v++) {
-      yield (u + 32768) * 65536 + v + 32768;
-    }
-  }
+const NONE: readonly Segment[] = [];
+
+/** Columns and rows of bins that a stretch's box reaches into. */
+function binsOf(s: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>): {
+  u0: number;
+  u1: number;
+  v0: number;
+  v1: number;
+} {
+  return {
+    u0: Math.floor(Math.min(s.x0, s.x1) / BIN_MM),
+    u1: Math.floor(Math.max(s.x0, s.x1) / BIN_MM),
+    v0: Math.floor(Math.min(s.y0, s.y1) / BIN_MM),
+    v1: Math.floor(Math.max(s.y0, s.y1) / BIN_MM),
+  };
+}
+
+function keyOf(u: number, v: number): number {
+  return (u + 32768) * 65536 + v + 32768;
 }
 
 /** Where two stretches meet, their ends included. */

@@ -13,15 +13,20 @@ export function waxDensity(sheet: RectifiedSheet): Plane {
   const rank = percentileFilter(coarse, 4, 0.8, 0, 255, 256);
   const level = gaussianBlur(closing(rank, 7), 8);
   const out = makePlane(sheet.width, sheet.height);
+  const column = new Int32Array(sheet.width);
+  const share = new Float64Array(sheet.width);
+  for (let x = 0; x < sheet.width; x++) {
+    const cx = Math.min(coarse.width - 1.001, Math.max(0, (x + 0.5) / k - 0.5));
+    column[x] = cx;
+    share[x] = cx - column[x]!;
+  }
   for (let y = 0; y < sheet.height; y++) {
     const cy = Math.min(coarse.height - 1.001, Math.max(0, (y + 0.5) / k - 0.5));
     const y0 = cy | 0;
     const fy = cy - y0;
     for (let x = 0; x < sheet.width; x++) {
-      const cx = Math.min(coarse.width - 1.001, Math.max(0, (x + 0.5) / k - 0.5));
-      const x0 = cx | 0;
-      const fx = cx - x0;
-      const i = y0 * coarse.width + x0;
+      const fx = share[x]!;
+      const i = y0 * coarse.width + column[x]!;
       const a = level.data[i]! + fx * (level.data[i + 1]! - level.data[i]!);
       const j = i + coarse.width;
       const b = level.data[j]! + fx * (level.data[j + 1]! - level.data[j]!);
