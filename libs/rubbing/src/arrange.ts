@@ -7,7 +7,7 @@ import { SegmentBins } from './segment-bins.js';
 import type { PointTargets } from './settle.js';
 
 /** Two meetings on one lead are one joint when their branches need to move aside by no more than this. */
-const ONE_JOINT_MM = 2.4;
+const ONE_JOINT_MM = 2.8;
 
 interface Part {
   from: number;
