@@ -1,11 +1,13 @@
 /** A photograph of the target sheet to a lens that later pictures of the same camera are read with. */
 import sharp from 'sharp';
-import { findRow, type MediaRow, Tx } from '#libs/archive';
+import { findRow, type MediaRow, rebuildProjections, Tx } from '#libs/archive';
+import { openObjectStore } from '#libs/objects';
 import { targetLayout } from '#libs/rubbing';
 import { knownLens } from '../../apps/worker/src/known-lens.js';
 import type { RunningWorker } from '../../apps/worker/src/start-worker.js';
 import { targetPicture } from '../../libs/rubbing/src/target-picture.fixture.js';
 import { type MediaArchive, startMediaArchive } from '../support/media-archive.js';
+import { projectionDump } from '../support/projection-dump.js';
 
 const K1 = 0.03;
 
@@ -110,6 +112,13 @@ describe('a lens', () => {
     const scan: MediaRow = { ...media, exif: null };
     expect(await knownLens(reads, scan)).toBeNull();
   }, 60_000);
+
+  it('comes out the same when the rows are made anew from the ledger', async () => {
+    const before = await projectionDump(archive.pool);
+    expect(before['lens_calibration']).toHaveLength(1);
+    await rebuildProjections(archive.pool, await openObjectStore(archive.config.objects));
+    expect(await projectionDump(archive.pool)).toEqual(before);
+  });
 
   it('of a picture without the sheet is refused with what to do; nothing is kept', async () => {
     const small = await attach('far.jpg', await photograph(1.2));
