@@ -120,4 +120,5 @@ export {
   solderEstimate,
 } from './schedule/weights.js';
 export { simplifyLine, simplifyRing } from './simplify.js';
+export { sketchFault } from './sketch.js';
 export { type MeasuredWidth, type WidthClasses, widthClasses } from './width-classes.js';

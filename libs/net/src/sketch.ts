@@ -54,6 +54,17 @@ export function cleanSketch(sketch: NetSketch): CleanSketch {
   return { nodes, leads, givenAs: sorted.map(({ at }) => at) };
 }
 
+/** What keeps a sketch from becoming a net, with its place; null when nothing does so far. */
+export function sketchFault(sketch: NetSketch): NetError | null {
+  try {
+    cleanSketch(sketch);
+    return null;
+  } catch (error) {
+    if (error instanceof NetError) return error;
+    throw error;
+  }
+}
+
 function cleanLead(
   lead: SketchLead,
   at: number,

@@ -1,6 +1,7 @@
 /** From what the sheet says about leads to the drawing of them: regions, fitted leads, how sure each is, what is doubtful. */
-import type { DoubtfulPlace, NetSketch, SketchLead, XyMm } from '#libs/net';
-import { type Draft, lineOf } from './draft.js';
+import type { DoubtfulPlace, NetSketch, SketchLead } from '#libs/net';
+import { buildable, pairs } from './buildable.js';
+import { type Draft, type DraftLead, lineOf } from './draft.js';
 import { withoutBridges } from './draft-faces.js';
 import { fitDraft } from './fit-draft.js';
 import { confidenceP, doubtsOf, leadFeatures } from './lead-confidence.js';
@@ -47,8 +48,10 @@ export function drawLeads(
       confidenceP(features.get(lead)!),
     ]),
   );
-  const draft = withoutBridges(
-    withoutCrossings(fitted.draft, (lead) => certain.get(`${lead.left},${lead.right}`) ?? 0),
+  const certainty = (lead: DraftLead): number => certain.get(`${lead.left},${lead.right}`) ?? 0;
+  const { draft, placesMm } = buildable(
+    withoutBridges(withoutCrossings(fitted.draft, certainty)),
+    certainty,
   );
   const spread = new Map(
     fitted.draft.leads.map((lead, i) => [
@@ -84,7 +87,12 @@ export function drawLeads(
       nodes: pairs(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
       leads,
     },
-    doubtfulPlaces: unexplainedPlaces(draft, evidence, 8),
+    doubtfulPlaces: [
+      ...unexplainedPlaces(draft, evidence, 8),
+      ...placesMm.map(
+        (xyMm): DoubtfulPlace => ({ xyMm, radiusMm: 10, reason: 'may-be-missing', leadId: null }),
+      ),
+    ],
   };
 }
 
@@ -93,10 +101,4 @@ function noLeads(): RubbingError {
     'no-leads',
     'No came was found on the sheet: check that this is the rubbing, that the marks were tapped in their order, and that the wax shows in the picture.',
   );
-}
-
-function pairs(flat: Float64Array): XyMm[] {
-  const out: XyMm[] = [];
-  for (let k = 0; k + 1 < flat.length; k += 2) out.push([flat[k]!, flat[k + 1]!]);
-  return out;
 }
