@@ -32,25 +32,20 @@ interface Truth {
 
 jest.setTimeout(420_000);
 
-/** The panel's own size and diagonals over the outer cames, as a tape reads them: to half a millimetre. */
+/** The panel's own sides and diagonals from corner to corner, as a tape reads them: to half a millimetre. */
 function tapedSize({ panel: { outline } }: Truth) {
-  const span = (along: (x: number, y: number) => number): number => {
-    const values = outline.map(([x, y]) => along(x, y));
-    return Math.max(...values) - Math.min(...values);
+  const corner = (right: 1 | -1, down: 1 | -1): readonly [number, number] =>
+    outline.reduce((a, b) => (right * (b[0] - a[0]) + down * (b[1] - a[1]) > 0 ? b : a));
+  const taped = (...pairs: (readonly [readonly [number, number], readonly [number, number]])[]) => {
+    const mm = pairs.map(([[ax, ay], [bx, by]]) => Math.hypot(ax - bx, ay - by));
+    return Math.round((2 * mm.reduce((sum, one) => sum + one, 0)) / mm.length) / 2;
   };
-  const farthest = (along: (x: number, y: number) => number): readonly [number, number] =>
-    outline.reduce((a, b) => (along(...b) > along(...a) ? b : a));
-  const between = (along: (x: number, y: number) => number): number => {
-    const [ax, ay] = farthest(along);
-    const [bx, by] = farthest((x, y) => -along(x, y));
-    return Math.hypot(ax - bx, ay - by);
-  };
-  const taped = (mm: number): number => Math.round(2 * mm) / 2;
+  const [a, b, c, d] = [corner(-1, -1), corner(1, -1), corner(1, 1), corner(-1, 1)];
   return {
-    widthMm: taped(span((x) => x)),
-    heightMm: taped(span((_, y) => y)),
-    fallingMm: taped(between((x, y) => x + y)),
-    risingMm: taped(between((x, y) => x - y)),
+    widthMm: taped([a, b], [d, c]),
+    heightMm: taped([a, d], [b, c]),
+    fallingMm: taped([a, c]),
+    risingMm: taped([b, d]),
   };
 }
 

@@ -57,7 +57,7 @@ export function fitDraft(
   measureFaceWidths(draft, sheet);
   let widthSpreadMm = settleOnEdges();
   for (let round = 0; round < 2; round++) {
-    draft = rejoin(draft, places, outside, evidence, sheet, SMOOTH);
+    draft = splitCorners(rejoin(draft, places, outside, evidence, sheet, SMOOTH));
     widthSpreadMm = settleOnEdges();
   }
   return { draft, widthSpreadMm };
