@@ -169,6 +169,7 @@ describe('from a poor rubbing to a signed drawing at 1:1', () => {
     const width = (await check.getByRole('row', { name: /^width/ }).textContent()) ?? '';
     const offMm = Number(/[+−](\d+\.\d) mm$/.exec(width)?.[1]);
     expect(offMm).toBeLessThan(1.5);
+    await papers.getByText(/\d+ pieces/).waitFor();
     const pieces = Number(/(\d+) pieces/.exec((await papers.textContent()) ?? '')?.[1]);
     // Where no wax was taken no lead can be read, so a poor sheet shows fewer pieces than the panel has: what
     // is missing is for the queue of doubts. Shapes are held against the truth in test/bench, not here.

@@ -144,7 +144,9 @@ describe('from a photographed rubbing to a dossier', () => {
     await page.getByRole('button', { name: 'Read the leads' }).click();
     await page.getByRole('heading', { name: 'The leads are read' }).waitFor({ timeout: 120_000 });
     await look(page, 'story-4-traced');
-    const text = (await page.getByRole('region', { name: 'the marks' }).textContent()) ?? '';
+    const papers = page.getByRole('region', { name: 'the marks' });
+    await papers.getByText(/\d+ pieces/).waitFor();
+    const text = (await papers.textContent()) ?? '';
     const pieces = Number(/(\d+) pieces/.exec(text)?.[1]);
     const truth = (read('truth.json') as CaseTruth).pieces.length;
     // The bar of the medium sample is 95 % of its pieces; the scorer of test/bench compares shapes.
