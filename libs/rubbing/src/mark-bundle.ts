@@ -5,8 +5,9 @@
  * Distances alone fix a sheet up to a turn and a shift; the eight numbers of the map less these three make five, so
  * m distances leave m - 5 to check by, however many marks there are.
  */
+import { H, imageFromMm, lengthSigmaMm } from './bundle-map.js';
 import type { Homography } from './homography.js';
-import { type Adjustment, adjust, sigmaOf } from './least-squares.js';
+import { type Adjustment, adjust } from './least-squares.js';
 import { type Lens, lensOf, undistort } from './lens.js';
 import type { MarkPlan } from './mark-plan.js';
 
@@ -48,7 +49,6 @@ const SQUARE_STRETCH = 0.0014;
 const SQUARE_PERSPECTIVE = 0.015;
 /** Fixes the three numbers that a free frame leaves open. */
 const GAUGE_SIGMA = 1e-6;
-const H = 8;
 
 /**
  * @param px marks as found, flat, lens distortion included
@@ -134,13 +134,12 @@ export function bundleMarks(
   const steps = new Float64Array(start.params.length).fill(1e-5);
   const adjustment = adjust(observe, start.params, rows, steps);
   const p = adjustment.params;
-  const mapOf = (q: Float64Array): Homography => imageFromMm(q, sizeMm, r0, centreX, centreY);
   const all = Array.from({ length: rows }, (_, r) => r);
   const lens = lensOf(image, p[H]!, k2);
   const flatPx = new Float64Array(2 * n);
   for (let k = 0; k < n; k++) flatPx.set(undistort(lens, px[2 * k]!, px[2 * k + 1]!), 2 * k);
   return {
-    imageFromPanel: mapOf(p),
+    imageFromPanel: imageFromMm(p, sizeMm, lens),
     lens,
     flatPx,
     sigmaPx,
@@ -149,50 +148,8 @@ export function bundleMarks(
     adjustment,
     markRows: plan.names.map((_, k) => all.slice(2 * k, 2 * k + 2)),
     distanceRows: all.slice(distanceAt, shapeAt),
-    lengthSigmaMm: (a, b) =>
-      sigmaOf(adjustment, steps, (q) => {
-        const bent = lensOf(image, q[H]!, k2);
-        const [ax, ay] = backwards(q, bent, a);
-        const [bx, by] = backwards(q, bent, b);
-        return Math.hypot(ax - bx, ay - by) * sizeMm;
-      }),
+    lengthSigmaMm: lengthSigmaMm(adjustment, steps, sizeMm, (q) => lensOf(image, q[H]!, k2)),
   };
-}
-
-/** Normalised panel place of a pixel. */
-function backwards(p: Float64Array, lens: Lens, at: readonly [number, number]): [number, number] {
-  const [ux, uy] = undistort(lens, at[0], at[1]);
-  const u = (ux - lens.centreX) / lens.r0;
-  const v = (uy - lens.centreY) / lens.r0;
-  // (p0 - u p6) x + (p1 - u p7) y = u - p2, and the same for v
-  const a = p[0]! - u * p[6]!;
-  const b = p[1]! - u * p[7]!;
-  const c = p[3]! - v * p[6]!;
-  const d = p[4]! - v * p[7]!;
-  const det = a * d - b * c;
-  return [((u - p[2]!) * d - b * (v - p[5]!)) / det, (a * (v - p[5]!) - c * (u - p[2]!)) / det];
-}
-
-function imageFromMm(
-  p: Float64Array,
-  sizeMm: number,
-  r0: number,
-  cx: number,
-  cy: number,
-): Homography {
-  const g = p[6]! / sizeMm;
-  const h = p[7]! / sizeMm;
-  return [
-    (r0 * p[0]!) / sizeMm + cx * g,
-    (r0 * p[1]!) / sizeMm + cx * h,
-    r0 * p[2]! + cx,
-    (r0 * p[3]!) / sizeMm + cy * g,
-    (r0 * p[4]!) / sizeMm + cy * h,
-    r0 * p[5]! + cy,
-    g,
-    h,
-    1,
-  ];
 }
 
 /**

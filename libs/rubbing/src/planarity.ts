@@ -1,6 +1,7 @@
 /** Keeps a settled draft drawable: leads meet at nodes only. */
 import { type Draft, type DraftLead, draftOf, lineOf } from './draft.js';
 import { rebuild } from './junctions.js';
+import { SegmentBins } from './segment-bins.js';
 
 interface Crossing {
   readonly a: number;
@@ -95,95 +96,26 @@ function cutAt(lines: Float64Array[], index: number, atStart: boolean, x: number
     : Float64Array.from([...line.subarray(0, 2 * Math.max(1, best)), x, y]);
 }
 
-/** Crossings and touches of segments of different leads away from a node they share; bins of 8 mm. */
+/** Crossings and touches of different leads away from a node they share, one for each two leads. */
 export function findCrossings(draft: Draft): Crossing[] {
-  const bins = new Map<number, number[]>();
-  const segments: (Segment & { lead: number })[] = [];
+  const bins = new SegmentBins();
   draft.leads.forEach((lead, i) => {
-    const line = lineOf(draft, lead);
-    for (let k = 0; k + 3 < line.length; k += 2) {
-      const s = {
-        lead: i,
-        x0: line[k]!,
-        y0: line[k + 1]!,
-        x1: line[k + 2]!,
-        y1: line[k + 3]!,
-      };
-      const at = segments.length;
-      segments.push(s);
-      for (
-        let u = Math.floor(Math.min(s.x0, s.x1) / 8);
-        u <= Math.floor(Math.max(s.x0, s.x1) / 8);
-        u++
-      ) {
-        for (
-          let v = Math.floor(Math.min(s.y0, s.y1) / 8);
-          v <= Math.floor(Math.max(s.y0, s.y1) / 8);
-          v++
-        ) {
-          const key = (u + 32768) * 65536 + v + 32768;
-          const bin = bins.get(key);
-          if (bin) bin.push(at);
-          else bins.set(key, [at]);
-        }
-      }
-    }
+    bins.add(i, lineOf(draft, lead));
   });
   const out = new Map<string, Crossing>();
-  for (const bin of bins.values()) {
-    for (let i = 0; i < bin.length; i++) {
-      for (let j = 0; j < i; j++) {
-        const s = segments[bin[i]!]!;
-        const t = segments[bin[j]!]!;
-        if (s.lead === t.lead || areApart(s, t)) continue;
-        const hit = intersection(s, t);
-        if (!hit) continue;
-        const p = draft.leads[s.lead]!;
-        const q = draft.leads[t.lead]!;
-        const atNode = [p.from, p.to].some(
-          (node) =>
-            (node === q.from || node === q.to) &&
-            Math.hypot(draft.xy[2 * node]! - hit[0], draft.xy[2 * node + 1]! - hit[1]) < 1e-6,
-        );
-        if (atNode) continue;
-        const key = `${Math.min(s.lead, t.lead)},${Math.max(s.lead, t.lead)}`;
-        if (!out.has(key)) out.set(key, { a: s.lead, b: t.lead, x: hit[0], y: hit[1] });
-      }
-    }
+  for (const { a, b, x, y } of bins.meetings()) {
+    const p = draft.leads[a.line]!;
+    const q = draft.leads[b.line]!;
+    const atNode = [p.from, p.to].some(
+      (node) =>
+        (node === q.from || node === q.to) &&
+        Math.hypot(draft.xy[2 * node]! - x, draft.xy[2 * node + 1]! - y) < 1e-6,
+    );
+    if (atNode) continue;
+    const key = `${Math.min(a.line, b.line)},${Math.max(a.line, b.line)}`;
+    if (!out.has(key)) out.set(key, { a: a.line, b: b.line, x, y });
   }
   return [...out.values()];
-}
-
-interface Segment {
-  readonly x0: number;
-  readonly y0: number;
-  readonly x1: number;
-  readonly y1: number;
-}
-
-/** Do the segments' boxes lie clear of one another? By a hair more than `intersection` allows. */
-function areApart(s: Segment, t: Segment): boolean {
-  return (
-    Math.max(s.x0, s.x1) + HAIR_MM < Math.min(t.x0, t.x1) ||
-    Math.max(t.x0, t.x1) + HAIR_MM < Math.min(s.x0, s.x1) ||
-    Math.max(s.y0, s.y1) + HAIR_MM < Math.min(t.y0, t.y1) ||
-    Math.max(t.y0, t.y1) + HAIR_MM < Math.min(s.y0, s.y1)
-  );
-}
-
-const HAIR_MM = 1e-6;
-
-function intersection(s: Segment, t: Segment): [number, number] | undefined {
-  const ax = s.x1 - s.x0;
-  const ay = s.y1 - s.y0;
-  const bx = t.x1 - t.x0;
-  const by = t.y1 - t.y0;
-  const det = ax * by - ay * bx;
-  if (Math.abs(det) < 1e-12) return undefined;
-  const u = ((t.x0 - s.x0) * by - (t.y0 - s.y0) * bx) / det;
-  const v = ((t.x0 - s.x0) * ay - (t.y0 - s.y0) * ax) / det;
-  const e = 1e-9;
-  return u < -e || u > 1 + e || v < -e || v > 1 + e ? undefined : [s.x0 + u * ax, s.y0 + u * ay];
 }
 
 /** Takes out leads that end in nothing, again and again until none is left. */

@@ -10,6 +10,8 @@ export interface Segment {
   readonly y1: number;
 }
 
+type Stretch = Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>;
+
 export interface Hit {
   readonly segment: Segment;
   readonly x: number;
@@ -43,10 +45,7 @@ export class SegmentBins {
   }
 
   /** Where the stretch (x0, y0)-(x1, y1) first meets a line that `isWanted`. */
-  firstHit(
-    stretch: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>,
-    isWanted: (line: number) => boolean,
-  ): Hit | undefined {
+  firstHit(stretch: Stretch, isWanted: (line: number) => boolean): Hit | undefined {
     let best: Hit | undefined;
     let least = Infinity;
     const box = binsOf(stretch);
@@ -68,32 +67,34 @@ export class SegmentBins {
   }
 
   /** Every meeting of stretches of two different lines; a pair of stretches once. */
-  *meetings(): Generator<{ a: Segment; b: Segment; x: number; y: number }> {
-    const seen = new Set<Segment>();
+  meetings(): { a: Segment; b: Segment; x: number; y: number }[] {
+    const out: { a: Segment; b: Segment; x: number; y: number }[] = [];
+    // two stretches that meet may share several bins
     const done = new Map<Segment, Set<Segment>>();
     for (const bin of this.bins.values()) {
       for (let i = 0; i < bin.length; i++) {
         for (let j = 0; j < i; j++) {
           const a = bin[i]!;
           const b = bin[j]!;
-          if (a.line === b.line) continue;
+          if (a.line === b.line || areApart(a, b)) continue;
           const at = intersection(a, b);
           if (!at) continue;
-          if (done.get(a)?.has(b)) continue;
-          if (!seen.has(a)) done.set(a, new Set());
-          seen.add(a);
-          done.get(a)!.add(b);
-          yield { a, b, x: at[0], y: at[1] };
+          let met = done.get(a);
+          if (!met) done.set(a, (met = new Set()));
+          if (met.has(b)) continue;
+          met.add(b);
+          out.push({ a, b, x: at[0], y: at[1] });
         }
       }
     }
+    return out;
   }
 }
 
 const NONE: readonly Segment[] = [];
 
 /** Columns and rows of bins that a stretch's box reaches into. */
-function binsOf(s: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>): {
+function binsOf(s: Stretch): {
   u0: number;
   u1: number;
   v0: number;
@@ -111,11 +112,20 @@ function keyOf(u: number, v: number): number {
   return (u + 32768) * 65536 + v + 32768;
 }
 
+/** Do the stretches' boxes lie clear of one another? By a hair more than `intersection` allows. */
+function areApart(s: Stretch, t: Stretch): boolean {
+  return (
+    Math.max(s.x0, s.x1) + HAIR_MM < Math.min(t.x0, t.x1) ||
+    Math.max(t.x0, t.x1) + HAIR_MM < Math.min(s.x0, s.x1) ||
+    Math.max(s.y0, s.y1) + HAIR_MM < Math.min(t.y0, t.y1) ||
+    Math.max(t.y0, t.y1) + HAIR_MM < Math.min(s.y0, s.y1)
+  );
+}
+
+const HAIR_MM = 1e-6;
+
 /** Where two stretches meet, their ends included. */
-export function intersection(
-  s: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>,
-  t: Pick<Segment, 'x0' | 'y0' | 'x1' | 'y1'>,
-): [number, number] | undefined {
+export function intersection(s: Stretch, t: Stretch): [number, number] | undefined {
   const ax = s.x1 - s.x0;
   const ay = s.y1 - s.y0;
   const bx = t.x1 - t.x0;

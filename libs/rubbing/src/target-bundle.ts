@@ -2,8 +2,9 @@
  * Rigid bodies of tags, loose in one plane, seen by one camera: the map from plane to picture, the lens and where each
  * body lies are found together. Each body is measured in itself, so no tape is needed.
  */
+import { H, imageFromMm, lengthSigmaMm } from './bundle-map.js';
 import { fitHomography, type Homography } from './homography.js';
-import { type Adjustment, adjust, sigmaOf } from './least-squares.js';
+import { type Adjustment, adjust } from './least-squares.js';
 import { type Lens, lensOf, undistort } from './lens.js';
 
 export interface TagBody {
@@ -40,7 +41,6 @@ export interface LensChoice {
   readonly sigmaK2: number;
 }
 
-const H = 8;
 const FIRST_POSE = H + 2;
 
 /** @param bodies each with two points apart at least; the first fixes the frame */
@@ -83,8 +83,8 @@ export function bundleTargets(
   const steps = new Float64Array(start.length).fill(1e-5);
   const adjustment = adjust(observe, start, rows, steps);
   const p = adjustment.params;
-  const g = p[6]! / sizeMm;
-  const h = p[7]! / sizeMm;
+  const bent = (q: Float64Array): Lens => lensOf(image, q[H]!, q[H + 1]);
+  const lens = bent(p);
   let row = 0;
   const residualsPx = bodies.map((body) => {
     const out = new Float64Array(body.xyMm.length / 2);
@@ -97,18 +97,8 @@ export function bundleTargets(
   });
   const square = residualsPx.reduce((s, r) => s + r.reduce((t, v) => t + v * v, 0), 0);
   return {
-    imageFromPlane: [
-      (r0 * p[0]!) / sizeMm + centreX * g,
-      (r0 * p[1]!) / sizeMm + centreX * h,
-      r0 * p[2]! + centreX,
-      (r0 * p[3]!) / sizeMm + centreY * g,
-      (r0 * p[4]!) / sizeMm + centreY * h,
-      r0 * p[5]! + centreY,
-      g,
-      h,
-      1,
-    ],
-    lens: lensOf(image, p[H]!, p[H + 1]),
+    imageFromPlane: imageFromMm(p, sizeMm, lens),
+    lens,
     sigmaK1: Math.sqrt(adjustment.covariance[H * p.length + H]!),
     poses: bodies.map((_, b) => {
       const at = FIRST_POSE + 3 * (b - 1);
@@ -119,27 +109,8 @@ export function bundleTargets(
     residualsPx,
     rmsPx: Math.sqrt(square / points),
     adjustment,
-    lengthSigmaMm: (a, b) =>
-      sigmaOf(adjustment, steps, (q) => {
-        const lens = lensOf(image, q[H]!, q[H + 1]);
-        const [ax, ay] = backwards(q, lens, a);
-        const [bx, by] = backwards(q, lens, b);
-        return Math.hypot(ax - bx, ay - by) * sizeMm;
-      }),
+    lengthSigmaMm: lengthSigmaMm(adjustment, steps, sizeMm, bent),
   };
-}
-
-/** Place of a pixel in the plane, in units of `sizeMm`. */
-function backwards(p: Float64Array, lens: Lens, at: readonly [number, number]): [number, number] {
-  const [ux, uy] = undistort(lens, at[0], at[1]);
-  const u = (ux - lens.centreX) / lens.r0;
-  const v = (uy - lens.centreY) / lens.r0;
-  const a = p[0]! - u * p[6]!;
-  const b = p[1]! - u * p[7]!;
-  const c = p[3]! - v * p[6]!;
-  const d = p[4]! - v * p[7]!;
-  const det = a * d - b * c;
-  return [((u - p[2]!) * d - b * (v - p[5]!)) / det, (a * (v - p[5]!) - c * (u - p[2]!)) / det];
 }
 
 /** The first body's own map, and every other body laid by it. */
