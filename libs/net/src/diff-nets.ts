@@ -1,10 +1,10 @@
 /** What differs between two drawings of one panel in the same frame. */
 
-import Flatbush from 'flatbush';
 import type { Net, NetLead, XyMm } from './net.js';
 import { NetError } from './net-error.js';
 import { overlapsOf, SAME_PIECE_RATIO } from './overlap.js';
 import { distanceToSegmentMm, pointAlongMm, polylineLengthMm, resampleMm } from './ring.js';
+import { segmentIndex } from './segment-index.js';
 
 export interface DiffOptions {
   /** Leads that moved less than this are the same; 1 mm (common practice, no source). */
@@ -158,17 +158,7 @@ function leadFinder(leads: readonly NetLead[]): NearestLead {
   const segments = leads.flatMap((lead) =>
     lead.lineMm.slice(1).map((to, i) => ({ lead, from: lead.lineMm[i]!, to })),
   );
-  const index = new Flatbush(Math.max(1, segments.length));
-  for (const { from, to } of segments) {
-    index.add(
-      Math.min(from[0], to[0]),
-      Math.min(from[1], to[1]),
-      Math.max(from[0], to[0]),
-      Math.max(from[1], to[1]),
-    );
-  }
-  if (segments.length === 0) index.add(Infinity, Infinity, Infinity, Infinity);
-  index.finish();
+  const index = segmentIndex(segments);
   return ([x, y], reachMm) => {
     let best: NetLead | null = null;
     let least = reachMm;

@@ -67,6 +67,13 @@ export class DxfFile {
     if (isCentred) this.#put(73, '2');
   }
 
+  /** The file's comments once more where a person reads them: below the drawing. */
+  writeComments(layer: string): void {
+    this.comments.forEach((text, i) => {
+      this.text({ layer, text, atMm: [0, -10 - 6 * i], heightMm: 4, isCentred: false });
+    });
+  }
+
   toString(): string {
     const head: string[] = [];
     const put = (...pairs: Value[]) => {

@@ -1,5 +1,4 @@
 import { buildNet } from '../build-net.js';
-import { lozengeSketch } from '../lozenge-sketch.js';
 import type { Net, NetSketch, XyMm } from '../net.js';
 import { NetError } from '../net-error.js';
 import { distanceMm, polylineLengthMm } from '../ring.js';
@@ -12,6 +11,7 @@ import { isStraight, nearestOnLine, sagMm } from './lead-shape.js';
 import { bendLead, moveJoints, slideJoint, straightenLeads, weldToLead } from './move.js';
 import { markOuter } from './outline.js';
 import { letterParts, numberPiece } from './piece-numbers.js';
+import { quarries } from './quarries.fixture.js';
 import { questionsOf } from './review.js';
 import { confirmLeads, leadsOfWidth, setLeads } from './set-leads.js';
 import { snapper } from './snap.js';
@@ -24,18 +24,6 @@ function build(sketch: NetSketch): Net {
     madeBy: { name: 'test', version: '1' },
   });
 }
-
-/** Quarries 100 × 120 mm, three by three, in a frame from (0, 0) to (300, 360). */
-const quarries = build(
-  lozengeSketch({
-    columns: 3,
-    rows: 3,
-    widthMm: 100,
-    heightMm: 120,
-    faceWidthMm: 6,
-    outerFaceMm: 10,
-  }),
-);
 
 /** Two panes: a frame of 200 × 100 with one upright lead in the middle; corners clockwise from top left. */
 function panes(): Net {

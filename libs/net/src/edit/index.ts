@@ -27,6 +27,6 @@ export { markOuter } from './outline.js';
 export { letterParts, numberPiece } from './piece-numbers.js';
 export { putOnTop } from './put-on-top.js';
 export { type Question, questionsOf } from './review.js';
-export { type NetChange, sayNetChange } from './say-net-change.js';
+export { leadKindWords, type NetChange, sayNetChange } from './say-net-change.js';
 export { answerPlaces, confirmLeads, type LeadWord, leadsOfWidth, setLeads } from './set-leads.js';
 export { type Snapper, snapper } from './snap.js';

@@ -1,53 +1,27 @@
-import { buildNet } from '../build-net.js';
-import { lozengeSketch } from '../lozenge-sketch.js';
 import type { Net, XyMm } from '../net.js';
 import { distanceMm } from '../ring.js';
-import { addLead } from './add-lead.js';
-import { eraseLeads, leadNear } from './cut.js';
+import { eraseLeads } from './cut.js';
 import { type Drawing, openDrawing } from './drawing.js';
-import { judgeDrawing } from './judge.js';
 import { bendLead, moveJoints } from './move.js';
 import { putOnTop } from './put-on-top.js';
+import { builtAfter, leadAt, mended, quarries } from './quarries.fixture.js';
 import { sayNetChange } from './say-net-change.js';
 import { confirmLeads, setLeads } from './set-leads.js';
-import { snapper } from './snap.js';
 
 const first: Net = {
-  ...buildNet(
-    lozengeSketch({
-      columns: 3,
-      rows: 3,
-      widthMm: 100,
-      heightMm: 120,
-      faceWidthMm: 6,
-      outerFaceMm: 10,
-    }),
-    { face: 'inside', layer: 'front', surface: 'plan', madeBy: { name: 'test', version: '1' } },
-  ),
+  ...quarries,
   doubtfulPlaces: [
     { xyMm: [50, 60], radiusMm: 9, reason: 'may-be-missing', leadId: null },
     { xyMm: [250, 300], radiusMm: 9, reason: 'may-be-missing', leadId: null },
   ],
 };
 const base = openDrawing(first);
-const lead = (drawing: Drawing, xyMm: XyMm) => leadNear(drawing, xyMm, 3)!;
+const lead = leadAt;
 const joint = (drawing: Drawing, xyMm: XyMm) =>
   [...drawing.joints].find(([, place]) => distanceMm(place, xyMm) < 0.01)![0];
-const built = (drawing: Drawing, earlier = first): Net => {
-  const { net, troubles } = judgeDrawing(drawing, earlier);
-  if (net === null) throw new Error(troubles[0]!.sentence);
-  return net;
-};
+const built = (drawing: Drawing, earlier = first): Net => builtAfter(drawing, earlier);
 /** What another person's edit looks like when it comes back from the archive. */
 const published = (drawing: Drawing) => built(drawing);
-
-function mended(drawing: Drawing, [x, y]: XyMm): Drawing {
-  const { snap } = snapper(drawing);
-  return addLead(drawing, snap([x - 25, y - 30], 3), snap([x + 25, y + 30], 3), [], {
-    kind: 'mending',
-    faceWidthMm: 4,
-  }).drawing;
-}
 
 describe('one person’s edits on top of another’s', () => {
   it('keeps both when they are at different places', () => {

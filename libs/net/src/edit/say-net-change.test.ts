@@ -1,48 +1,21 @@
-import { buildNet } from '../build-net.js';
-import { lozengeSketch } from '../lozenge-sketch.js';
 import type { Net, XyMm } from '../net.js';
 import { distanceMm } from '../ring.js';
-import { addLead } from './add-lead.js';
-import { eraseLeads, leadNear, splitLead } from './cut.js';
+import { eraseLeads, splitLead } from './cut.js';
 import { type Drawing, openDrawing } from './drawing.js';
 import { judgeDrawing } from './judge.js';
 import { bendLead, moveJoints } from './move.js';
 import { letterParts, numberPiece } from './piece-numbers.js';
+import { builtAfter, leadAt, mended, quarries } from './quarries.fixture.js';
 import { sayNetChange } from './say-net-change.js';
 import { confirmLeads, leadsOfWidth, setLeads } from './set-leads.js';
-import { snapper } from './snap.js';
 
-/** Quarries of 100 × 120 mm, three by three; whole ones are centred at (50 + 100 i, 60 + 120 j). */
-const before: Net = buildNet(
-  lozengeSketch({
-    columns: 3,
-    rows: 3,
-    widthMm: 100,
-    heightMm: 120,
-    faceWidthMm: 6,
-    outerFaceMm: 10,
-  }),
-  { face: 'inside', layer: 'front', surface: 'plan', madeBy: { name: 'test', version: '1' } },
-);
+const before = quarries;
 const opened = openDrawing(before);
-const lead = (drawing: Drawing, xyMm: XyMm) => leadNear(drawing, xyMm, 3)!;
+const lead = leadAt;
 const piece = (net: Net, xyMm: XyMm) =>
   net.pieces.find(({ labelMm }) => distanceMm(labelMm, xyMm) < 25)!.pieceId;
-const built = (drawing: Drawing): Net => {
-  const { net, troubles } = judgeDrawing(drawing, before);
-  if (net === null) throw new Error(troubles[0]!.sentence);
-  return net;
-};
+const built = (drawing: Drawing): Net => builtAfter(drawing, before);
 const after = (drawing: Drawing) => sayNetChange(before, built(drawing));
-
-/** A mending lead from side to side of the whole quarry round a place. */
-function mended(drawing: Drawing, [x, y]: XyMm): Drawing {
-  const { snap } = snapper(drawing);
-  return addLead(drawing, snap([x - 25, y - 30], 3), snap([x + 25, y + 30], 3), [], {
-    kind: 'mending',
-    faceWidthMm: 4,
-  }).drawing;
-}
 
 describe('the sentence of a change', () => {
   it('says that nothing changed', () => {

@@ -207,7 +207,8 @@ function come(lead: NetLead, before: Net): LeadCome {
   };
 }
 
-const kindWords: Readonly<Record<LeadKind, string>> = {
+/** What each kind of lead is called in a sentence. */
+export const leadKindWords: Readonly<Record<LeadKind, string>> = {
   came: 'lead',
   outer: 'outer lead',
   mending: 'mending lead',
@@ -226,18 +227,18 @@ function sentence(change: Omit<NetChange, 'sentence'>): string {
     parts.push(`${count(moved.length, 'lead')} moved ≤ ${upTo(most)} mm`);
   }
   for (const [kind, leads] of byKind(change.added)) {
-    parts.push(`${count(leads.length, kindWords[kind])} added${where('in', leads)}`);
+    parts.push(`${count(leads.length, leadKindWords[kind])} added${where('in', leads)}`);
   }
   for (const [kind, leads] of byKind(change.erased)) {
-    parts.push(`${count(leads.length, kindWords[kind])} erased${where('at', leads)}`);
+    parts.push(`${count(leads.length, leadKindWords[kind])} erased${where('at', leads)}`);
   }
   if (widths.length > 0) parts.push(`${count(widths.length, 'lead')} of another width`);
   for (const kind of new Set(kinds.map(({ after }) => after))) {
     const made = kinds.filter(({ after }) => after === kind).length;
     parts.push(
       made === 1
-        ? `1 lead called ${a(kindWords[kind])}`
-        : `${made} leads called ${kindWords[kind]}s`,
+        ? `1 lead called ${a(leadKindWords[kind])}`
+        : `${made} leads called ${leadKindWords[kind]}s`,
     );
   }
   for (const profile of new Set(profiles.map(({ after }) => after))) {

@@ -2,6 +2,7 @@
 import Flatbush from 'flatbush';
 import type { XyMm } from '../net.js';
 import { distanceMm } from '../ring.js';
+import { segmentIndex } from '../segment-index.js';
 import type { CartoonRepair } from './cartoon.js';
 import type { RawLine } from './raw-line.js';
 import { HERE } from './say-place.js';
@@ -118,17 +119,7 @@ function reachLines(
       return next < 0 ? [] : [{ line, at, next, from, to: pointsMm[next]! }];
     }),
   );
-  const index = new Flatbush(Math.max(1, segments.length));
-  for (const { from, to } of segments) {
-    index.add(
-      Math.min(from[0], to[0]),
-      Math.min(from[1], to[1]),
-      Math.max(from[0], to[0]),
-      Math.max(from[1], to[1]),
-    );
-  }
-  if (segments.length === 0) index.add(0, 0, 0, 0);
-  index.finish();
+  const index = segmentIndex(segments);
   for (const group of groups) {
     // where several ends meet already, only a line that none of them belongs to is reached for
     const own = new Set(group.map(({ line }) => line));

@@ -80,15 +80,7 @@ export function patternDxf(net: Net, options: PatternFileOptions = {}): string {
       isCentred: true,
     });
   }
-  notes.forEach((text, i) => {
-    file.text({
-      layer: DXF_LAYERS.notes.name,
-      text,
-      atMm: [0, -10 - 6 * i],
-      heightMm: 4,
-      isCentred: false,
-    });
-  });
+  file.writeComments(DXF_LAYERS.notes.name);
   return file.toString();
 }
 
