@@ -1,6 +1,7 @@
 /** How the picture of a rubbing gets its scale, as a body says it; the names are those of libs/rubbing. */
 import { z } from 'zod';
 import { Problem } from '#libs/problem';
+import { markNames } from '#libs/rubbing';
 import { idSchema, shortText, xyPxSchema } from '../shapes.js';
 
 const lengthMm = z.number().positive().max(5000);
@@ -21,7 +22,12 @@ export const controlSchema = z.discriminatedUnion('kind', [
       .array(z.strictObject({ from: markName, to: markName, mm: lengthMm }))
       .min(5, 'four marks need at least five distances: the four sides and a diagonal')
       .max(400),
-    toleranceMm: z.number().min(0.05).max(5).optional().describe('of the tape; 0.5 when left out'),
+    toleranceMm: z
+      .number()
+      .min(0.05)
+      .max(5)
+      .exactOptional()
+      .describe('of the tape; 0.5 when left out'),
   }),
   z.strictObject({ kind: z.literal('scale_bar'), length_mm: lengthMm }),
   z.strictObject({ kind: z.literal('diagonals'), AC_mm: lengthMm, BD_mm: lengthMm }),
@@ -36,14 +42,14 @@ export const controlSchema = z.discriminatedUnion('kind', [
   }),
   z.strictObject({
     kind: z.literal('target_sheet'),
-    sheet: shortText.optional().describe('name printed on the target sheet'),
+    sheet: shortText.exactOptional().describe('name printed on the target sheet'),
     ruler_mm: lengthMm
-      .optional()
+      .exactOptional()
       .describe('length of its ruler as measured on the print, when the printer did not keep 1:1'),
   }),
   z.strictObject({
     kind: z.literal('scanner'),
-    dpi: z.number().min(30).max(4800).optional().describe('else what the file states'),
+    dpi: z.number().min(30).max(4800).exactOptional().describe('else what the file states'),
   }),
 ]);
 
@@ -60,24 +66,6 @@ export const pictureSchema = z.strictObject({
       'the marks of the control in the upright picture, in the same order; none for target_sheet and scanner',
     ),
 });
-
-/** Places in the picture that a control wants tapped. */
-function tapsFor(control: ControlBody): number {
-  switch (control.kind) {
-    case 'control_points':
-      return control.points.length;
-    case 'distances':
-      return control.marks.length;
-    case 'scale_bar':
-      return 2;
-    case 'diagonals':
-    case 'sides_diagonals':
-      return 4;
-    case 'target_sheet':
-    case 'scanner':
-      return 0;
-  }
-}
 
 /**
  * What can be told before the pictures are looked at.
@@ -96,7 +84,7 @@ export function checkPictures(pictures: readonly z.infer<typeof pictureSchema>[]
       );
     }
     seen.set(mediaId, at);
-    const wanted = tapsFor(control);
+    const wanted = markNames(control).length;
     if (taps.length !== wanted) {
       throw unusable(
         field('taps'),
