@@ -1,8 +1,8 @@
+import { PictureStrength } from '../drawing/PictureStrength.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
-import { sayRatio } from '../platform/say-number.js';
 import type { Bench } from './use-bench.js';
 
 /** The pictures of the panel: choose the one that lies under the drawing, and how strongly it shines. */
@@ -70,21 +70,7 @@ export function PhotoStrip({
           </Go>
         </li>
       </ul>
-      {chosen === null ? null : (
-        <label className="strength">
-          picture at {sayRatio(strength)}
-          <input
-            type="range"
-            min="0"
-            max="100"
-            step="5"
-            value={Math.round(strength * 100)}
-            onChange={(event) => {
-              setWords({ under: event.target.value });
-            }}
-          />
-        </label>
-      )}
+      {chosen === null ? null : <PictureStrength strength={strength} />}
     </aside>
   );
 }

@@ -1,5 +1,5 @@
 /** The differences between two drawings as lines to read and places to look at. */
-import type { LeadKind, NetChange } from '#libs/net';
+import { leadKindWords, type NetChange } from '#libs/net';
 import type { Xy } from '../drawing/plane.js';
 import { sayMm } from '../platform/say-number.js';
 import type { Fate } from './change-layer.js';
@@ -11,15 +11,6 @@ export interface ChangeLine {
   /** null: it has no place of its own */
   readonly xyMm: Xy | null;
 }
-
-const kindWords: Readonly<Record<LeadKind, string>> = {
-  came: 'lead',
-  outer: 'outer lead',
-  mending: 'mending lead',
-  strap: 'strap lead',
-  foil: 'foil joint',
-  broken: 'broken lead',
-};
 
 /** @param placeOf middle of a lead of the later drawing */
 export function changeLines(
@@ -42,7 +33,7 @@ export function changeLines(
       (lead): ChangeLine => ({
         key: `added ${lead.leadId}`,
         fate: 'added',
-        words: `${kindWords[lead.kind]} ${lead.leadId} added, ${sayMm(lead.lengthMm)}${pieces(lead.pieceIds)}`,
+        words: `${leadKindWords[lead.kind]} ${lead.leadId} added, ${sayMm(lead.lengthMm)}${pieces(lead.pieceIds)}`,
         xyMm: lead.atMm,
       }),
     ),
@@ -50,7 +41,7 @@ export function changeLines(
       (lead): ChangeLine => ({
         key: `erased ${lead.leadId}`,
         fate: 'erased',
-        words: `${kindWords[lead.kind]} ${lead.leadId} erased, ${sayMm(lead.lengthMm)}${pieces(lead.pieceIds)}`,
+        words: `${leadKindWords[lead.kind]} ${lead.leadId} erased, ${sayMm(lead.lengthMm)}${pieces(lead.pieceIds)}`,
         xyMm: lead.atMm,
       }),
     ),
@@ -66,7 +57,7 @@ export function changeLines(
       (one): ChangeLine => ({
         key: `kind ${one.leadId}`,
         fate: 'altered',
-        words: `${one.leadId}: ${kindWords[one.before]} → ${kindWords[one.after]}`,
+        words: `${one.leadId}: ${leadKindWords[one.before]} → ${leadKindWords[one.after]}`,
         xyMm: placeOf(one.leadId),
       }),
     ),

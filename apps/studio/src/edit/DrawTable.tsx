@@ -3,9 +3,9 @@ import type { Drawing } from '#libs/net';
 import { ScaleBar } from '../bench/ScaleBar.js';
 import type { Bench } from '../bench/use-bench.js';
 import { pieceAt } from '../drawing/net-geometry.js';
+import { PictureStrength } from '../drawing/PictureStrength.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { Shell } from '../platform/Shell.js';
-import { sayRatio } from '../platform/say-number.js';
 import { useSession } from '../platform/session.js';
 import { Table } from '../platform/Table.js';
 import { Word } from '../platform/Word.js';
@@ -187,21 +187,7 @@ export function DrawTable({
               </p>
             ) : null}
             <div className="board-top">
-              {make ? (
-                <label className="strength">
-                  picture at {sayRatio(strength)}
-                  <input
-                    type="range"
-                    min="0"
-                    max="100"
-                    step="5"
-                    value={Math.round(strength * 100)}
-                    onChange={(event) => {
-                      setWords({ under: event.target.value });
-                    }}
-                  />
-                </label>
-              ) : null}
+              {make ? <PictureStrength strength={strength} /> : null}
               {desk.refused ? (
                 <p className="board-refused" role="alert">
                   {desk.refused}
