@@ -1,6 +1,6 @@
 /** A cartoon of new work to a lead drawing: looked at, taken, refused. */
 import { readFileSync } from 'node:fs';
-import { type ApiArchive, type Ask, startApiArchive } from '../support/api-archive.js';
+import { type ApiArchive, answer, startApiArchive } from '../support/api-archive.js';
 
 let archive: ApiArchive;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
@@ -10,10 +10,6 @@ beforeAll(async () => {
   site = await archive.site('SLM');
 }, 60_000);
 afterAll(() => archive.close());
-
-async function answer<T>(ask: Ask, status: number): Promise<T> {
-  return (await ask.expect(status)).body as T;
-}
 
 const fixture = (name: string) =>
   readFileSync(new URL(`../../fixtures/cartoons/${name}`, import.meta.url), 'utf8');

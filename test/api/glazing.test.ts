@@ -1,6 +1,6 @@
 import {
   type ApiArchive,
-  type Ask,
+  answer,
   startApiArchive,
   TWO_LIGHTS,
   twoPieces,
@@ -14,10 +14,6 @@ beforeAll(async () => {
   site = await archive.site('SLM');
 }, 60_000);
 afterAll(() => archive.close());
-
-async function answer<T>(ask: Ask, status: number): Promise<T> {
-  return (await ask.expect(status)).body as T;
-}
 
 const panel = (mark: string) => `/v1/panels/${site.panels[mark]!}`;
 const square = (x: number, y: number, side: number) => [

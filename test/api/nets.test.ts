@@ -1,6 +1,12 @@
 /** Revisions of a lead drawing: what each says of itself, what differs, what a signature freezes. */
 import type { NetSketch } from '#libs/net';
-import { type ApiArchive, type Ask, startApiArchive, twoPieces } from '../support/api-archive.js';
+import {
+  type ApiArchive,
+  type Ask,
+  answer,
+  startApiArchive,
+  twoPieces,
+} from '../support/api-archive.js';
 
 let archive: ApiArchive;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
@@ -10,10 +16,6 @@ beforeAll(async () => {
   site = await archive.site('SLM');
 }, 60_000);
 afterAll(() => archive.close());
-
-async function answer<T>(ask: Ask, status: number): Promise<T> {
-  return (await ask.expect(status)).body as T;
-}
 
 interface Revision {
   revision: number;

@@ -7,7 +7,7 @@ import { verifyDossier } from '#libs/dossier';
 import { type Net, readNet, ringAreaMm2 } from '#libs/net';
 import { openObjectStore } from '#libs/objects';
 import type { RunningWorker } from '../../apps/worker/src/start-worker.js';
-import { type ApiArchive, type Ask, startApiArchive } from '../support/api-archive.js';
+import { type ApiArchive, answer, startApiArchive } from '../support/api-archive.js';
 import { imageBytes } from '../support/media-archive.js';
 import { projectionDump } from '../support/projection-dump.js';
 
@@ -35,11 +35,6 @@ afterAll(async () => {
   await archive.close();
   await rm(folder, { recursive: true, force: true });
 });
-
-async function answer<T>(ask: Ask, status: number): Promise<T> {
-  const { body } = await ask.expect(status);
-  return body as T;
-}
 
 /** Follows a job by its events, as the studio does. */
 async function followed(

@@ -52,6 +52,11 @@ export function twoPieces() {
   };
 }
 
+/** What was answered, when it was answered with this status. */
+export async function answer<T>(ask: Ask, status: number): Promise<T> {
+  return (await ask.expect(status)).body as T;
+}
+
 export interface ApiArchive {
   readonly config: MullionConfig;
   readonly url: string;
