@@ -1,3 +1,4 @@
+import { ADMIN_COMMANDS } from './admin/index.js';
 import { caseCommand } from './case-command.js';
 import type { Command, Output } from './command.js';
 import { EXIT } from './exit-codes.js';
@@ -6,11 +7,19 @@ import { Refusal, UsageError } from './refusal.js';
 import { rubbingCommand } from './rubbing-command.js';
 import { verifyCommand } from './verify-command.js';
 
-const COMMANDS: readonly Command[] = [rubbingCommand, verifyCommand, netDiffCommand, caseCommand];
+const COMMANDS: readonly Command[] = [
+  rubbingCommand,
+  verifyCommand,
+  netDiffCommand,
+  caseCommand,
+  ...ADMIN_COMMANDS,
+];
+
+const NAME_WIDTH = Math.max(...COMMANDS.map((c) => c.name.length));
 
 const HELP = `mullion: the working archive of a stained-glass conservation studio, commands without a server
 
-${COMMANDS.map((c) => `  mullion ${c.name.padEnd(10)} ${c.summary}`).join('\n')}
+${COMMANDS.map((c) => `  mullion ${c.name.padEnd(NAME_WIDTH)} ${c.summary}`).join('\n')}
 
 mullion COMMAND --help   shows the options and exit codes of one command
 exit 70 means a fault of the program itself

@@ -5,7 +5,13 @@ import type { Home } from './home.js';
 import { migrate } from './migrations.js';
 import { postgresAccount } from './postgres-account.js';
 import { placeForPostgres } from './postgres-place.js';
-import { APPLICATION_ROLE, ensureDatabase, keptRoleSecrets, OWNER_ROLE } from './roles.js';
+import {
+  APPLICATION_ROLE,
+  ensureDatabase,
+  keptRoleSecrets,
+  OWNER_ROLE,
+  type RoleSecrets,
+} from './roles.js';
 
 const DATABASE = 'mullion';
 
@@ -38,15 +44,29 @@ export async function startArchiveDatabase(home: Home): Promise<ArchiveDatabase>
 }
 
 async function prepared(home: Home, server: EmbeddedPostgres): Promise<ArchiveDatabase> {
-  const secrets = keptRoleSecrets((name) => join(home.path, `postgres-${name}-password`));
-  await ensureDatabase(server.url('postgres'), DATABASE, secrets);
-  const { socketFolder } = server;
-  const ownerUrl = socketUrl(socketFolder, OWNER_ROLE, secrets.owner, DATABASE);
+  await ensureDatabase(server.url('postgres'), DATABASE, secretsOf(home.path));
+  const { applicationUrl, ownerUrl } = urlsOf(home.path, server.socketFolder);
   return {
-    applicationUrl: socketUrl(socketFolder, APPLICATION_ROLE, secrets.application, DATABASE),
+    applicationUrl,
     ownerUrl,
     applied: await migrate(ownerUrl),
     ended: server.ended,
     stop: () => server.stop(),
   };
+}
+
+/** How the roles of a home's database reach it. */
+export function urlsOf(
+  homePath: string,
+  socketFolder: string,
+): Pick<ArchiveDatabase, 'applicationUrl' | 'ownerUrl'> {
+  const secrets = secretsOf(homePath);
+  return {
+    applicationUrl: socketUrl(socketFolder, APPLICATION_ROLE, secrets.application, DATABASE),
+    ownerUrl: socketUrl(socketFolder, OWNER_ROLE, secrets.owner, DATABASE),
+  };
+}
+
+function secretsOf(homePath: string): RoleSecrets {
+  return keptRoleSecrets((name) => join(homePath, `postgres-${name}-password`));
 }

@@ -344,7 +344,8 @@ function isServerOf(pid: number, dataPath: string): boolean {
   }
 }
 
-function postmasterLines(dataPath: string): string[] {
+/** Lines of postmaster.pid; none when no server runs on the data folder. */
+export function postmasterLines(dataPath: string): string[] {
   try {
     return readFileSync(join(dataPath, 'postmaster.pid'), 'utf8').split('\n');
   } catch {

@@ -91,6 +91,14 @@ export function openHome(path: string, { demo = false, now = new Date() } = {}):
   }
 }
 
+/**
+ * Folder of the embedded database of a home, by its `home.json`.
+ * @throws HomeFault `home-newer`, `home-unreadable`
+ */
+export function postgresPlaceOf(homePath: string): string {
+  return readHomeFile(homePath)?.postgresPlace ?? join(homePath, 'postgres');
+}
+
 function makePrivateFolder(path: string): void {
   try {
     mkdirSync(path, { recursive: true, mode: 0o700 });

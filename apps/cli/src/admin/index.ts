@@ -1,0 +1,5 @@
+/** The commands of whoever keeps the archive, in the order of the help. */
+import type { Command } from '../command.js';
+import { rebuildCommand } from './rebuild-command.js';
+
+export const ADMIN_COMMANDS: readonly Command[] = [rebuildCommand];

@@ -1,0 +1,122 @@
+/** The archive that an `admin` command works on: database, object store and key of one home. */
+import { readFileSync } from 'node:fs';
+import { Archive, type MullionConfig, readConfig, signerFromPem } from '#libs/archive';
+import {
+  createPool,
+  defaultHomePath,
+  HomeFault,
+  type PgPool,
+  reachArchiveDatabase,
+} from '#libs/db';
+import { type ObjectStore, openObjectStore } from '#libs/objects';
+import { Refusal, UsageError } from '../refusal.js';
+
+/** Options that every `admin` command takes. */
+export const ARCHIVE_OPTIONS = { home: { type: 'string' }, demo: { type: 'boolean' } } as const;
+
+export const ARCHIVE_HELP = `  --home DIR   folder of the archive; without it MULLION_HOME, or the user's data folder
+  --demo       the demo's archive
+`;
+
+export interface ArchiveChoice {
+  readonly home?: string | undefined;
+  readonly demo?: boolean | undefined;
+}
+
+export interface ReachedArchive {
+  readonly homePath: string;
+  readonly config: MullionConfig;
+  /** as the application's role */
+  readonly pool: PgPool;
+  /** Connection string of the owner's role; undefined for a database elsewhere whose owner was not named. */
+  readonly ownerUrl: string | undefined;
+  readonly objects: ObjectStore;
+  /** Whether a server of Mullion is at work on the home while the command runs. */
+  readonly isServing: boolean;
+  /** The write path, for commands that leave an entry. They queue no jobs. */
+  openArchive(): Promise<Archive>;
+  close(): Promise<void>;
+}
+
+/** Opens, runs and closes, whatever comes. A home that cannot be opened is told as one sentence. */
+export async function withArchive<T>(
+  choice: ArchiveChoice,
+  use: (archive: ReachedArchive) => Promise<T>,
+): Promise<T> {
+  let reached: ReachedArchive;
+  try {
+    reached = await reachArchive(choice);
+  } catch (cause) {
+    if (cause instanceof HomeFault) throw new Refusal(cause.message, undefined, { cause });
+    throw cause;
+  }
+  try {
+    return await use(reached);
+  } finally {
+    await reached.close();
+  }
+}
+
+async function reachArchive({ home, demo = false }: ArchiveChoice): Promise<ReachedArchive> {
+  const { env } = process;
+  if (env['DATABASE_URL'] !== undefined) {
+    if (home !== undefined || demo) {
+      throw new UsageError('DATABASE_URL names the archive already: leave out --home and --demo.');
+    }
+    const config = readConfig(env);
+    // a database of one's own has no home lock: a server is taken to be at work on it
+    return opened(config, env['MULLION_OWNER_DATABASE_URL'], true, () => Promise.resolve());
+  }
+  const homePath = defaultHomePath(home === undefined ? env : { ...env, MULLION_HOME: home }, {
+    demo: home === undefined && demo,
+  });
+  const database = await reachArchiveDatabase(homePath);
+  const config = readConfig({
+    ...env,
+    DATABASE_URL: database.applicationUrl,
+    MULLION_HOME: homePath,
+  });
+  return opened(config, database.ownerUrl, database.isServing, () => database.close());
+}
+
+async function opened(
+  config: MullionConfig,
+  ownerUrl: string | undefined,
+  isServing: boolean,
+  close: () => Promise<void>,
+): Promise<ReachedArchive> {
+  const pool = createPool(config.databaseUrl);
+  let archive: Archive | undefined;
+  const closeAll = async () => {
+    await archive?.close();
+    await pool.end();
+    await close();
+  };
+  try {
+    const objects = await openObjectStore(config.objects, config.s3);
+    return {
+      homePath: config.home,
+      config,
+      pool,
+      ownerUrl,
+      objects,
+      isServing,
+      openArchive: async () => {
+        archive ??= await Archive.open({
+          pool,
+          objects,
+          signer: signerFromPem(readFileSync(config.keyFile)),
+          jobs: {
+            send: ({ queue }) =>
+              Promise.reject(new Error(`an admin command queued a job for ${queue}`)),
+          },
+        });
+        return archive;
+      },
+      close: closeAll,
+    };
+  } catch (error) {
+    await closeAll();
+    throw error;
+  }
+}
