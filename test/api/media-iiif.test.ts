@@ -233,6 +233,12 @@ describe('the worker', () => {
       ['preview', 'imaging.preview'],
       ['pyramid', 'imaging.pyramid'],
     ]);
+    // the pictures stand before their jobs are ticked off
+    const unended = `SELECT 1 FROM job_progress WHERE state IN ('waiting', 'running')`;
+    for (let tries = 0; tries < 300; tries++) {
+      if ((await archive.pool.query(unended)).rowCount === 0) break;
+      await new Promise((resolve) => setTimeout(resolve, 100));
+    }
     const jobs = await archive.pool.query<{ state: string; ratio: number }>(
       `SELECT DISTINCT state, ratio FROM job_progress WHERE queue = 'media.derive'`,
     );

@@ -88,7 +88,17 @@ describe('lead drawings beside the bench', () => {
   it('blinks to the earlier drawing as long as the key is held', async () => {
     const board = page.getByRole('application', { name: /Lead drawings of/ });
     const shown = (words: string) => page.getByRole('status').getByText(words, { exact: true });
-    const canvas = async () => (await board.locator('canvas').first().screenshot()).toString('hex');
+    // read in the page once drawn: the canvas is replaced when the drawing changes
+    const canvas = () =>
+      board.evaluate(
+        (element) =>
+          new Promise<string>((done) => {
+            const read = () => {
+              done(element.querySelector('canvas')!.toDataURL());
+            };
+            requestAnimationFrame(() => requestAnimationFrame(read));
+          }),
+      );
     await page.getByRole('radio', { name: 'one, then the other' }).click();
     await shown('revision 2').waitFor();
     const later = await canvas();
