@@ -1,4 +1,4 @@
-import { createPrivateKey } from 'node:crypto';
+import { createHash, createPrivateKey } from 'node:crypto';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -6,7 +6,7 @@ import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '
 import { parseEntry } from '#libs/ledger';
 import { FileObjectStore } from '#libs/objects';
 import { Archive } from './archive.js';
-import { addSite, describeSite, startArchive } from './commands/index.js';
+import { addPerson, addSite, describeSite, startArchive } from './commands/index.js';
 import { uuidV7 } from './id.js';
 import { signerFromKey } from './signer.js';
 
@@ -85,6 +85,44 @@ describe('Archive', () => {
     expect(entry.recordedAt).toBe(before);
     expect(entry.happenedNote).toContain(new Date(now).toISOString());
     now += 3_600_000;
+  });
+
+  it('refers from each entry of a site to the leaf of the studio’s log that gave its author the role', async () => {
+    const { answer } = await archive.run(addSite, site('REF'), { actorId: keeper });
+    const { answer: person } = await archive.run(
+      addPerson,
+      {
+        displayName: 'Surveyor',
+        login: 'surveyor',
+        roles: [{ siteId: answer.siteId, role: 'keeper' }],
+      },
+      { actorId: keeper },
+    );
+    const described = await archive.run(
+      describeSite,
+      { siteId: answer.siteId, name: 'Chapel', place: null },
+      { actorId: person.personId, ifMatch: String(answer.version) },
+    );
+    const leafOf = async (logId: string, seq: number) => {
+      const { rows } = await pool.query<{ bytes: Buffer }>(
+        'SELECT bytes FROM entry WHERE log_id = $1 AND seq = $2',
+        [logId, seq],
+      );
+      return rows[0]!.bytes;
+    };
+    const refs = async (seq: number) =>
+      parseEntry(new Uint8Array(await leafOf(answer.siteId, seq))).refs;
+    // RFC 6962 section 2.1: a leaf hash is SHA-256 over a zero byte and the entry.
+    const hashed = async (seq: number) =>
+      createHash('sha256')
+        .update(Buffer.concat([Buffer.from([0]), await leafOf('studio', seq)]))
+        .digest('hex');
+    const origin = archive.studioOrigin;
+    expect(await refs(0)).toEqual([{ origin, index: 0, leafHash: await hashed(0) }]);
+    const { seq } = person.entry;
+    expect(await refs(described.entry.seq)).toEqual([
+      { origin, index: seq, leafHash: await hashed(seq) },
+    ]);
   });
 
   it('writes nothing of a command that fails after its entry was appended', async () => {

@@ -8,6 +8,7 @@ import {
   ENTRY_BYTES_MAX,
   EntryError,
   entryBytes,
+  type EntryRef as LeafRef,
   leafHash,
   originLine,
   parseOrigin,
@@ -37,7 +38,15 @@ import {
 } from './log-head.js';
 import { parsed } from './parse-body.js';
 import { requestDigest } from './request-digest.js';
-import { type Grant, grantsOf, isAtLeast, narrowed, roleAmong } from './role.js';
+import {
+  type Grant,
+  grantBehind,
+  grantsOf,
+  isAtLeast,
+  narrowed,
+  type ProvenGrant,
+  roleAmong,
+} from './role.js';
 import type { ArchiveSigner } from './signer.js';
 import { type SqlPool, Tx } from './tx.js';
 import { unknown } from './unknown.js';
@@ -232,7 +241,8 @@ export class Archive {
       ctx,
       waiting.prepared as never,
     );
-    const entry = await this.#append(batch, command.type, decision, asking.actorId, now);
+    const by = { actorId: asking.actorId, givenBy: grantBehind(grants, waiting.siteId) };
+    const entry = await this.#append(batch, command.type, decision, by, now);
     await command.project(entry, tx, { objects: this.objects });
     await command.beside?.(waiting.body as never, entry, tx, waiting.prepared as never);
     await queueJobs(tx, this.#ports.jobs, decision.jobs ?? [], asking.actorId, now);
@@ -247,7 +257,7 @@ export class Archive {
     batch: Batch,
     type: string,
     decision: Decision<P>,
-    actorId: string,
+    { actorId, givenBy }: { actorId: string; givenBy: LeafRef | undefined },
     now: Date,
   ): Promise<ProjectedEntry<P>> {
     const { tx } = batch;
@@ -271,7 +281,8 @@ export class Archive {
       payload: plain(decision.payload),
       objects: objects.map(({ digest, role }) => ({ digest, role })),
       supersedes: decision.supersedes ?? null,
-      refs: [],
+      // who was what at the time: a dossier of one site proves it by this leaf of the studio's log
+      refs: givenBy === undefined ? [] : [givenBy],
     });
     const leaf = leafHash(bytes);
     const { head, nodes } = appended(before, leaf, recordedAt);
@@ -332,7 +343,7 @@ export class Archive {
     return openLog(batch.tx, { logId, origin, siteId: logId, at: now });
   }
 
-  async #grants(tx: Tx, asking: Asking): Promise<Grant[]> {
+  async #grants(tx: Tx, asking: Asking): Promise<ProvenGrant[]> {
     return narrowed(await grantsOf(tx, asking.actorId), asking.onlySiteId ?? null);
   }
 

@@ -7,7 +7,7 @@ import { uuidOfName, uuidV7 } from './id.js';
 import { checkedOpening, checkedWindow, sortKeyOfPiece } from './marks.js';
 import { parsed } from './parse-body.js';
 import { requestDigest } from './request-digest.js';
-import { isAtLeast, narrowed, roleAmong } from './role.js';
+import { grantBehind, isAtLeast, narrowed, roleAmong } from './role.js';
 
 describe('dates', () => {
   // Valid and invalid forms: the EDTF specification (Library of Congress), levels 0 to 2.
@@ -99,6 +99,27 @@ describe('roles', () => {
     expect(roleAmong(grants, 'a')).toBe('keeper');
     expect(roleAmong(grants, 'b')).toBeNull();
     expect(roleAmong(grants, null)).toBeNull();
+  });
+});
+
+describe('the grant behind an act', () => {
+  const leaf = (index: number) => ({ origin: 'mullion/archive-1/studio', index, leafHash: 'ab' });
+  const grants = [
+    { siteId: 'a', role: 'keeper' as const, givenBy: leaf(7) },
+    { siteId: null, role: 'keeper' as const, givenBy: leaf(3) },
+    { siteId: 'a', role: 'recorder' as const, givenBy: leaf(1) },
+    { siteId: 'b', role: 'conservator' as const, givenBy: null },
+  ];
+
+  it('is the one that gives the highest role there, the earliest of several', () => {
+    expect(grantBehind(grants, 'a')).toEqual(leaf(3));
+    expect(grantBehind(grants.slice(2), 'a')).toEqual(leaf(1));
+    expect(grantBehind(grants.slice(0, 1), 'a')).toEqual(leaf(7));
+  });
+
+  it('is none where there is no role, or its entry is not written yet', () => {
+    expect(grantBehind(grants.slice(0, 1), 'b')).toBeUndefined();
+    expect(grantBehind(grants.slice(3), 'b')).toBeUndefined();
   });
 });
 

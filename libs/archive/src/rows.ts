@@ -227,6 +227,9 @@ export interface RoleGrantRow {
   siteId: string | null;
   personId: string;
   role: string;
+  /** the entry that gave it */
+  logId: string;
+  entrySeq: Count;
 }
 
 export interface SearchRowRow {

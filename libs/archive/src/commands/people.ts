@@ -126,8 +126,8 @@ export const grantRole = defineCommand({
       payload: { grantId: ctx.newId(), personId, siteId, role },
     };
   },
-  async project({ payload }, tx) {
-    await putRow(tx, 'role_grant', payload);
+  async project({ payload, logId, seq }, tx) {
+    await putRow(tx, 'role_grant', { ...payload, logId, entrySeq: seq });
   },
   answer: ({ payload }) => Promise.resolve(payload),
 });
@@ -254,9 +254,17 @@ async function anotherKeeper(
   );
 }
 
-async function projectPerson({ payload }: ProjectedEntry<PersonPayload>, tx: Tx): Promise<void> {
+async function projectPerson(
+  { payload, logId, seq }: ProjectedEntry<PersonPayload>,
+  tx: Tx,
+): Promise<void> {
   for (const grant of payload.grants) {
-    await putRow(tx, 'role_grant', { ...grant, personId: payload.personId });
+    await putRow(tx, 'role_grant', {
+      ...grant,
+      personId: payload.personId,
+      logId,
+      entrySeq: seq,
+    });
   }
 }
 
