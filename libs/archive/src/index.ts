@@ -19,6 +19,15 @@ export { CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender } from './job-sender.js';
+export {
+  newRecoveryWords,
+  publicBytesOf,
+  RECOVERY_WORDS,
+  type RecoveryKeys,
+  RecoveryWordsError,
+  readRecoveryWords,
+  recoveryKeysFromWords,
+} from './keys/recovery-words.js';
 export { readNodes, STUDIO_LOG } from './log-head.js';
 export { netChange } from './net-summary.js';
 export { parsed } from './parse-body.js';

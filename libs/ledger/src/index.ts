@@ -7,6 +7,8 @@ export * from './fingerprint.js';
 export * from './frontier.js';
 export * from './growth.js';
 export * from './hash.js';
+export * from './key-history.js';
+export * from './key-statement.js';
 export * from './leaf-list.js';
 export * from './origin.js';
 export * from './proof.js';

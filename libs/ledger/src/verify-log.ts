@@ -4,7 +4,8 @@
  * *altered* · *consistent with itself, key not known to you* · *verified against a fingerprint or a
  * witness that the reader trusts*. The key that travels with a log proves nothing about who holds
  * it: a forgery signed again throughout is consistent with itself, so only what the reader brings
- * can lift the result to *verified*.
+ * can lift the result to *verified*. A fingerprint of an earlier key does so where every change since is
+ * vouched for, by the key before it or by the successor that it announced; a change by neither ends that.
  *
  * A log may withhold entries from this reader: their leaf hashes stand in for them, and the root
  * still binds everything (RFC 9162 section 2.1.1).
@@ -17,6 +18,7 @@ import { type Entry, parseEntry } from './entry.js';
 import { fingerprintOf, readFingerprint } from './fingerprint.js';
 import { Frontier } from './frontier.js';
 import { type Sha256, sha256, treeHasher } from './hash.js';
+import { type KeyChanged, KeyHistory, keyChangeSentence } from './key-history.js';
 import type { LeafList } from './leaf-list.js';
 import { type OpenedNote, openNote } from './signed-note.js';
 import { COSIGNATURE_TYPE, parseVerifierKey, type VerifierKey } from './verifier-key.js';
@@ -44,6 +46,10 @@ export interface LogVerdict {
   /** fingerprint of the key that came with the log; says nothing by itself */
   keyFingerprint?: string;
   anchor?: Anchor;
+  /** changes of the key that the log itself tells of, their signatures checked */
+  keyChanges: readonly KeyChanged[];
+  /** what must be said of the key beside the result */
+  notices: readonly string[];
   /** entries read and entries withheld */
   entries: number;
   withheld: number;
@@ -61,7 +67,10 @@ export interface LogTrust {
 export interface LogCheckOptions extends LogTrust {
   /** one per entry in order; names the changed entry and allows withheld ones */
   leaves?: LeafList;
-  /** false: hashes only, for a log whose entries were checked when written. Default true. */
+  /**
+   * false: hashes only, for a log whose entries were checked when written; changes of the key are not
+   * followed then. Default true.
+   */
   checkForm?: boolean;
   hash?: Sha256;
   verifySignature?: VerifySignature;
@@ -84,7 +93,8 @@ export class LogCheck {
   private readonly key: VerifierKey | undefined;
   private readonly opened: OpenedNote | undefined;
   private readonly fingerprint: string | undefined;
-  private readonly anchor: Anchor | undefined;
+  private readonly witness: Anchor | undefined;
+  private readonly keys: KeyHistory;
   /** the signature of the key that came with it holds: what the checkpoint says can be held against others */
   private readonly isSigned: boolean;
   private unlisted = 0;
@@ -115,7 +125,11 @@ export class LogCheck {
       this.fault({ place: 'checkpoint', reason: `the checkpoint was changed: ${detail}` });
     }
     this.isSigned = this.opened?.verified.some((one) => one.key === this.key) ?? false;
-    this.anchor = this.checkSignatures();
+    this.witness = this.checkSignatures();
+    this.keys = new KeyHistory(this.head?.origin ?? '', {
+      hash,
+      ...(options.verifySignature && { verifySignature: options.verifySignature }),
+    });
   }
 
   /** The next entry that is not withheld, exactly as it was written. */
@@ -141,7 +155,9 @@ export class LogCheck {
       for (let seq = 0; seq < leaves.size; seq++) this.frontier.append(leaves.at(seq)!.slice());
     }
     if (head !== undefined) this.checkRoot(head);
-    const { anchor } = this;
+    const byKey = this.checkKey();
+    // a witness cannot answer for a fingerprint that the reader brought and that does not hold
+    const anchor = this.fingerprint === undefined ? this.witness : byKey;
     const withheld = leaves?.withheldCount ?? 0;
     if (this.unlisted > 0) {
       this.faults.push({ place: 'entry', reason: `and ${this.unlisted} further faults` });
@@ -159,6 +175,8 @@ export class LogCheck {
       }),
       ...(this.key && { keyFingerprint: fingerprintOf(this.key.publicKey, this.options.hash) }),
       ...(this.faults.length === 0 && anchor && { anchor }),
+      keyChanges: this.keys.changes,
+      notices: [...this.keys.changes.map(keyChangeSentence), ...this.keys.notices],
       entries: this.read,
       withheld,
     };
@@ -236,6 +254,10 @@ export class LogCheck {
 
   private checkPlace(entry: Entry | undefined, position: number): void {
     if (entry === undefined) return;
+    if (entry.seq === position && this.isSigned) {
+      const reason = this.keys.add(entry);
+      if (reason !== undefined) this.fault({ place: 'entry', seq: position, reason });
+    }
     if (entry.seq !== position) {
       this.fault({
         place: 'entry',
@@ -298,15 +320,6 @@ export class LogCheck {
         reason: 'the checkpoint is not signed by the key that came with it',
       });
     }
-    if (this.fingerprint !== undefined) {
-      const found = fingerprintOf(key.publicKey, this.options.hash);
-      if (found === this.fingerprint) return { kind: 'fingerprint', fingerprint: found };
-      this.fault({
-        place: 'key',
-        reason: `the key does not match the fingerprint: it is ${found}, you gave ${this.fingerprint}; somebody else signed this`,
-      });
-      return undefined;
-    }
     const witness = opened.verified.find((one) => one.key !== key);
     if (witness === undefined) return undefined;
     return {
@@ -314,6 +327,31 @@ export class LogCheck {
       name: witness.key.name,
       ...(witness.at !== undefined && { atSeconds: witness.at }),
     };
+  }
+
+  /** The key against the log's own history of keys and the fingerprint that the reader brought. */
+  private checkKey(): Anchor | undefined {
+    const { key, head, keys, fingerprint } = this;
+    if (key === undefined || head === undefined) return undefined;
+    const found = fingerprintOf(key.publicKey, this.options.hash);
+    const inForce = keys.current?.fingerprint ?? found;
+    if (inForce !== found) {
+      this.fault({
+        place: 'key',
+        reason: `the checkpoint is signed by ${found}, but by the log itself the key in force is ${inForce}`,
+      });
+    }
+    if (fingerprint === undefined) return undefined;
+    if (found === fingerprint) return { kind: 'fingerprint', fingerprint };
+    const trust = keys.trust(fingerprint);
+    if (trust.kind === 'vouched') return { kind: 'fingerprint', fingerprint };
+    if (trust.kind === 'unknown') {
+      this.faults.unshift({
+        place: 'key',
+        reason: `the key does not match the fingerprint: it is ${found}, you gave ${fingerprint}; somebody else signed this`,
+      });
+    }
+    return undefined;
   }
 
   private faultMissing(from: number, to: number, leaves: LeafList | undefined = this.leaves): void {
