@@ -237,9 +237,9 @@ describe('a forger without the old key', () => {
             const changed = String.fromCharCode(text.charCodeAt(i) ^ (1 << bit));
             text = text.slice(0, i) + changed + text.slice(i + 1);
           }
-          let read: object;
+          let read: unknown;
           try {
-            read = JSON.parse(text) as object;
+            read = JSON.parse(text);
           } catch {
             return; // no JSON any more: no entry can hold it
           }

@@ -138,15 +138,20 @@ export class KeyHistory {
     }
     const place = { origin: this.origin, seq };
     if (!this.#holds(said.signature, announcementText(place, said), key)) {
-      return this.#ignore(seq, 'its signature does not hold');
+      this.#ignore(seq, 'its signature does not hold');
+      return undefined;
     }
     if (this.current === undefined) {
       const problem = this.#carry(said, key);
-      if (problem !== undefined) return this.#ignore(seq, problem);
+      if (problem !== undefined) {
+        this.#ignore(seq, problem);
+        return undefined;
+      }
     }
     const { current } = this;
     if (current !== undefined && !bytesEqual(current.publicKey, key)) {
-      return this.#ignore(seq, 'it is not signed by the key in force');
+      this.#ignore(seq, 'it is not signed by the key in force');
+      return undefined;
     }
     if (current === undefined) this.#keys.push(this.#held(key));
     this.#announced = { publicKey: successor, sealing: bytesOfBase64(said.sealing)!, seq };
@@ -229,11 +234,10 @@ export class KeyHistory {
     return this.#verify(bytesOfBase64(signature)!, new TextEncoder().encode(text), publicKey);
   }
 
-  #ignore(seq: number, why: string): undefined {
+  #ignore(seq: number, why: string): void {
     this.#notices.push(
       `the announcement of a successor at entry ${seq} counts for nothing: ${why}`,
     );
-    return undefined;
   }
 }
 
@@ -273,6 +277,5 @@ export function carriedEntries(entries: readonly CarriedEntry[]): CarriedEntry[]
 /** Without what the entry itself carried along: it is in the list before it. */
 function bare(payload: JsonValue): JsonValue {
   if (typeof payload !== 'object' || payload === null || Array.isArray(payload)) return payload;
-  const { earlier: _, ...rest } = payload as Record<string, JsonValue>;
-  return rest;
+  return Object.fromEntries(Object.entries(payload).filter(([name]) => name !== 'earlier'));
 }
