@@ -10,7 +10,8 @@ Checks a dossier, zipped or unpacked, without a server: every file against the m
 against its digest, every entry against the history, the history against its signed checkpoint.
 
   --fingerprint F   from the owner's letter, a printed record or the sign-in page
-  --witness KEY     verifier key of a witness who saw the history; may be given more than once
+  --witness KEY     verifier key of a witness who saw the history, plain or for cosignatures (type 1 or 4);
+                    may be given more than once
 
 Without either a forgery signed again throughout would look the same: the answer is then never 0.
 

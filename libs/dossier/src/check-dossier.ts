@@ -11,6 +11,7 @@ import {
   parseVerifierKey,
   readFingerprint,
   type VerifierKey,
+  witnessKeysBrought,
 } from '#libs/ledger';
 import { type Bag, findBag } from './bag.js';
 import { ALGORITHMS, DOSSIER_VERSION, OBJECTS_JSON, parseBagInfo, SEAL_TXT } from './bag-layout.js';
@@ -97,10 +98,10 @@ export async function checkDossier(
 
 function trustBrought(trust: DossierTrust, hashing: Hashing): DossierTrust {
   for (const text of trust.witnessKeys ?? []) {
-    if (parseVerifierKey(text.trim())?.type !== 4) {
-      throw new TrustError(
-        `not the verifier key of a witness (name+id+base64, type 4): ${text.slice(0, 80)}`,
-      );
+    try {
+      witnessKeysBrought(text);
+    } catch (cause) {
+      throw new TrustError(messageOf(cause));
     }
   }
   if (trust.fingerprint === undefined) return trust;
@@ -299,11 +300,16 @@ function conclude(report: DossierReport, brought: DossierTrust, logs: LogsCheck 
   if (brought.fingerprint !== undefined) {
     report.anchor = { kind: 'fingerprint', fingerprint: sealed };
   } else {
-    // A witness answers for the key of a log; that key sealed the rest (checked above).
     const own = logs?.verdicts.find(
       (verdict) => verdict.keyFingerprint === sealed && verdict.anchor !== undefined,
     );
-    if (own?.anchor !== undefined) report.anchor = own.anchor;
+    // A witness answers for the entries. Only where they name the key that sealed the rest does it
+    // answer for records and drawings too: anybody can put a key of their own beside its cosignature.
+    if (own?.anchor?.kind === 'witness' && !own.isKeyInHistory) {
+      report.remarks.push(
+        `${own.anchor.name} saw this history, but no entry given here names the key that sealed records and drawings: compare the fingerprint`,
+      );
+    } else if (own?.anchor !== undefined) report.anchor = own.anchor;
   }
   report.verdict =
     report.anchor === undefined ? 'consistent-key-unknown' : 'verified-against-fingerprint';

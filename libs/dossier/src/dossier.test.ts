@@ -14,6 +14,7 @@ import sharp from 'sharp';
 import * as yauzl from 'yauzl';
 import * as yazl from 'yazl';
 import {
+  announcedKey,
   COSIGNATURE_TYPE,
   cosignNote,
   type Entry,
@@ -28,6 +29,7 @@ import {
   shortFingerprint,
   signCheckpoint,
   signEd25519,
+  signNote,
   verifierKey,
 } from '#libs/ledger';
 import { checkDossier } from './check-dossier.js';
@@ -370,26 +372,71 @@ describe('a reader', () => {
     await expect(verify(sample, { witnessKeys: ['x'] })).rejects.toThrow('witness');
   });
 
+  const witnessSeed = new Uint8Array(32).fill(9);
+  const witness = {
+    name: 'witness.example/w1',
+    publicKey: publicKeyOf(witnessSeed),
+    sign: (m: Uint8Array) => signEd25519(m, witnessSeed),
+  };
+  const witnessKeys = [
+    formatVerifierKey(verifierKey(witness.name, witness.publicKey, COSIGNATURE_TYPE)),
+  ];
+  const witnessed = async (made: DossierInput, log: DossierInput['logs'][number]) =>
+    zipOf({
+      ...made,
+      logs: [
+        { ...log, checkpointNote: await cosignNote(log.checkpointNote, witness, 1_700_000_000) },
+      ],
+    });
+  /** A log whose first entry names the archive's key, as every log of an archive has. */
+  const announced = () =>
+    logOf(
+      SEED,
+      ORIGIN,
+      SIZE,
+      {},
+      {
+        type: 'key.announce',
+        payload: JSON.parse(
+          JSON.stringify(
+            announcedKey(
+              { origin: ORIGIN, seq: 0 },
+              { publicKey: publicKeyOf(SEED), sign: (m) => signEd25519(m, SEED) },
+              { successor: publicKeyOf(witnessSeed), sealing: new Uint8Array(32).fill(3) },
+            ),
+          ),
+        ) as Entry['payload'],
+      },
+    );
+
   it('may trust a witness instead', async () => {
-    const seed = new Uint8Array(32).fill(9);
-    const witness = {
-      name: 'witness.example/w1',
-      publicKey: publicKeyOf(seed),
-      sign: (m: Uint8Array) => signEd25519(m, seed),
-    };
-    const made = await input();
-    const log = made.logs[0]!;
-    const checkpointNote = await cosignNote(log.checkpointNote, witness, 1_700_000_000);
-    const zip = await zipOf({ ...made, logs: [{ ...log, checkpointNote }] });
-    const witnessKeys = [
-      formatVerifierKey(verifierKey(witness.name, witness.publicKey, COSIGNATURE_TYPE)),
-    ];
-    const report = await verify(zip, { witnessKeys });
+    const report = await verify(await witnessed(await input(), await announced()), { witnessKeys });
     expect(report).toMatchObject({
       verdict: 'verified-against-fingerprint',
       anchor: { kind: 'witness' },
     });
     expect((await verify(sample, { witnessKeys })).verdict).toBe('consistent-key-unknown');
+  });
+
+  // The cosignature covers the text of the checkpoint, not the archive's signature on it (C2SP
+  // tlog-cosignature, "Ed25519 signed message"): a forger can keep it beside a signature of their own.
+  it('is never told that a forged seal over a witnessed history is verified', async () => {
+    const forge = async (log: DossierInput['logs'][number]) => {
+      const text = log.checkpointNote.slice(0, log.checkpointNote.indexOf('\n\n') + 1);
+      const key = verifierKey(ORIGIN, publicKeyOf(FORGER));
+      const signer = { ...key, sign: (m: Uint8Array) => signEd25519(m, FORGER) };
+      const forged = {
+        ...log,
+        checkpointNote: await signNote(text, signer),
+        key: formatVerifierKey(key),
+      };
+      return verify(await witnessed(await input({ seed: FORGER }), forged), { witnessKeys });
+    };
+    const unnamed = await forge((await input()).logs[0]!);
+    expect(unnamed.verdict).toBe('consistent-key-unknown');
+    expect(unnamed.remarks.join()).toContain('no entry given here names the key');
+    // where the history names its key, the forger's contradicts it
+    expect((await forge(await announced())).verdict).toBe('altered');
   });
 
   it("is told which log is another archive's", async () => {
@@ -569,7 +616,13 @@ async function input({
   };
 }
 
-async function logOf(seed: Uint8Array, origin: string, size: number, over: Partial<Entry> = {}) {
+async function logOf(
+  seed: Uint8Array,
+  origin: string,
+  size: number,
+  over: Partial<Entry> = {},
+  first: Partial<Entry> = {},
+) {
   const frontier = new Frontier();
   const entries: Uint8Array[] = [];
   for (let seq = 0; seq < size; seq++) {
@@ -590,6 +643,7 @@ async function logOf(seed: Uint8Array, origin: string, size: number, over: Parti
       supersedes: null,
       refs: [],
       ...over,
+      ...(seq === 0 && first),
     });
     entries.push(bytes);
     frontier.append(leafHash(bytes));

@@ -167,6 +167,11 @@ function cosignedMessage(text: string, atSeconds: number): Uint8Array {
   return new TextEncoder().encode(`cosignature/v1\ntime ${atSeconds}\n${text}`);
 }
 
+/** The signature as it stands in a note, with its line feed. */
+export function signatureLineOf({ name, keyId, signature }: NoteSignature): string {
+  return signatureLine(name, keyId, signature);
+}
+
 function signatureLine(name: string, keyId: string, signature: Uint8Array): string {
   const body = new Uint8Array(4 + signature.length);
   for (let i = 0; i < 4; i++) body[i] = parseInt(keyId.slice(2 * i, 2 * i + 2), 16);

@@ -168,6 +168,14 @@ describe('verifyLog', () => {
     ]);
   });
 
+  it("takes the log's own verifier key for what its fingerprint says", async () => {
+    const { entries, note, key } = await madeLog(3);
+    expect(verifyLog(entries, note, { key, witnessKeys: [key] })).toMatchObject({
+      result: 'verified-against-fingerprint',
+      anchor: { kind: 'fingerprint', fingerprint: FINGERPRINT },
+    });
+  });
+
   it('blames the reader, not the log, for a mistyped fingerprint', async () => {
     const { entries, note, key } = await madeLog(3);
     const last = FINGERPRINT.endsWith('A') ? 'B' : 'A';
@@ -176,7 +184,7 @@ describe('verifyLog', () => {
     expect(() =>
       verifyLog(entries, note, { key, fingerprint: shortFingerprint(FINGERPRINT) }),
     ).toThrow('short form');
-    expect(() => verifyLog(entries, note, { key, witnessKeys: [key] })).toThrow('witness');
+    expect(() => verifyLog(entries, note, { key, witnessKeys: ['x'] })).toThrow('witness');
   });
 
   it('accepts the empty log', async () => {

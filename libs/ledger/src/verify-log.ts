@@ -13,6 +13,7 @@
 
 import { bytesEqual, hexOf } from './bytes.js';
 import { type Checkpoint, parseCheckpoint } from './checkpoint.js';
+import { witnessKeyForms } from './cosignature.js';
 import type { VerifySignature } from './ed25519.js';
 import { type Entry, parseEntry } from './entry.js';
 import { fingerprintOf, readFingerprint } from './fingerprint.js';
@@ -21,7 +22,7 @@ import { type Sha256, sha256, treeHasher } from './hash.js';
 import { type KeyChanged, KeyHistory, keyChangeSentence } from './key-history.js';
 import type { LeafList } from './leaf-list.js';
 import { type OpenedNote, openNote } from './signed-note.js';
-import { COSIGNATURE_TYPE, parseVerifierKey, type VerifierKey } from './verifier-key.js';
+import { parseVerifierKey, type VerifierKey } from './verifier-key.js';
 
 export type LogResult = 'verified-against-fingerprint' | 'consistent-key-unknown' | 'altered';
 
@@ -46,6 +47,11 @@ export interface LogVerdict {
   /** fingerprint of the key that came with the log; says nothing by itself */
   keyFingerprint?: string;
   anchor?: Anchor;
+  /**
+   * Entries of the log itself name the key that came with it. A witness answers for entries only, and
+   * its cosignature does not cover the log's own: without this, it says nothing of the key.
+   */
+  isKeyInHistory: boolean;
   /** changes of the key that the log itself tells of, their signatures checked */
   keyChanges: readonly KeyChanged[];
   /** what must be said of the key beside the result */
@@ -95,6 +101,7 @@ export class LogCheck {
   private readonly fingerprint: string | undefined;
   private readonly witness: Anchor | undefined;
   private readonly keys: KeyHistory;
+  private readonly keysBrought: readonly VerifierKey[];
   /** the signature of the key that came with it holds: what the checkpoint says can be held against others */
   private readonly isSigned: boolean;
   private unlisted = 0;
@@ -111,7 +118,8 @@ export class LogCheck {
     this.leaves = options.leaves;
     this.fingerprint =
       options.fingerprint === undefined ? undefined : fingerprintBrought(options.fingerprint, hash);
-    const witnesses = (options.witnessKeys ?? []).map(witnessBrought);
+    const witnesses = (options.witnessKeys ?? []).flatMap(witnessKeysBrought);
+    this.keysBrought = witnesses;
     this.key = parseVerifierKey(options.key);
     if (this.key === undefined) {
       this.fault({ place: 'key', reason: 'the key that came with the log cannot be read' });
@@ -175,6 +183,10 @@ export class LogCheck {
       }),
       ...(this.key && { keyFingerprint: fingerprintOf(this.key.publicKey, this.options.hash) }),
       ...(this.faults.length === 0 && anchor && { anchor }),
+      isKeyInHistory:
+        this.key !== undefined &&
+        this.keys.current !== undefined &&
+        bytesEqual(this.keys.current.publicKey, this.key.publicKey),
       keyChanges: this.keys.changes,
       notices: [...this.keys.changes.map(keyChangeSentence), ...this.keys.notices],
       entries: this.read,
@@ -320,6 +332,13 @@ export class LogCheck {
         reason: 'the checkpoint is not signed by the key that came with it',
       });
     }
+    // A reader who brings the log's own key as text says as much as with its fingerprint.
+    const isBrought = this.keysBrought.some(
+      (one) => one.keyId === key.keyId && bytesEqual(one.publicKey, key.publicKey),
+    );
+    if (isBrought) {
+      return { kind: 'fingerprint', fingerprint: fingerprintOf(key.publicKey, this.options.hash) };
+    }
     const witness = opened.verified.find((one) => one.key !== key);
     if (witness === undefined) return undefined;
     return {
@@ -401,12 +420,16 @@ function fingerprintBrought(typed: string, hash: Sha256): string {
   return reading.fingerprint;
 }
 
-function witnessBrought(text: string): VerifierKey {
+/**
+ * The forms of a witness's key as a reader brings it.
+ * @throws Error when the text is no verifier key
+ */
+export function witnessKeysBrought(text: string): VerifierKey[] {
   const key = parseVerifierKey(text.trim());
-  if (key?.type !== COSIGNATURE_TYPE) {
+  if (key === undefined) {
     throw new Error(
-      `not the verifier key of a witness (name+id+base64, type 4): ${text.slice(0, 80)}`,
+      `not the verifier key of a witness (name+id+base64, type 1 or 4): ${text.slice(0, 80)}`,
     );
   }
-  return key;
+  return witnessKeyForms(key);
 }
