@@ -25,12 +25,19 @@ export function hexOf(digest: string): string {
 
 const KEY_PART = /^[A-Za-z0-9][A-Za-z0-9._+-]*$/;
 
-/** Keys of named texts stay inside the store: plain parts joined by `/`, none starting with a dot. */
+/** Where the objects themselves lie: no named text begins like that. */
+export const OBJECT_FOLDERS: readonly string[] = ['sha256', 'aside'];
+
+/**
+ * Keys of named texts stay inside the store: plain parts joined by `/`, none starting with a dot, the
+ * first none of {@link OBJECT_FOLDERS}.
+ */
 export function checkedKey(key: string): string {
-  if (!key.split('/').every((part) => KEY_PART.test(part))) {
+  const parts = key.split('/');
+  if (!parts.every((part) => KEY_PART.test(part)) || OBJECT_FOLDERS.includes(parts[0]!)) {
     throw new ObjectStoreError(
       'key-invalid',
-      `expected plain parts joined by "/", got ${JSON.stringify(key)}`,
+      `expected plain parts joined by "/", none of the store's own, got ${JSON.stringify(key)}`,
     );
   }
   return key;

@@ -1,14 +1,12 @@
-import { createHash, randomUUID } from 'node:crypto';
+import { randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import {
   access,
   chmod,
   copyFile,
-  type FileHandle,
   mkdir,
   open,
   readdir,
-  readFile,
   rename,
   rm,
   stat,
@@ -16,37 +14,66 @@ import {
 } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
-import { checkDigest, checkedKey, checkRange, hexOf } from './digest.js';
+import { checkedStream, exactStream } from './checked-read.js';
+import { checkDigest, checkRange, hexOf } from './digest.js';
+import {
+  codeOf,
+  diskFault,
+  isAbsent,
+  makeFolder,
+  syncFile,
+  syncFolder,
+  writeHashed,
+} from './durable-file.js';
+import { NamedFiles } from './named-files.js';
 import {
   type ByteRange,
   type ByteSource,
+  type ListedObject,
+  type NamedOptions,
   type ObjectStore,
   ObjectStoreError,
+  type PutOptions,
   type StoredBytes,
 } from './object-store.js';
 
 const STALE_MS = 24 * 60 * 60 * 1000;
+const FOLDER_NAME = /^[0-9a-f]{2}$/;
+const FILE_NAME = /^[0-9a-f]{64}$/;
 
 /**
  * Objects as read-only files: `<root>/sha256/ab/cd/abcd…`. A write goes to `<root>/incoming`, is
  * flushed, renamed, and the folder's entry is flushed too; only then is it acknowledged. So a file
  * under its digest is always whole.
+ *
+ * A folder cannot keep anybody who may write to it from removing a file: retention of objects is a
+ * matter of S3, that of named texts is kept by this program alone.
  */
 export class FileObjectStore implements ObjectStore {
-  private constructor(private readonly root: string) {}
+  private readonly incoming: string;
+  private readonly named: NamedFiles;
+
+  private constructor(private readonly root: string) {
+    this.incoming = join(root, 'incoming');
+    this.named = new NamedFiles(root, this.incoming);
+  }
 
   /** Makes the folders and drops what a crash more than a day ago left half-written. */
   static async open(root: string): Promise<FileObjectStore> {
-    const incoming = join(root, 'incoming');
-    await mkdir(incoming, { recursive: true, mode: 0o700 });
-    await mkdir(join(root, 'sha256'), { recursive: true, mode: 0o700 });
-    await mkdir(join(root, 'named'), { recursive: true, mode: 0o700 });
-    for (const name of await readdir(incoming)) {
-      const path = join(incoming, name);
-      const { mtimeMs } = await stat(path).catch(() => ({ mtimeMs: Infinity }));
-      if (Date.now() - mtimeMs > STALE_MS) await rm(path, { force: true });
+    try {
+      const incoming = join(root, 'incoming');
+      await mkdir(incoming, { recursive: true, mode: 0o700 });
+      await mkdir(join(root, 'sha256'), { recursive: true, mode: 0o700 });
+      await mkdir(join(root, 'named'), { recursive: true, mode: 0o700 });
+      for (const name of await readdir(incoming)) {
+        const path = join(incoming, name);
+        const { mtimeMs } = await stat(path).catch(() => ({ mtimeMs: Infinity }));
+        if (Date.now() - mtimeMs > STALE_MS) await rm(path, { force: true });
+      }
+      await syncFolder(root);
+    } catch (error) {
+      throw diskFault(error, root);
     }
-    await syncFolder(root);
     return new FileObjectStore(root);
   }
 
@@ -55,23 +82,26 @@ export class FileObjectStore implements ObjectStore {
     return join(this.root, 'sha256', hex.slice(0, 2), hex.slice(2, 4), hex);
   }
 
-  async put(source: ByteSource, options?: { expectedDigest?: string }): Promise<StoredBytes> {
+  async put(source: ByteSource, options?: PutOptions): Promise<StoredBytes> {
     const expected = options?.expectedDigest;
     if (expected !== undefined) hexOf(expected);
     const incoming = this.incomingPath();
-    const handle = await open(incoming, 'wx', 0o600);
-    try {
-      const stored = await writeHashed(handle, source);
-      checkDigest(expected, stored.digest);
-      await handle.sync();
-      await handle.close();
-      await this.publish(incoming, stored.digest);
-      return stored;
-    } catch (error) {
-      await handle.close().catch(() => undefined); // closed already, or the first error counts
-      await rm(incoming, { force: true });
-      throw error;
-    }
+    return this.guarded(async () => {
+      const handle = await open(incoming, 'wx', 0o600);
+      try {
+        const stored = await writeHashed(handle, source);
+        checkDigest(expected, stored.digest);
+        await handle.chmod(0o444);
+        await handle.sync();
+        await handle.close();
+        await this.publish(incoming, stored.digest);
+        return stored;
+      } catch (error) {
+        await handle.close().catch(() => undefined); // closed already, or the first error counts
+        await rm(incoming, { force: true });
+        throw error;
+      }
+    });
   }
 
   async putFile(path: string, known: StoredBytes): Promise<StoredBytes> {
@@ -83,25 +113,31 @@ export class FileObjectStore implements ObjectStore {
         `${path} has ${size} bytes, announced were ${known.sizeBytes}`,
       );
     }
-    const incoming = this.incomingPath();
-    try {
-      await rename(path, incoming);
-    } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== 'EXDEV') throw error;
-      await copyFile(path, incoming); // another file system: a move is a copy there
-      await unlink(path);
-    }
-    await syncFile(incoming);
-    await this.publish(incoming, known.digest);
-    return { digest: known.digest, sizeBytes: size };
+    return this.guarded(async () => {
+      const incoming = this.incomingPath();
+      const isMoved = await this.moved(path, incoming);
+      try {
+        await chmod(incoming, 0o444);
+        await syncFile(incoming);
+        await this.publish(incoming, known.digest);
+      } catch (error) {
+        if (isMoved) await rename(incoming, path).catch(() => undefined); // the first error counts
+        else await rm(incoming, { force: true });
+        throw error;
+      }
+      // a copy's source goes last: a crash before this leaves two, never none
+      if (!isMoved) await rm(path, { force: true });
+      return { digest: known.digest, sizeBytes: size };
+    });
   }
 
   async has(digest: string): Promise<boolean> {
-    return access(this.path(digest)).then(
+    const path = this.path(digest);
+    return access(path).then(
       () => true,
       (error: unknown) => {
         if (isAbsent(error)) return false;
-        throw error;
+        throw diskFault(error, this.root);
       },
     );
   }
@@ -113,10 +149,13 @@ export class FileObjectStore implements ObjectStore {
   async read(digest: string, range?: ByteRange): Promise<Readable> {
     const size = await this.sizeOf(digest);
     if (range === undefined) {
-      return size === 0 ? Readable.from([]) : createReadStream(this.path(digest));
+      const source = size === 0 ? Readable.from([]) : createReadStream(this.path(digest));
+      return checkedStream(digest, source);
     }
     checkRange(digest, range, size);
-    return createReadStream(this.path(digest), { start: range.start, end: range.end - 1 });
+    const { start, end } = range;
+    const source = createReadStream(this.path(digest), { start, end: end - 1 });
+    return exactStream(digest, source, end - start);
   }
 
   async readRange(digest: string, start: number, end: number): Promise<Uint8Array> {
@@ -132,121 +171,123 @@ export class FileObjectStore implements ObjectStore {
           bytes.length - filled,
           start + filled,
         );
-        if (bytesRead === 0) throw new Error(`${digest} became shorter while it was read`);
+        if (bytesRead === 0) {
+          throw new ObjectStoreError(
+            'object-damaged',
+            `${digest} became shorter while it was read`,
+          );
+        }
         filled += bytesRead;
       }
       return bytes;
+    } catch (error) {
+      throw diskFault(error, this.root);
     } finally {
       await handle.close();
     }
   }
 
-  async putNamed(key: string, bytes: Uint8Array): Promise<void> {
-    const target = join(this.root, 'named', checkedKey(key));
-    const incoming = this.incomingPath();
-    const handle = await open(incoming, 'wx', 0o600);
-    try {
-      await handle.writeFile(bytes);
-      await handle.sync();
-    } finally {
-      await handle.close();
+  async *list(after?: string): AsyncGenerator<ListedObject> {
+    const from = after === undefined ? '' : hexOf(after);
+    const top = join(this.root, 'sha256');
+    for (const first of await this.sorted(top, FOLDER_NAME)) {
+      if (first < from.slice(0, 2)) continue;
+      for (const second of await this.sorted(join(top, first), FOLDER_NAME)) {
+        if (first + second < from.slice(0, 4)) continue;
+        for (const hex of await this.sorted(join(top, first, second), FILE_NAME)) {
+          if (hex <= from) continue;
+          const found = await stat(join(top, first, second, hex)).catch(() => undefined);
+          if (found === undefined) continue; // removed while we listed
+          yield { digest: `sha256:${hex}`, sizeBytes: found.size, storedAt: found.mtime };
+        }
+      }
     }
-    await this.makeFolder(dirname(target));
+  }
+
+  remove(digest: string): Promise<void> {
+    return this.destroy(digest);
+  }
+
+  async destroy(digest: string): Promise<void> {
+    const path = this.path(digest);
+    await this.guarded(async () => {
+      try {
+        await unlink(path);
+      } catch (error) {
+        if (isAbsent(error)) return;
+        throw error;
+      }
+      await syncFolder(dirname(path));
+    });
+  }
+
+  putNamed(key: string, bytes: Uint8Array, options?: NamedOptions): Promise<void> {
+    return this.guarded(() => this.named.put(key, bytes, options));
+  }
+
+  readNamed(key: string): Promise<Uint8Array | undefined> {
+    return this.guarded(() => this.named.read(key));
+  }
+
+  listNamed(prefix: string): AsyncIterable<string> {
+    return this.named.list(prefix);
+  }
+
+  removeNamed(key: string): Promise<void> {
+    return this.guarded(() => this.named.remove(key));
+  }
+
+  private incomingPath(): string {
+    return join(this.incoming, randomUUID());
+  }
+
+  /** Whether the file was moved; on another file system it was copied. */
+  private async moved(path: string, incoming: string): Promise<boolean> {
+    try {
+      await rename(path, incoming);
+      return true;
+    } catch (error) {
+      if (codeOf(error) !== 'EXDEV') throw error;
+    }
+    try {
+      await copyFile(path, incoming);
+      return false;
+    } catch (error) {
+      await rm(incoming, { force: true });
+      throw error;
+    }
+  }
+
+  /** Takes the place of an object that is there: same name, same bytes, and what was damaged is whole again. */
+  private async publish(incoming: string, digest: string): Promise<void> {
+    const target = this.path(digest);
+    await makeFolder(dirname(target));
     await rename(incoming, target);
     await syncFolder(dirname(target));
   }
 
-  async readNamed(key: string): Promise<Uint8Array | undefined> {
-    return readFile(join(this.root, 'named', checkedKey(key))).catch((error: unknown) => {
-      if (isAbsent(error)) return undefined;
-      throw error;
+  private async sorted(folder: string, wanted: RegExp): Promise<string[]> {
+    const names = await readdir(folder).catch((error: unknown) => {
+      if (isAbsent(error)) return [];
+      throw diskFault(error, this.root);
     });
+    return names.filter((name) => wanted.test(name)).sort();
   }
 
-  private incomingPath(): string {
-    return join(this.root, 'incoming', randomUUID());
-  }
-
-  /** An object that is there already is kept (same name, same bytes); its entry is flushed too. */
-  private async publish(incoming: string, digest: string): Promise<void> {
-    const target = this.path(digest);
-    await chmod(incoming, 0o444);
-    await this.makeFolder(dirname(target));
-    if (await this.has(digest)) await unlink(incoming);
-    else await rename(incoming, target);
-    await syncFolder(dirname(target));
-  }
-
-  private async makeFolder(folder: string): Promise<void> {
-    const first = await mkdir(folder, { recursive: true, mode: 0o700 });
-    if (first === undefined) return;
-    // each new folder's own entry must survive as well
-    for (let made = folder; made.length >= first.length; made = dirname(made)) {
-      await syncFolder(dirname(made));
+  private async guarded<T>(work: () => Promise<T>): Promise<T> {
+    try {
+      return await work();
+    } catch (error) {
+      throw diskFault(error, this.root);
     }
   }
 
   private async orMissing<T>(digest: string, found: Promise<T>): Promise<T> {
     return found.catch((error: unknown) => {
-      if (!isAbsent(error)) throw error;
+      if (!isAbsent(error)) throw diskFault(error, this.root);
       throw new ObjectStoreError('object-missing', `there is no object ${digest}`, {
         cause: error,
       });
     });
   }
-}
-
-/** Hashes each chunk while the one before it is on its way to the disk. */
-async function writeHashed(handle: FileHandle, source: ByteSource): Promise<StoredBytes> {
-  const hash = createHash('sha256');
-  let sizeBytes = 0;
-  let writing: Promise<void> = Promise.resolve();
-  try {
-    for await (const chunk of source instanceof Uint8Array ? [source] : source) {
-      hash.update(chunk);
-      await writing;
-      writing = writeAll(handle, chunk, sizeBytes);
-      writing.catch(() => undefined); // reported by the await above or below
-      sizeBytes += chunk.length;
-    }
-  } finally {
-    await writing;
-  }
-  return { digest: `sha256:${hash.digest('hex')}`, sizeBytes };
-}
-
-async function writeAll(handle: FileHandle, chunk: Uint8Array, position: number): Promise<void> {
-  let written = 0;
-  while (written < chunk.length) {
-    const { bytesWritten } = await handle.write(
-      chunk,
-      written,
-      chunk.length - written,
-      position + written,
-    );
-    written += bytesWritten;
-  }
-}
-
-async function syncFile(path: string): Promise<void> {
-  const handle = await open(path, 'r+');
-  try {
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
-}
-
-async function syncFolder(path: string): Promise<void> {
-  const handle = await open(path, 'r');
-  try {
-    await handle.sync();
-  } finally {
-    await handle.close();
-  }
-}
-
-function isAbsent(error: unknown): boolean {
-  const { code } = error as NodeJS.ErrnoException;
-  return code === 'ENOENT' || code === 'ENOTDIR';
 }

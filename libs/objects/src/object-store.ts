@@ -9,6 +9,12 @@ export interface StoredBytes {
   sizeBytes: number;
 }
 
+/** An object as a list tells it. */
+export interface ListedObject extends StoredBytes {
+  /** when these bytes were stored last; storing them once more makes them young again on a folder */
+  storedAt: Date;
+}
+
 /** Bytes start … end − 1 of an object. */
 export interface ByteRange {
   start: number;
@@ -16,11 +22,32 @@ export interface ByteRange {
 }
 
 /**
+ * What the bytes are to the archive. An original cannot be made again: where a period is configured,
+ * it stands under retention. A derivative can, and never does.
+ */
+export type RetainClass = 'original' | 'derivative';
+
+export interface KeepOptions {
+  retain?: RetainClass;
+}
+
+export interface PutOptions extends KeepOptions {
+  expectedDigest?: string;
+}
+
+export interface NamedOptions {
+  /** Until then the text can be neither replaced nor removed: by the service on S3, by the program on a folder. */
+  retainUntil?: Date;
+}
+
+/**
  * Content-addressed store: the key of an object is the SHA-256 of its bytes, so an object never
  * changes and storing it twice is storing it once. Beside the objects stand a few named texts
- * (checkpoints), which may be replaced.
+ * (checkpoints), which may be replaced unless they are retained.
  *
- * Every adapter passes `objects.contract.ts`.
+ * Every adapter passes `objects.contract.ts`. Besides the faults named here every call may reject
+ * with `store-unavailable` (nothing answers, or it answers nonsense), every write with `store-full`;
+ * then nothing was acknowledged.
  */
 export interface ObjectStore {
   /**
@@ -28,26 +55,58 @@ export interface ObjectStore {
    *
    * @throws {ObjectStoreError} `digest-mismatch` if `expectedDigest` is another; nothing is kept
    */
-  put(source: ByteSource, options?: { expectedDigest?: string }): Promise<StoredBytes>;
+  put(source: ByteSource, options?: PutOptions): Promise<StoredBytes>;
   /**
    * Takes over a file of this machine whose digest is known (hashed while it arrived). The file is
-   * moved where that is possible; it is gone afterwards in any case.
+   * moved where that is possible and gone afterwards; when the store refuses it stays where it was.
    */
-  putFile(path: string, known: StoredBytes): Promise<StoredBytes>;
+  putFile(path: string, known: StoredBytes, options?: KeepOptions): Promise<StoredBytes>;
   has(digest: string): Promise<boolean>;
   /** @throws {ObjectStoreError} `object-missing` */
   sizeOf(digest: string): Promise<number>;
-  /** @throws {ObjectStoreError} `object-missing`, `range-outside` */
+  /**
+   * A whole object is hashed on its way: its last bytes are given only when the digest holds, else
+   * the stream ends with `object-damaged`. A part is given as it lies there.
+   *
+   * @throws {ObjectStoreError} `object-missing`, `range-outside`
+   */
   read(digest: string, range?: ByteRange): Promise<Readable>;
   /**
-   * Bytes start … end − 1.
+   * Bytes start … end − 1, as they lie there.
    *
    * @throws {ObjectStoreError} `object-missing`, `range-outside`
    */
   readRange(digest: string, start: number, end: number): Promise<Uint8Array>;
-  /** Writes or replaces a named text, e.g. `checkpoints/<log>/<size>`; durable when it resolves. */
-  putNamed(key: string, bytes: Uint8Array): Promise<void>;
+  /** All objects in the order of their digests, from the first one behind `after` on. */
+  list(after?: string): AsyncIterable<ListedObject>;
+  /**
+   * Removes an object that nothing names. One that is not there is no fault.
+   *
+   * @throws {ObjectStoreError} `object-retained`
+   */
+  remove(digest: string): Promise<void>;
+  /**
+   * Destroys the bytes in every version, also before their retention (GOVERNANCE) ends: for an
+   * original that is withdrawn. One that is not there is no fault.
+   */
+  destroy(digest: string): Promise<void>;
+  /**
+   * Writes or replaces a named text, e.g. `checkpoints/<log>/<size>`; durable when it resolves.
+   * Writing the text that is there already is no replacement and may prolong its retention.
+   *
+   * @throws {ObjectStoreError} `named-retained` if another text stands there under retention
+   */
+  putNamed(key: string, bytes: Uint8Array, options?: NamedOptions): Promise<void>;
+  /** The text; under retention the one that was written first, whatever somebody laid over it. */
   readNamed(key: string): Promise<Uint8Array | undefined>;
+  /** Keys that begin with `prefix`, in no promised order. */
+  listNamed(prefix: string): AsyncIterable<string>;
+  /**
+   * Removes a named text. One that is not there is no fault.
+   *
+   * @throws {ObjectStoreError} `named-retained`
+   */
+  removeNamed(key: string): Promise<void>;
   /** Where the object lies on this machine's disk; adapters without one leave this out. */
   path?(digest: string): string;
 }
@@ -57,8 +116,13 @@ export type ObjectFault =
   | 'digest-mismatch'
   | 'key-invalid'
   | 'locator-invalid'
+  | 'named-retained'
+  | 'object-damaged'
   | 'object-missing'
-  | 'range-outside';
+  | 'object-retained'
+  | 'range-outside'
+  | 'store-full'
+  | 'store-unavailable';
 
 export class ObjectStoreError extends Error {
   override readonly name = 'ObjectStoreError';
@@ -70,4 +134,8 @@ export class ObjectStoreError extends Error {
   ) {
     super(message, options);
   }
+}
+
+export function isFault(error: unknown, ...faults: ObjectFault[]): error is ObjectStoreError {
+  return error instanceof ObjectStoreError && faults.includes(error.fault);
 }

@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import { access, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import type { ObjectStore } from './object-store.js';
 
@@ -9,6 +10,9 @@ import type { ObjectStore } from './object-store.js';
 const ABC = 'sha256:ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad';
 // SHA-256 of the empty message: NIST CAVP SHA256ShortMsg, Len = 0
 const EMPTY = 'sha256:e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855';
+
+/** Long enough for a slow service to refuse in, short enough to wait for. */
+const RETAIN_MS = 6_000;
 
 /** What every adapter of the object store must do. `open` gives the adapter, the same store each time. */
 export function describeObjectStore(name: string, open: () => Promise<ObjectStore>): void {
@@ -138,7 +142,68 @@ export function describeObjectStore(name: string, open: () => Promise<ObjectStor
       expect(Buffer.from((await store.readNamed('checkpoints/log/7'))!).toString()).toBe('second');
     });
 
-    it.each(['', '../x', 'a//b', '/a', 'a/..', 'a/.b', 'a\\b'])(
+    it('lists named texts by the beginning of their keys and forgets those that are removed', async () => {
+      const keys = ['list/a/1', 'list/a/2', 'list/ab', 'listless'];
+      for (const key of keys) await store.putNamed(key, Buffer.from(key));
+      expect(await sorted(store.listNamed('list/a'))).toEqual(['list/a/1', 'list/a/2', 'list/ab']);
+      expect(await sorted(store.listNamed('list/a/'))).toEqual(['list/a/1', 'list/a/2']);
+      await store.removeNamed('list/a/1');
+      await store.removeNamed('list/a/1');
+      expect(await store.readNamed('list/a/1')).toBeUndefined();
+      expect(await sorted(store.listNamed('list/'))).toEqual(['list/a/2', 'list/ab']);
+      expect(await sorted(store.listNamed('nothing/here'))).toEqual([]);
+    });
+
+    it('keeps a retained text against replacement and removal until its time is over', async () => {
+      const key = 'checkpoints/retained/1';
+      const until = new Date(Date.now() + RETAIN_MS);
+      await store.putNamed(key, Buffer.from('first'), { retainUntil: until });
+      await store.putNamed(key, Buffer.from('first')); // the same once more is no replacement
+      const refused = { fault: 'named-retained' };
+      await expect(store.putNamed(key, Buffer.from('other'))).rejects.toMatchObject(refused);
+      await expect(store.removeNamed(key)).rejects.toMatchObject(refused);
+      expect(Buffer.from((await store.readNamed(key))!).toString()).toBe('first');
+      expect(Date.now()).toBeLessThan(until.getTime()); // else nothing above was tested
+      await waitUntil(until);
+      await store.putNamed(key, Buffer.from('other'));
+      expect(Buffer.from((await store.readNamed(key))!).toString()).toBe('other');
+      await store.removeNamed(key);
+      expect(await store.readNamed(key)).toBeUndefined();
+    }, 60_000);
+
+    it('lists objects in the order of their digests, from any of them on', async () => {
+      const put: string[] = [];
+      for (let i = 0; i < 8; i++) put.push((await store.put(randomBytes(100 + i))).digest);
+      const all = [];
+      for await (const one of store.list()) all.push(one);
+      const digests = all.map((one) => one.digest);
+      expect(digests).toEqual([...digests].sort());
+      expect(digests).toEqual(expect.arrayContaining(put));
+      expect(all.find((one) => one.digest === put[3])?.sizeBytes).toBe(103);
+      expect(Math.abs(all.at(-1)!.storedAt.getTime() - Date.now())).toBeLessThan(3_600_000);
+      const rest = [];
+      for await (const one of store.list(digests[2])) rest.push(one.digest);
+      expect(rest).toEqual(digests.slice(3));
+    });
+
+    it.each(['remove', 'destroy'] as const)('%ss an object, also one that is gone', async (way) => {
+      const bytes = randomBytes(700);
+      const { digest } = await store.put(bytes, { retain: 'derivative' });
+      await store[way](digest);
+      expect(await store.has(digest)).toBe(false);
+      await expect(store.read(digest)).rejects.toMatchObject({ fault: 'object-missing' });
+      await store[way](digest);
+      await store.put(bytes);
+      expect(await gather(await store.read(digest))).toEqual(bytes);
+    });
+
+    it('destroys an original that is withdrawn, whatever retention it stands under', async () => {
+      const { digest } = await store.put(randomBytes(800), { retain: 'original' });
+      await store.destroy(digest);
+      expect(await store.has(digest)).toBe(false);
+    });
+
+    it.each(['', '../x', 'a//b', '/a', 'a/..', 'a/.b', 'a\\b', 'sha256/x', 'aside/x'])(
       'refuses the name %j',
       async (key) => {
         await expect(store.putNamed(key, Buffer.from('x'))).rejects.toMatchObject({
@@ -159,6 +224,17 @@ async function* breakingOff(bytes: Uint8Array): AsyncGenerator<Uint8Array> {
   yield bytes;
   await Promise.resolve();
   throw new Error('cable pulled');
+}
+
+async function sorted(keys: AsyncIterable<string>): Promise<string[]> {
+  const found: string[] = [];
+  for await (const key of keys) found.push(key);
+  return found.sort();
+}
+
+/** A service counts whole seconds and by its own clock. */
+async function waitUntil(time: Date): Promise<void> {
+  while (Date.now() < time.getTime() + 1500) await sleep(100);
 }
 
 async function gather(source: AsyncIterable<Uint8Array>): Promise<Buffer> {

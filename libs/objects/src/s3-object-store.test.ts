@@ -14,13 +14,13 @@ if (endpoint !== undefined) {
   }
   const spoolFolder = await mkdtemp(join(tmpdir(), 's3-spool-'));
   afterAll(() => rm(spoolFolder, { recursive: true }));
-  const bucket = `mullion-test-${Date.now()}`;
-  describeObjectStore(`S3 at ${endpoint}`, () =>
-    openObjectStore(`s3://${bucket}?endpoint=${encodeURIComponent(endpoint)}`, {
-      accessKey,
-      secretKey,
-      spoolFolder,
-    }),
+  const place = (name: string) =>
+    `s3://mullion-test-${name}-${Date.now()}?endpoint=${encodeURIComponent(endpoint)}`;
+  const access = { accessKey, secretKey, spoolFolder };
+  const locked = place('locked');
+  const retaining = { ...access, needsLock: true, retainOriginalsMs: 6_000 };
+  describeObjectStore(`S3 at ${endpoint}, with Object Lock`, () =>
+    openObjectStore(locked, retaining),
   );
 }
 

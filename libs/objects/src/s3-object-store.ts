@@ -1,91 +1,79 @@
 import { createHash, randomUUID } from 'node:crypto';
-import { createReadStream, createWriteStream } from 'node:fs';
+import { createWriteStream } from 'node:fs';
 import { mkdir, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { Client } from 'minio';
-import { checkDigest, checkedKey, checkRange, digestOf, hexOf } from './digest.js';
+import { checkedStream, exactStream } from './checked-read.js';
+import { checkDigest, checkRange, digestOf, hexOf } from './digest.js';
+import { diskFault } from './durable-file.js';
 import {
   type ByteRange,
   type ByteSource,
+  type KeepOptions,
+  type ListedObject,
+  type NamedOptions,
   type ObjectStore,
   ObjectStoreError,
+  type PutOptions,
   type StoredBytes,
 } from './object-store.js';
+import { type Retention, retentionHeaders, S3Bucket } from './s3-bucket.js';
+import { type S3Place, s3Code, s3Fault } from './s3-connection.js';
+import { NamedS3Texts } from './s3-named.js';
+import { bytesAsSource, type PartSource, upload, withFileAsSource } from './s3-upload.js';
 
-export interface S3Place {
-  bucket: string;
-  /** e.g. `http://127.0.0.1:7480` */
-  endpoint: string;
-  accessKey: string;
-  secretKey: string;
-  region?: string;
-  /** folder for bytes whose digest is not known before they have all arrived */
-  spoolFolder: string;
-}
+const PREFIX = 'sha256/';
 
 /**
  * Objects as `sha256/ab/abcd…` in one bucket of an S3 service. The key is known only after the last
- * byte, so a stream is spooled to the local disk, then sent; an acknowledged PUT counts as durable.
+ * byte, so a stream is spooled to the local disk, then sent. A write is acknowledged when the service
+ * has acknowledged it and says that as many bytes lie there as were sent; that they are still the same
+ * bytes years later is what a scrub is for.
+ *
+ * Under retention originals stand under GOVERNANCE and named texts under COMPLIANCE.
  */
 export class S3ObjectStore implements ObjectStore {
-  private constructor(
-    private readonly client: Client,
-    private readonly place: S3Place,
-  ) {}
+  private readonly named: NamedS3Texts;
 
-  /** Makes the bucket if it is not there. */
-  static async open(place: S3Place): Promise<S3ObjectStore> {
-    const url = new URL(place.endpoint);
-    const client = new Client({
-      endPoint: url.hostname,
-      useSSL: url.protocol === 'https:',
-      accessKey: place.accessKey,
-      secretKey: place.secretKey,
-      region: place.region ?? 'us-east-1',
-      pathStyle: true,
-      ...(url.port === '' ? {} : { port: Number(url.port) }),
-    });
-    if (!(await client.bucketExists(place.bucket))) await client.makeBucket(place.bucket);
-    await mkdir(place.spoolFolder, { recursive: true, mode: 0o700 });
-    return new S3ObjectStore(client, place);
+  private constructor(private readonly bucket: S3Bucket) {
+    this.named = new NamedS3Texts(bucket);
   }
 
-  async put(source: ByteSource, options?: { expectedDigest?: string }): Promise<StoredBytes> {
+  /** Makes the bucket if it is not there, with Object Lock where retention is wanted. */
+  static async open(place: S3Place): Promise<S3ObjectStore> {
+    const bucket = await S3Bucket.open({
+      ...place,
+      needsLock: place.needsLock === true || place.retainOriginalsMs !== undefined,
+    });
+    await mkdir(place.spoolFolder, { recursive: true, mode: 0o700 });
+    return new S3ObjectStore(bucket);
+  }
+
+  async put(source: ByteSource, options?: PutOptions): Promise<StoredBytes> {
     const expected = options?.expectedDigest;
     if (expected !== undefined) hexOf(expected);
     if (source instanceof Uint8Array) {
       const digest = digestOf(source);
       checkDigest(expected, digest);
-      if (!(await this.has(digest))) await this.send(keyOf(digest), source);
-      return { digest, sizeBytes: source.length };
+      return this.store(digest, bytesAsSource(source), options);
     }
-    const spool = join(this.place.spoolFolder, randomUUID());
+    const spool = join(this.bucket.place.spoolFolder, randomUUID());
     try {
-      const hash = createHash('sha256');
-      let sizeBytes = 0;
-      await pipeline(
-        source,
-        async function* (chunks: AsyncIterable<Uint8Array>) {
-          for await (const chunk of chunks) {
-            hash.update(chunk);
-            sizeBytes += chunk.length;
-            yield chunk;
-          }
-        },
-        createWriteStream(spool, { flags: 'wx', mode: 0o600 }),
-      );
-      const digest = `sha256:${hash.digest('hex')}`;
+      const { digest, sizeBytes } = await spooled(source, spool);
       checkDigest(expected, digest);
-      return await this.putFile(spool, { digest, sizeBytes });
+      return await withFileAsSource(spool, sizeBytes, (parts) =>
+        this.store(digest, parts, options),
+      );
+    } catch (error) {
+      throw diskFault(error, this.bucket.place.spoolFolder);
     } finally {
       await rm(spool, { force: true });
     }
   }
 
-  async putFile(path: string, known: StoredBytes): Promise<StoredBytes> {
-    const key = keyOf(known.digest);
+  async putFile(path: string, known: StoredBytes, options?: KeepOptions): Promise<StoredBytes> {
+    hexOf(known.digest);
     const { size } = await stat(path);
     if (size !== known.sizeBytes) {
       throw new ObjectStoreError(
@@ -93,106 +81,165 @@ export class S3ObjectStore implements ObjectStore {
         `${path} has ${size} bytes, announced were ${known.sizeBytes}`,
       );
     }
-    if (!(await this.has(known.digest))) {
-      await this.client.putObject(this.place.bucket, key, createReadStream(path), size);
-    }
+    const stored = await withFileAsSource(path, size, (parts) =>
+      this.store(known.digest, parts, options),
+    );
     await rm(path, { force: true });
-    return { digest: known.digest, sizeBytes: size };
+    return stored;
   }
 
   async has(digest: string): Promise<boolean> {
-    return (await this.statOf(digest)) !== undefined;
+    return (await this.bucket.stat(keyOf(digest))) !== undefined;
   }
 
   async sizeOf(digest: string): Promise<number> {
-    const size = await this.statOf(digest);
-    if (size === undefined) {
-      throw new ObjectStoreError('object-missing', `there is no object ${digest}`);
-    }
-    return size;
+    const found = await this.bucket.stat(keyOf(digest));
+    if (found === undefined) throw missing(digest);
+    return found.sizeBytes;
   }
 
   async read(digest: string, range?: ByteRange): Promise<Readable> {
     const size = await this.sizeOf(digest);
     if (range === undefined) {
-      return size === 0
-        ? Readable.from([])
-        : this.client.getObject(this.place.bucket, keyOf(digest));
+      const source = size === 0 ? Readable.from([]) : await this.got(digest);
+      return checkedStream(digest, source);
     }
     checkRange(digest, range, size);
-    return this.client.getPartialObject(
-      this.place.bucket,
-      keyOf(digest),
-      range.start,
-      range.end - range.start,
-    );
+    const lengthBytes = range.end - range.start;
+    const source = await this.got(digest, { start: range.start, lengthBytes });
+    return exactStream(digest, source, lengthBytes);
   }
 
   /** One round trip: a range past the end shows in the answer's length, so no size is asked first. */
   async readRange(digest: string, start: number, end: number): Promise<Uint8Array> {
     checkRange(digest, { start, end }, Infinity);
-    const bytes = await this.client
-      .getPartialObject(this.place.bucket, keyOf(digest), start, end - start)
-      .then(gather)
-      .catch((error: unknown) => {
-        const code = codeOf(error);
-        if (isAbsent(code)) {
-          throw new ObjectStoreError('object-missing', `there is no object ${digest}`, {
-            cause: error,
-          });
-        }
-        if (code === 'InvalidRange') return new Uint8Array(0);
+    const bytes = await this.bucket.attempt(`reading ${digest}`, async () => {
+      try {
+        return await gather(await this.got(digest, { start, lengthBytes: end - start }));
+      } catch (error) {
+        const cause = error instanceof ObjectStoreError ? error.cause : error;
+        if (s3Code(cause ?? error) === 'InvalidRange') return new Uint8Array(0);
         throw error;
-      });
+      }
+    });
     if (bytes.length !== end - start) checkRange(digest, { start, end }, start + bytes.length);
     return bytes;
   }
 
-  async putNamed(key: string, bytes: Uint8Array): Promise<void> {
-    await this.send(checkedKey(key), bytes);
+  async *list(after?: string): AsyncGenerator<ListedObject> {
+    for await (const one of this.bucket.list(PREFIX, after === undefined ? '' : keyOf(after))) {
+      const hex = one.key.slice(one.key.lastIndexOf('/') + 1);
+      if (!/^[0-9a-f]{64}$/.test(hex)) continue; // put there by somebody else
+      yield { digest: `sha256:${hex}`, sizeBytes: one.sizeBytes, storedAt: one.storedAt };
+    }
   }
 
-  async readNamed(key: string): Promise<Uint8Array | undefined> {
-    return this.client
-      .getObject(this.place.bucket, checkedKey(key))
-      .then(gather)
-      .catch((error: unknown) => {
-        if (isAbsent(codeOf(error))) return undefined;
-        throw error;
-      });
+  remove(digest: string): Promise<void> {
+    return this.removeVersions(digest, false);
   }
 
-  private async send(key: string, bytes: Uint8Array): Promise<void> {
-    await this.client.putObject(this.place.bucket, key, Buffer.from(bytes), bytes.length);
+  destroy(digest: string): Promise<void> {
+    return this.removeVersions(digest, true);
   }
 
-  private async statOf(digest: string): Promise<number | undefined> {
-    return this.client
-      .statObject(this.place.bucket, keyOf(digest))
-      .then(({ size }) => size)
-      .catch((error: unknown) => {
-        if (isAbsent(codeOf(error))) return undefined;
-        throw error;
-      });
+  putNamed(key: string, bytes: Uint8Array, options?: NamedOptions): Promise<void> {
+    return this.named.put(key, bytes, options);
+  }
+
+  readNamed(key: string): Promise<Uint8Array | undefined> {
+    return this.named.read(key);
+  }
+
+  listNamed(prefix: string): AsyncIterable<string> {
+    return this.named.list(prefix);
+  }
+
+  removeNamed(key: string): Promise<void> {
+    return this.named.remove(key);
+  }
+
+  /** Sends what is not there yet; one of another length there is damaged and replaced. */
+  private async store(
+    digest: string,
+    source: PartSource,
+    options: KeepOptions | undefined,
+  ): Promise<StoredBytes> {
+    const key = keyOf(digest);
+    const retention = this.retentionFor(options);
+    const found = await this.bucket.stat(key);
+    if (found?.sizeBytes !== source.sizeBytes) {
+      await upload(this.bucket, key, source, retentionHeaders(retention));
+    } else if (retention !== undefined) {
+      const standing = await this.bucket.retentionOf(key);
+      if (standing === undefined || standing.until < retention.until) {
+        const mode = standing?.mode ?? retention.mode;
+        await this.bucket.prolong(key, found.versionId, { ...retention, mode });
+      }
+    }
+    return { digest, sizeBytes: source.sizeBytes };
+  }
+
+  private retentionFor(options: KeepOptions | undefined): Retention | undefined {
+    const { retainOriginalsMs } = this.bucket.place;
+    if (options?.retain !== 'original' || retainOriginalsMs === undefined) return undefined;
+    return { mode: 'GOVERNANCE', until: new Date(Date.now() + retainOriginalsMs) };
+  }
+
+  private async removeVersions(digest: string, isWithdrawal: boolean): Promise<void> {
+    let isRefused = false;
+    for (const version of await this.bucket.versionsOf(keyOf(digest))) {
+      const isRemoved = await this.bucket.removeVersion(version, { isWithdrawal });
+      isRefused ||= !isRemoved;
+    }
+    if (!isRefused) return;
+    throw new ObjectStoreError(
+      'object-retained',
+      `${digest} stands under retention and cannot be removed before it ends`,
+    );
+  }
+
+  private async got(
+    digest: string,
+    range?: { start: number; lengthBytes: number },
+  ): Promise<Readable> {
+    const source = await this.bucket.get(keyOf(digest), range);
+    if (source === undefined) throw missing(digest);
+    return source;
   }
 }
 
 function keyOf(digest: string): string {
   const hex = hexOf(digest);
-  return `sha256/${hex.slice(0, 2)}/${hex}`;
+  return `${PREFIX}${hex.slice(0, 2)}/${hex}`;
 }
 
-function codeOf(error: unknown): string {
-  const { code } = error as { code?: unknown };
-  return typeof code === 'string' ? code : '';
+function missing(digest: string): ObjectStoreError {
+  return new ObjectStoreError('object-missing', `there is no object ${digest}`);
 }
 
-function isAbsent(code: string): boolean {
-  return code === 'NotFound' || code === 'NoSuchKey';
+async function spooled(source: AsyncIterable<Uint8Array>, path: string): Promise<StoredBytes> {
+  const hash = createHash('sha256');
+  let sizeBytes = 0;
+  await pipeline(
+    source,
+    async function* (chunks: AsyncIterable<Uint8Array>) {
+      for await (const chunk of chunks) {
+        hash.update(chunk);
+        sizeBytes += chunk.length;
+        yield chunk;
+      }
+    },
+    createWriteStream(path, { flags: 'wx', mode: 0o600 }),
+  );
+  return { digest: `sha256:${hash.digest('hex')}`, sizeBytes };
 }
 
 async function gather(source: AsyncIterable<Uint8Array>): Promise<Uint8Array> {
   const chunks: Uint8Array[] = [];
-  for await (const chunk of source) chunks.push(chunk);
+  try {
+    for await (const chunk of source) chunks.push(chunk);
+  } catch (error) {
+    throw s3Fault('reading', error);
+  }
   return Buffer.concat(chunks);
 }

@@ -1,0 +1,97 @@
+/** Files and folders that are still there after a power cut. */
+import { createHash } from 'node:crypto';
+import { type FileHandle, mkdir, open } from 'node:fs/promises';
+import { dirname } from 'node:path';
+import { type ByteSource, ObjectStoreError, type StoredBytes } from './object-store.js';
+
+/** Hashes each chunk while the one before it is on its way to the disk. */
+export async function writeHashed(handle: FileHandle, source: ByteSource): Promise<StoredBytes> {
+  const hash = createHash('sha256');
+  let sizeBytes = 0;
+  let writing: Promise<void> = Promise.resolve();
+  try {
+    for await (const chunk of source instanceof Uint8Array ? [source] : source) {
+      hash.update(chunk);
+      await writing;
+      writing = writeAll(handle, chunk, sizeBytes);
+      writing.catch(() => undefined); // reported by the await above or below
+      sizeBytes += chunk.length;
+    }
+  } finally {
+    await writing;
+  }
+  return { digest: `sha256:${hash.digest('hex')}`, sizeBytes };
+}
+
+async function writeAll(handle: FileHandle, chunk: Uint8Array, position: number): Promise<void> {
+  let written = 0;
+  while (written < chunk.length) {
+    const { bytesWritten } = await handle.write(
+      chunk,
+      written,
+      chunk.length - written,
+      position + written,
+    );
+    written += bytesWritten;
+  }
+}
+
+export async function syncFile(path: string): Promise<void> {
+  await withHandle(path, (handle) => handle.sync());
+}
+
+export async function syncFolder(path: string): Promise<void> {
+  await withHandle(path, (handle) => handle.sync());
+}
+
+/** Makes a folder and all above it that are missing; each new one's own entry is flushed too. */
+export async function makeFolder(folder: string): Promise<void> {
+  const first = await mkdir(folder, { recursive: true, mode: 0o700 });
+  if (first === undefined) return;
+  for (let made = folder; made.length >= first.length; made = dirname(made)) {
+    await syncFolder(dirname(made));
+  }
+}
+
+export function isAbsent(error: unknown): boolean {
+  const code = codeOf(error);
+  return code === 'ENOENT' || code === 'ENOTDIR';
+}
+
+export function codeOf(error: unknown): string | undefined {
+  return (error as NodeJS.ErrnoException).code;
+}
+
+const FULL = new Set(['ENOSPC', 'EDQUOT', 'EFBIG']);
+const UNAVAILABLE = new Set(['EIO', 'EROFS', 'ESTALE', 'ENODEV', 'ENXIO', 'EACCES', 'EPERM']);
+
+/** What the system said, as the fault that a caller can act on; other errors pass unchanged. */
+export function diskFault(error: unknown, root: string): unknown {
+  const code = codeOf(error) ?? '';
+  if (error instanceof ObjectStoreError) return error;
+  if (FULL.has(code)) {
+    return new ObjectStoreError(
+      'store-full',
+      `no space is left in ${root}: nothing was kept. Make room, then do it again.`,
+      { cause: error },
+    );
+  }
+  if (UNAVAILABLE.has(code)) {
+    return new ObjectStoreError(
+      'store-unavailable',
+      `${root} cannot be used (${(error as Error).message}). See to the disk and the rights of the folder.`,
+      { cause: error },
+    );
+  }
+  return error;
+}
+
+async function withHandle(path: string, use: (handle: FileHandle) => Promise<void>): Promise<void> {
+  // fsync needs no right to write; a file that is read-only already can be flushed as well
+  const handle = await open(path, 'r');
+  try {
+    await use(handle);
+  } finally {
+    await handle.close();
+  }
+}
