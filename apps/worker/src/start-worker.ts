@@ -67,6 +67,7 @@ export async function startWorker(
     pool,
     objects,
     signer: signerFromPem(await readFile(config.keyFile)),
+    retainCheckpointsMs: config.retainCheckpointsMs,
     jobs: bossSender(boss),
     onCopyFailed: (error) => {
       console.error('a checkpoint was not copied to the object store:', error);

@@ -57,6 +57,8 @@ export interface ArchivePorts {
   readonly signer: ArchiveSigner;
   readonly jobs: JobSender;
   readonly clock?: () => number;
+  /** how long a checkpoint's copy in the object store is retained; undefined: as long as it is let be */
+  readonly retainCheckpointsMs?: number | undefined;
   /** told when a checkpoint could not be copied to the object store (it stands in the database) */
   readonly onCopyFailed?: (error: unknown) => void;
 }
@@ -361,12 +363,14 @@ export class Archive {
   // Copies lie beside the objects so that a database rewritten later can be told; the entry itself
   // does not wait for them.
   #copyCheckpoints(heads: readonly SignedHead[]): void {
+    const { retainCheckpointsMs: retainMs } = this.#ports;
     this.#copies = this.#copies.then(async () => {
       for (const { logId, size, note } of heads) {
         try {
           await this.objects.putNamed(
             `checkpoints/${logId}/${size}`,
             new TextEncoder().encode(note),
+            retainMs === undefined ? {} : { retainUntil: new Date(this.#clock() + retainMs) },
           );
         } catch (error) {
           this.#ports.onCopyFailed?.(error);

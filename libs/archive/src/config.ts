@@ -2,12 +2,17 @@
 import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { z } from 'zod';
+import type { S3Access } from '#libs/objects';
 
 const flag = z
   .enum(['0', '1', 'true', 'false', ''])
   .default('0')
   .transform((text) => text === '1' || text === 'true');
 const bytes = z.coerce.number().int().positive();
+const days = z.coerce.number().positive();
+const storePlace = z
+  .string()
+  .regex(/^(file:.+|s3:\/\/.+)$/, 'expected file:<folder> or s3://<bucket>?endpoint=<url>');
 
 const environment = z.object({
   DATABASE_URL: z.string().min(1, 'name the PostgreSQL database, as the application role'),
@@ -19,10 +24,9 @@ const environment = z.object({
     .string()
     .regex(/^[0-9a-f]{64}$/, 'expected SHA-256 as 64 lower-case hexadecimal digits')
     .optional(),
-  MULLION_OBJECTS: z
-    .string()
-    .regex(/^(file:.+|s3:\/\/.+)$/, 'expected file:<folder> or s3://<bucket>?endpoint=<url>')
-    .optional(),
+  MULLION_OBJECTS: storePlace.optional(),
+  MULLION_RETAIN_CHECKPOINTS_DAYS: days.optional(),
+  MULLION_RETAIN_ORIGINALS_DAYS: days.optional(),
   MULLION_S3_ACCESS_KEY: z.string().optional(),
   MULLION_S3_SECRET_KEY: z.string().optional(),
   MULLION_KEY_FILE: z.string().optional(),
@@ -44,7 +48,9 @@ export interface MullionConfig {
   readonly oneTimeTokenDigest: string | undefined;
   /** `file:<folder>` or `s3://<bucket>?endpoint=<url>` */
   readonly objects: string;
-  readonly s3: { accessKey: string; secretKey: string; spoolFolder: string } | undefined;
+  readonly s3: S3Access | undefined;
+  /** how long nobody can replace or remove a checkpoint's copy in the store; undefined: no such time */
+  readonly retainCheckpointsMs: number | undefined;
   /** Ed25519 private key, PKCS #8 PEM */
   readonly keyFile: string;
   readonly maxUploadBytes: number;
@@ -53,6 +59,12 @@ export interface MullionConfig {
   readonly studioDir: string | undefined;
   readonly publicUrl: string | undefined;
   readonly hasSecureCookies: boolean;
+}
+
+const DAY_MS = 24 * 60 * 60 * 1000;
+
+function inMs(days: number | undefined): number | undefined {
+  return days === undefined ? undefined : days * DAY_MS;
 }
 
 /** Names the variables that {@link readConfig} reads, for checks of deployment files. */
@@ -66,6 +78,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): M
     throw new Error(`The configuration does not fit:\n${lines.join('\n')}`);
   }
   const v = result.data;
+  const retainCheckpointsMs = inMs(v.MULLION_RETAIN_CHECKPOINTS_DAYS);
+  const retainOriginalsMs = inMs(v.MULLION_RETAIN_ORIGINALS_DAYS);
   const home = v.MULLION_HOME ?? join(homedir(), '.local', 'share', 'mullion');
   return {
     databaseUrl: v.DATABASE_URL,
@@ -82,7 +96,10 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): M
             accessKey: v.MULLION_S3_ACCESS_KEY,
             secretKey: v.MULLION_S3_SECRET_KEY,
             spoolFolder: join(home, 'spool'),
+            needsLock: retainCheckpointsMs !== undefined || retainOriginalsMs !== undefined,
+            ...(retainOriginalsMs === undefined ? {} : { retainOriginalsMs }),
           },
+    retainCheckpointsMs,
     keyFile: v.MULLION_KEY_FILE ?? join(home, 'archive-key.pem'),
     maxUploadBytes: v.MULLION_MAX_UPLOAD_BYTES,
     maxPixels: v.MULLION_MAX_PIXELS,

@@ -8,12 +8,15 @@ import type { ObjectRef } from './command.js';
 /** Above this a geometry is an object and the entry names its digest. */
 export const INLINE_BYTES_MAX = 4096;
 
+/** An entry names it, and nothing else could make it again. */
+const ORIGINAL = { retain: 'original' } as const;
+
 export async function putJson(
   objects: ObjectStore,
   value: unknown,
   role: string,
 ): Promise<ObjectRef> {
-  return { ...(await objects.put(canonicalBytes(plain(value)))), role };
+  return { ...(await objects.put(canonicalBytes(plain(value)), ORIGINAL)), role };
 }
 
 export async function getJson(objects: ObjectStore, digest: string): Promise<unknown> {
@@ -21,7 +24,8 @@ export async function getJson(objects: ObjectStore, digest: string): Promise<unk
 }
 
 export async function putNet(objects: ObjectStore, net: Net): Promise<ObjectRef> {
-  return { ...(await objects.put(new TextEncoder().encode(netJson(net)))), role: 'net' };
+  const bytes = new TextEncoder().encode(netJson(net));
+  return { ...(await objects.put(bytes, ORIGINAL)), role: 'net' };
 }
 
 export async function getNet(objects: ObjectStore, digest: string): Promise<Net> {

@@ -121,7 +121,8 @@ export class FileObjectStore implements ObjectStore {
         await syncFile(incoming);
         await this.publish(incoming, known.digest);
       } catch (error) {
-        if (isMoved) await rename(incoming, path).catch(() => undefined); // the first error counts
+        if (isMoved)
+          await rename(incoming, path).catch(() => undefined); // the first error counts
         else await rm(incoming, { force: true });
         throw error;
       }

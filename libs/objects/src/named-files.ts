@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { readdir, readFile, rename, rm, unlink, open } from 'node:fs/promises';
+import { open, readdir, readFile, rename, rm, unlink } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { checkedKey } from './digest.js';
 import { isAbsent, makeFolder, syncFolder } from './durable-file.js';

@@ -1,5 +1,5 @@
 /** One bucket of an S3 service: the few requests that the store is made of, each safe to repeat. */
-import type { IncomingMessage } from 'node:http';
+import type { Readable } from 'node:stream';
 import { type Client, RETENTION_MODES } from 'minio';
 import { ObjectStoreError } from './object-store.js';
 import { attempted, connect, isS3Absent, type S3Place, s3Code } from './s3-connection.js';
@@ -44,11 +44,11 @@ export class S3Bucket {
     const { bucket: name, needsLock = false } = place;
     await bucket.attempt('opening it', async () => {
       if (await client.bucketExists(name)) return;
-      await client.makeBucket(name, place.region ?? '', { ObjectLocking: needsLock }).catch(
-        (error: unknown) => {
+      await client
+        .makeBucket(name, place.region ?? '', { ObjectLocking: needsLock })
+        .catch((error: unknown) => {
           if (s3Code(error) !== 'BucketAlreadyOwnedByYou') throw error; // two opened it at once
-        },
-      );
+        });
     });
     if (needsLock && !(await bucket.hasLock())) {
       throw new ObjectStoreError(
@@ -67,9 +67,10 @@ export class S3Bucket {
   hasLock(): Promise<boolean> {
     return this.attempt('asking for Object Lock', async () => {
       try {
-        // its declared type says void
-        const found: unknown = await this.client.getObjectLockConfig(this.place.bucket);
-        return (found as { objectLockEnabled?: string }).objectLockEnabled === 'Enabled';
+        // the declared type of its answer is void
+        const client = this.client as unknown as LockConfigReader;
+        const { objectLockEnabled } = await client.getObjectLockConfig(this.place.bucket);
+        return objectLockEnabled === 'Enabled';
       } catch (error) {
         if (s3Code(error).startsWith('ObjectLockConfigurationNotFound')) return false;
         throw error;
@@ -98,15 +99,15 @@ export class S3Bucket {
   }
 
   /** The answer's body: the whole, or `lengthBytes` from `start` on. Undefined when there is nothing. */
-  get(key: string, { start = 0, lengthBytes = 0, versionId }: S3Part = {}): Promise<
-    IncomingMessage | undefined
-  > {
+  get(
+    key: string,
+    { start = 0, lengthBytes = 0, versionId }: S3Part = {},
+  ): Promise<Readable | undefined> {
     return this.attempt(`reading ${key}`, async () => {
       try {
         const options = versionId === undefined ? {} : { versionId };
         const { bucket } = this.place;
-        const got = await this.client.getPartialObject(bucket, key, start, lengthBytes, options);
-        return got as IncomingMessage;
+        return await this.client.getPartialObject(bucket, key, start, lengthBytes, options);
       } catch (error) {
         if (isS3Absent(error)) return undefined;
         throw error;
@@ -159,7 +160,7 @@ export class S3Bucket {
           versionIdMarker: encodeURIComponent(versionIdMarker),
         }),
       );
-      for (const found of page.objects ?? []) yield asVersion(found as RawVersion);
+      for (const found of page.objects) yield asVersion(found);
       if (page.isTruncated !== true) return;
       keyMarker = page.keyMarker ?? '';
       versionIdMarker = page.versionIdMarker ?? '';
@@ -239,22 +240,26 @@ const NO_RETENTION = new Set([
   'InvalidRequest',
 ]);
 
+interface LockConfigReader {
+  getObjectLockConfig(bucket: string): Promise<{ objectLockEnabled?: string }>;
+}
+
 interface RawVersion {
   name?: string;
   versionId?: string;
   size?: number;
   lastModified?: Date;
-  isLatest?: unknown;
-  isDeleteMarker?: unknown;
+  isLatest?: boolean | string;
+  isDeleteMarker?: boolean;
 }
 
 function asVersion(raw: RawVersion): S3Version {
   return {
     key: raw.name ?? '',
-    versionId: String(raw.versionId ?? 'null'),
+    versionId: raw.versionId ?? 'null',
     sizeBytes: raw.size ?? 0,
     storedAt: new Date(raw.lastModified ?? 0),
     isLatest: String(raw.isLatest) === 'true',
-    isMarker: String(raw.isDeleteMarker ?? false) === 'true',
+    isMarker: raw.isDeleteMarker === true,
   };
 }

@@ -108,7 +108,12 @@ export function s3Fault(what: string, error: unknown): ObjectStoreError {
   );
 }
 
-const FULL = new Set(['QuotaExceeded', 'InsufficientCapacity', 'XMinioStorageFull', 'EntityTooLarge']);
+const FULL = new Set([
+  'QuotaExceeded',
+  'InsufficientCapacity',
+  'XMinioStorageFull',
+  'EntityTooLarge',
+]);
 
 /** Answers of RFC 9110 that another try may change, and broken lines; a long silence is not asked again. */
 const PASSING = new Set([

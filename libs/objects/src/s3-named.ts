@@ -44,8 +44,7 @@ export class NamedS3Texts {
 
   async read(key: string): Promise<Uint8Array | undefined> {
     checkedKey(key);
-    const standing =
-      this.bucket.place.needsLock === true ? await this.retained(key) : undefined;
+    const standing = this.bucket.place.needsLock === true ? await this.retained(key) : undefined;
     return this.bytesOf(key, standing?.version.versionId);
   }
 

@@ -98,6 +98,8 @@ export const PROBLEMS = {
   // ours
   internal: { status: 500, title: 'The server failed' },
   'archive-unavailable': { status: 503, title: 'The archive cannot write right now' },
+  'archive-full': { status: 507, title: 'The archive has no room left' },
+  'object-damaged': { status: 500, title: 'What the archive holds is damaged' },
 } as const satisfies Record<string, { status: number; title: string }>;
 
 export type ProblemCode = keyof typeof PROBLEMS;

@@ -106,6 +106,7 @@ async function opened(
           pool,
           objects,
           signer: signerFromPem(readFileSync(config.keyFile)),
+          retainCheckpointsMs: config.retainCheckpointsMs,
           jobs: {
             send: ({ queue }) =>
               Promise.reject(new Error(`an admin command queued a job for ${queue}`)),

@@ -13,7 +13,7 @@ import {
   type Written,
 } from '#libs/archive';
 import { Imaging, ImagingError, type Probe } from '#libs/imaging';
-import type { ObjectStore } from '#libs/objects';
+import { isFault, type ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
@@ -67,7 +67,8 @@ export class Intake {
   }
 
   /**
-   * Takes a received file in. The file is gone afterwards, whatever happened.
+   * Takes a received file in. The file is gone afterwards, taken or refused; it stays only when the
+   * archive could not write, so that a resumable upload can be ended later.
    *
    * @throws {Problem} `file-refused` and those of `check`; then nothing was written
    */
@@ -77,10 +78,13 @@ export class Intake {
     said: SaidOfFile,
     asking: Asking,
   ): Promise<{ media: TakenMedia; status: number }> {
+    let isKept = false;
     try {
       const probe = await this.probe(file, said);
       await this.check(siteId, said, probe.contentType);
-      const { digest, sizeBytes } = await this.objects.putFile(file.path, file);
+      const { digest, sizeBytes } = await this.objects.putFile(file.path, file, {
+        retain: 'original',
+      });
       const body = {
         ...said.description,
         siteId,
@@ -94,9 +98,10 @@ export class Intake {
       if (error instanceof Problem && error.code === 'media-attached') {
         return { media: await this.attached(file.digest, siteId, said), status: 200 };
       }
+      isKept = isPassing(error);
       throw error;
     } finally {
-      await rm(file.path, { force: true });
+      if (!isKept) await rm(file.path, { force: true });
     }
   }
 
@@ -129,6 +134,13 @@ export class Intake {
       already: `already in the archive, entry ${seq}`,
     };
   }
+}
+
+/** The same file may be taken later: the fault is the archive's. */
+function isPassing(error: unknown): boolean {
+  return error instanceof Problem
+    ? error.code === 'archive-unavailable'
+    : isFault(error, 'store-full', 'store-unavailable');
 }
 
 /** The part of what was found that goes into the entry. */

@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Controller, Inject, Res } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
@@ -159,13 +160,18 @@ export class MediaController {
       },
     );
     const declaredType = query.fileType ?? request.headers['content-type'];
-    const { media, status } = await this.intake.take(
-      file,
-      params.siteId,
-      { ...said, declaredType },
-      askingOf(request),
-    );
-    await reply.status(status).header('ETag', `"${media.version}"`).send(media);
+    try {
+      const { media, status } = await this.intake.take(
+        file,
+        params.siteId,
+        { ...said, declaredType },
+        askingOf(request),
+      );
+      await reply.status(status).header('ETag', `"${media.version}"`).send(media);
+    } finally {
+      // a plain upload is sent again as a whole
+      await rm(file.path, { force: true });
+    }
   }
 
   @Route(read)

@@ -41,6 +41,7 @@ export class PlatformModule implements OnApplicationShutdown {
               pool,
               objects,
               signer: signerFromPem(await readFile(config.keyFile)),
+              retainCheckpointsMs: config.retainCheckpointsMs,
               jobs: bossSender(boss),
               onCopyFailed: (error) => {
                 console.error('a checkpoint was not copied to the object store:', error);

@@ -7,11 +7,16 @@ import {
   NotFoundException,
 } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { ObjectStoreError } from '#libs/objects';
+import { isFault } from '#libs/objects';
 import { Problem, type ProblemCode, problemBody } from '#libs/problem';
 
 /** What somebody must look into; everything else is for the person who asked. */
-const OURS: ReadonlySet<ProblemCode> = new Set(['internal', 'archive-unavailable']);
+const OURS: ReadonlySet<ProblemCode> = new Set([
+  'internal',
+  'archive-unavailable',
+  'archive-full',
+  'object-damaged',
+]);
 
 /** The only place where an error becomes an HTTP answer. */
 @Catch()
@@ -56,14 +61,8 @@ function asProblem(error: unknown, request: FastifyRequest): Problem {
   if (error instanceof HttpException && error.getStatus() < 500) {
     return new Problem('request-invalid', error.message, {}, { cause: error });
   }
-  if (error instanceof ObjectStoreError && error.fault === 'object-missing') {
-    return new Problem(
-      'internal',
-      'An object that the ledger names is missing from the store. Tell the keeper.',
-      {},
-      { cause: error },
-    );
-  }
+  const fromStore = ofStore(error);
+  if (fromStore !== undefined) return fromStore;
   // The message of an unforeseen error may hold a path, a query or a secret: log it, never send it.
   return new Problem(
     'internal',
@@ -71,6 +70,28 @@ function asProblem(error: unknown, request: FastifyRequest): Problem {
     {},
     { cause: error },
   );
+}
+
+/** What the object store, or the disk that bytes arrive on, could not do. */
+function ofStore(error: unknown): Problem | undefined {
+  const cause = { cause: error };
+  const { code } = error as { code?: unknown };
+  if (isFault(error, 'store-full') || code === 'ENOSPC' || code === 'EDQUOT') {
+    const detail =
+      'The archive’s disk is full: nothing of this was kept. Tell the keeper; send it again once there is room.';
+    return new Problem('archive-full', detail, {}, cause);
+  }
+  if (isFault(error, 'store-unavailable')) {
+    const detail =
+      'The store of objects does not answer as it should: nothing was acknowledged. Send it again in a while; if that does not help, tell the keeper.';
+    return new Problem('archive-unavailable', detail, {}, cause);
+  }
+  if (isFault(error, 'object-damaged', 'object-missing')) {
+    const detail =
+      'An object that the ledger names is missing from the store or damaged there. Tell the keeper: mullion admin scrub says which, and mends it where a replica holds it.';
+    return new Problem('object-damaged', detail, {}, cause);
+  }
+  return undefined;
 }
 
 // Fastify lib/errors.js: what its body reader and router throw.

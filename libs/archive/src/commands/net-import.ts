@@ -133,7 +133,7 @@ export const importNet = defineCommand({
     const place = await panelPlace(ctx.tx, body.panelId);
     ctx.expectVersion(place.netRevision ?? 0);
     const before = await revisionOfLayer(ctx.tx, body.panelId, net.layer);
-    const file = await ctx.objects.put(new TextEncoder().encode(body.text));
+    const file = await ctx.objects.put(new TextEncoder().encode(body.text), { retain: 'original' });
     return decidedNet(
       place,
       net,
