@@ -8,7 +8,7 @@ import { createPool, createTestDatabase, type PgPool } from '#libs/db';
 import { type RunningServer, startServer } from '../../apps/server/src/start-server.js';
 import { type RunningWorker, startWorker } from '../../apps/worker/src/start-worker.js';
 
-const TOKEN = 'one-time-token-of-the-test';
+export const TOKEN = 'one-time-token-of-the-test';
 
 /** Environment of a server on a home folder that is there. */
 export function environmentOf(home: string, databaseUrl: string) {

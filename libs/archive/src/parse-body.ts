@@ -1,11 +1,21 @@
 import type { z } from 'zod';
 import { Problem } from '#libs/problem';
+import { unstorablePath } from './storable-text.js';
 
 /**
  * @param part what is read: 'body', 'query', 'path'
  * @throws {Problem} `request-invalid` naming the first field that does not fit, and what fits
  */
 export function parsed<T>(schema: z.ZodType<T>, value: unknown, part = 'body'): T {
+  const unstorable = unstorablePath(value);
+  if (unstorable !== undefined) {
+    const field = fieldOf(unstorable) || part;
+    throw new Problem(
+      'request-invalid',
+      `${field}: holds a character that cannot be kept (a NUL, or half of a pair). Take it out and send the request again.`,
+      { field, fields: [field] },
+    );
+  }
   const result = schema.safeParse(value);
   if (result.success) return result.data;
   const issues = result.error.issues.flatMap((issue) => nearest(issue, []));

@@ -30,6 +30,21 @@ describe('dates', () => {
   });
 });
 
+describe('text that cannot be kept', () => {
+  // NUL: PostgreSQL manual, section 8.3; half a surrogate pair: RFC 8785 section 3.2.2.2.
+  it.each(['wax\0on paper', '\ud800', 'half \udc00'])('%j is refused by its field', (text) => {
+    const schema = z.object({ notes: z.array(z.string()) });
+    expect(() => parsed(schema, { notes: ['fine', text] })).toThrow(
+      /^notes\[1\]: holds a character/,
+    );
+    expect(() => parsed(z.record(z.string(), z.number()), { [text]: 1 })).toThrow(/cannot be kept/);
+  });
+
+  it('whole pairs and other controls are kept', () => {
+    expect(parsed(z.string(), 'lead \ud83d\udd25\n\t')).toBe('lead \ud83d\udd25\n\t');
+  });
+});
+
 describe('ids', () => {
   it('version 7 holds the time and the version (RFC 9562 section 5.7)', () => {
     const at = Date.parse('2026-11-25T08:00:00.000Z');

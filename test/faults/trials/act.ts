@@ -1,0 +1,208 @@
+/** Things that people ask of the archive while it is being killed, each with a token of its own. */
+import { createHash } from 'node:crypto';
+import type { Client } from '../../support/media-archive.js';
+import type { Chance } from './chance.js';
+import { halfSent } from './half-sent.js';
+
+export interface Told {
+  /** stands in the entry's text exactly once, however often it was asked */
+  readonly token: string;
+  readonly kind: ActKind;
+  /** undefined for what has no bytes of its own */
+  readonly digest: string | undefined;
+  /** the day that was claimed, by a phone whose clock may be a day wrong; it is kept as claimed */
+  readonly happened: string | undefined;
+  state: 'unanswered' | 'answered' | 'refused';
+  entry: { logId: string; seq: number } | undefined;
+  /** asks again as the same person would after the line was back */
+  again(client: Client): Promise<void>;
+}
+
+export type ActKind = 'alias' | 'finding' | 'picture' | 'upload' | 'dossier';
+
+export interface Place {
+  readonly siteId: string;
+  readonly panelIds: readonly string[];
+}
+
+const TUS = { 'Tus-Resumable': '1.0.0' };
+const PART_TYPE = 'application/offset+octet-stream';
+
+/** A document of no pages: it is kept as it is, so nothing but the intake takes time. */
+function documentBytes(dice: Chance, token: string): Buffer {
+  const body = Buffer.alloc(dice.whole(20_000, 400_000), `% ${token}\n`);
+  return Buffer.concat([Buffer.from('%PDF-1.4\n'), body, Buffer.from('\ntrailer\n<<>>\n%%EOF\n')]);
+}
+
+const DAY_MS = 86_400_000;
+
+function claimedDay(dice: Chance): string {
+  return new Date(Date.now() + dice.whole(-1, 1) * DAY_MS).toISOString().slice(0, 10);
+}
+
+const digestOf = (bytes: Uint8Array) =>
+  `sha256:${createHash('sha256').update(bytes).digest('hex')}`;
+
+/** Makes one act; it is not asked yet. */
+export function madeAct(kind: ActKind, token: string, place: Place, dice: Chance): Told {
+  if (kind === 'upload') return madeUpload(token, place, dice);
+  const bytes = kind === 'picture' ? documentBytes(dice, token) : undefined;
+  const happened = kind === 'finding' ? claimedDay(dice) : undefined;
+  const ask = request(kind, token, place, dice, { bytes, happened });
+  const told: Told = {
+    token,
+    kind,
+    digest: bytes === undefined ? undefined : digestOf(bytes),
+    happened,
+    state: 'unanswered',
+    entry: undefined,
+    async again(client) {
+      const response = await client.fetch(ask.path, {
+        method: ask.method,
+        headers: { 'Idempotency-Key': `key-${token}`, 'Content-Type': ask.type },
+        body: ask.body,
+      });
+      await heard(told, response);
+    },
+  };
+  return told;
+}
+
+interface Ask {
+  readonly method: string;
+  readonly path: string;
+  readonly type: string;
+  readonly body: Uint8Array | string;
+}
+
+function request(
+  kind: Exclude<ActKind, 'upload'>,
+  token: string,
+  { siteId, panelIds }: Place,
+  dice: Chance,
+  { bytes, happened }: { bytes: Uint8Array | undefined; happened: string | undefined },
+): Ask {
+  const json = (path: string, body: object): Ask => ({
+    method: 'POST',
+    path,
+    type: 'application/json',
+    body: JSON.stringify(body),
+  });
+  switch (kind) {
+    case 'alias':
+      return json(`/v1/sites/${siteId}/aliases`, {
+        mark: 'SLM.wI',
+        scheme: 'count of the survey',
+        text: token,
+        source: 'trial',
+      });
+    case 'finding': {
+      const x = dice.whole(10, 200);
+      const y = dice.whole(10, 300);
+      return json(`/v1/panels/${dice.pick(panelIds)}/findings`, {
+        term: 'glass.crack.simple',
+        face: 'inside',
+        happened,
+        geometry: {
+          kind: 'line',
+          xyMm: [
+            [x, y],
+            [x + dice.whole(1, 50), y + 20],
+          ],
+        },
+        note: token,
+      });
+    }
+    case 'dossier':
+      return json(`/v1/sites/${siteId}/dossiers`, { subject: 'SLM', kind: 'keepers' });
+    case 'picture':
+      return {
+        method: 'PUT',
+        path: `/v1/sites/${siteId}/media?fileName=${token}.pdf&kind=document`,
+        type: 'application/pdf',
+        body: bytes!,
+      };
+  }
+}
+
+async function heard(told: Told, response: Response): Promise<void> {
+  const text = await response.text();
+  // 5xx says "send it again": nothing was acknowledged, and nothing may be half there
+  if (response.status >= 500) throw new Error(`${told.kind}: ${response.status} ${text}`);
+  if (response.status >= 400) {
+    told.state = 'refused';
+    throw new Error(`${told.kind} ${told.token} was refused: ${response.status} ${text}`);
+  }
+  const body = JSON.parse(text) as { entry: { logId: string; seq: number } };
+  if (told.entry !== undefined && told.entry.seq !== body.entry.seq) {
+    throw new Error(
+      `${told.token} was answered as entry ${told.entry.seq}, then ${body.entry.seq}`,
+    );
+  }
+  told.entry = body.entry;
+  told.state = 'answered';
+}
+
+/** A phone's upload in parts, some of which break off; it goes on from what the server says it has. */
+function madeUpload(token: string, { siteId }: Place, dice: Chance): Told {
+  const bytes = documentBytes(dice, token);
+  const metadata = { siteId, fileName: `${token}.pdf`, kind: 'document' };
+  let where: string | undefined;
+  const told: Told = {
+    token,
+    kind: 'upload',
+    digest: digestOf(bytes),
+    happened: undefined,
+    state: 'unanswered',
+    entry: undefined,
+    async again(client) {
+      where ??= await begun(client, bytes.length, metadata, token);
+      for (;;) {
+        const head = await client.fetch(where, { method: 'HEAD', headers: TUS });
+        if (head.status !== 200) throw new Error(`upload: HEAD ${head.status}`);
+        if (head.headers.get('mullion-media-id') !== null) break;
+        const offset = Number(head.headers.get('upload-offset'));
+        const end = Math.min(bytes.length, offset + dice.whole(10_000, bytes.length));
+        const part = bytes.subarray(offset, end);
+        if (dice.next() < 0.1) {
+          // the line breaks: within the part, or between the last byte and the answer
+          const sent = dice.next() < 0.5 ? part.length : dice.whole(0, part.length);
+          await halfSent(client, where, offset, part, sent);
+          continue;
+        }
+        const answer = await client.fetch(where, {
+          method: 'PATCH',
+          headers: { ...TUS, 'Content-Type': PART_TYPE, 'Upload-Offset': String(offset) },
+          body: part,
+        });
+        // 409: the part that broke off is still being put away
+        if (answer.status !== 204 && answer.status !== 409 && answer.status !== 423) {
+          throw new Error(`upload: PATCH ${answer.status} ${await answer.text()}`);
+        }
+      }
+      told.state = 'answered';
+    },
+  };
+  return told;
+}
+
+async function begun(
+  client: Client,
+  lengthBytes: number,
+  metadata: Readonly<Record<string, string>>,
+  token: string,
+): Promise<string> {
+  const response = await client.fetch('/v1/uploads', {
+    method: 'POST',
+    headers: {
+      ...TUS,
+      'Idempotency-Key': `key-${token}`,
+      'Upload-Length': String(lengthBytes),
+      'Upload-Metadata': Object.entries(metadata)
+        .map(([key, value]) => `${key} ${Buffer.from(value).toString('base64')}`)
+        .join(','),
+    },
+  });
+  if (response.status !== 201) throw new Error(`upload: POST ${response.status}`);
+  return new URL(response.headers.get('location')!, client.url).pathname;
+}
