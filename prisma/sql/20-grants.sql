@@ -12,7 +12,7 @@ BEGIN
   FOREACH t IN ARRAY ARRAY['log', 'entry', 'log_node', 'checkpoint', 'stored_object'] LOOP
     EXECUTE format('GRANT INSERT ON %I TO %I', t, app);
   END LOOP;
-  EXECUTE format('GRANT UPDATE (size, root_hash, last_at) ON log TO %I', app);
+  EXECUTE format('GRANT UPDATE (size, root_hash, last_at, signing_key) ON log TO %I', app);
 
   FOR t IN
     SELECT tablename FROM pg_tables

@@ -1,8 +1,7 @@
 /** Fills the demo's home; started by `npm start` beside server and worker. May be run again. */
 import { randomBytes, randomUUID } from 'node:crypto';
-import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import { Archive, readConfig, signerFromPem, startArchive, Tx } from '#libs/archive';
+import { Archive, KeyFile, readConfig, startArchive, Tx } from '#libs/archive';
 import { createPool } from '#libs/db';
 import { openObjectStore } from '#libs/objects';
 import { DemoProgress } from './demo/demo-progress.js';
@@ -35,7 +34,7 @@ async function firstKeeper(): Promise<string> {
   const archive = await Archive.open({
     pool,
     objects: await openObjectStore(config.objects, config.s3),
-    signer: signerFromPem(await readFile(config.keyFile)),
+    signer: KeyFile.open(config.keyFile),
     jobs: { send: () => Promise.reject(new Error('the first person asks for no job')) },
   });
   const { answer } = await archive.run(

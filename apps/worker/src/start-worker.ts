@@ -1,4 +1,4 @@
-import { mkdir, readFile, rm } from 'node:fs/promises';
+import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type JobWithMetadata, PgBoss } from 'pg-boss';
 import {
@@ -6,8 +6,8 @@ import {
   bossSender,
   DEAD_LETTER_QUEUE,
   ensureQueues,
+  KeyFile,
   type MullionConfig,
-  signerFromPem,
 } from '#libs/archive';
 import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
@@ -66,7 +66,7 @@ export async function startWorker(
   const archive = await Archive.open({
     pool,
     objects,
-    signer: signerFromPem(await readFile(config.keyFile)),
+    signer: KeyFile.open(config.keyFile),
     retainCheckpointsMs: config.retainCheckpointsMs,
     jobs: bossSender(boss),
     onCopyFailed: (error) => {

@@ -2,19 +2,11 @@
  * The write path: every change is a command, every command one entry of a log and its projections,
  * in one transaction. Nothing is answered before COMMIT.
  */
-import { randomBytes } from 'node:crypto';
-import {
-  canonicalBytes,
-  ENTRY_BYTES_MAX,
-  EntryError,
-  entryBytes,
-  type EntryRef as LeafRef,
-  leafHash,
-  originLine,
-  parseOrigin,
-} from '#libs/ledger';
+import { originLine, parseOrigin } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
+import { type Author, appendEntry } from './append-entry.js';
+import { copyCheckpoint } from './checkpoint-copy.js';
 import type {
   Command,
   CommandContext,
@@ -27,8 +19,8 @@ import { GroupCommit } from './group-commit.js';
 import { uuidV7 } from './id.js';
 import { keepAnswer, keptAnswer } from './idempotency.js';
 import { type JobSender, queueJobs } from './job-sender.js';
+import { announceInLog, keysInForce } from './keys/announcement.js';
 import {
-  appended,
   type LogHead,
   lockHead,
   openLog,
@@ -47,14 +39,15 @@ import {
   type ProvenGrant,
   roleAmong,
 } from './role.js';
-import type { ArchiveSigner } from './signer.js';
+import { type ArchiveSigner, type KeyRing, ringOf, signerFor } from './signer.js';
 import { type SqlPool, Tx } from './tx.js';
 import { unknown } from './unknown.js';
 
 export interface ArchivePorts {
   readonly pool: SqlPool;
   readonly objects: ObjectStore;
-  readonly signer: ArchiveSigner;
+  /** the archive's key, or a place where keys are kept: the one that a log is in the hands of signs it */
+  readonly signer: ArchiveSigner | KeyRing;
   readonly jobs: JobSender;
   readonly clock?: () => number;
   /** how long a checkpoint's copy in the object store is retained; undefined: as long as it is let be */
@@ -103,6 +96,7 @@ export class Archive {
   readonly #ports: ArchivePorts;
   readonly #commits: GroupCommit<Waiting, Outcome<object>, SignedHead[], Batch>;
   readonly #reads: Tx;
+  readonly #keys: KeyRing;
   readonly #clock: () => number;
   #studioOrigin = '';
   #copies: Promise<void> = Promise.resolve();
@@ -110,6 +104,7 @@ export class Archive {
   private constructor(ports: ArchivePorts) {
     this.#ports = ports;
     this.#reads = new Tx(ports.pool);
+    this.#keys = 'signerOf' in ports.signer ? ports.signer : ringOf(ports.signer);
     this.#clock = ports.clock ?? Date.now;
     this.#commits = new GroupCommit({
       pool: ports.pool,
@@ -133,8 +128,24 @@ export class Archive {
     return this.#ports.objects;
   }
 
+  /** The key that this process signs with, as far as it knows: `signerInForce` asks the database. */
   get signer(): ArchiveSigner {
-    return this.#ports.signer;
+    return this.#keys.current;
+  }
+
+  /**
+   * The key in force, which another process may have changed.
+   * @throws {Problem} `key-not-in-force` when this process does not hold it
+   */
+  async signerInForce(): Promise<ArchiveSigner> {
+    return signerFor(this.#keys, await keysInForce(this.#reads));
+  }
+
+  /** The public half of the key in force, whoever holds it. */
+  async keyInForce(): Promise<{ publicKey: Uint8Array; fingerprint: string }> {
+    const { signingKey, current } = await keysInForce(this.#reads);
+    if (signingKey === null) return this.#keys.current;
+    return this.#keys.signerOf(signingKey) ?? current ?? this.#keys.current;
   }
 
   /** Origin line of the studio's log, e.g. `mullion/0198…/studio`. */
@@ -190,6 +201,7 @@ export class Archive {
 
   async #begin(tx: Tx, logId: string): Promise<Batch> {
     const head = await lockHead(tx, logId);
+    if (head !== undefined) signerFor(this.#keys, head);
     return { tx, heads: new Map(head === undefined ? [] : [[logId, head]]), touched: new Set() };
   }
 
@@ -197,7 +209,8 @@ export class Archive {
     const now = new Date(this.#clock());
     const signed: SignedHead[] = [];
     for (const logId of batch.touched) {
-      signed.push(await storeHead(batch.tx, batch.heads.get(logId)!, this.signer, now));
+      const head = batch.heads.get(logId)!;
+      signed.push(await storeHead(batch.tx, head, signerFor(this.#keys, head), now));
     }
     return signed;
   }
@@ -243,8 +256,8 @@ export class Archive {
       ctx,
       waiting.prepared as never,
     );
-    const by = { actorId: asking.actorId, givenBy: grantBehind(grants, waiting.siteId) };
-    const entry = await this.#append(batch, command.type, decision, by, now);
+    const by = { actorId: asking.actorId, givenBy: grantBehind(grants, waiting.siteId), now };
+    const entry = await this.#append(batch, command.type, decision, by);
     await command.project(entry, tx, { objects: this.objects });
     await command.beside?.(waiting.body as never, entry, tx, waiting.prepared as never);
     await queueJobs(tx, this.#ports.jobs, decision.jobs ?? [], asking.actorId, now);
@@ -259,90 +272,28 @@ export class Archive {
     batch: Batch,
     type: string,
     decision: Decision<P>,
-    { actorId, givenBy }: { actorId: string; givenBy: LeafRef | undefined },
-    now: Date,
+    by: Author,
   ): Promise<ProjectedEntry<P>> {
-    const { tx } = batch;
-    const before = await this.#head(batch, decision, now);
-    // A clock that jumped back never makes an entry older than the one before it.
-    const isClamped = now < before.lastAt;
-    const recordedAt = isClamped ? before.lastAt : now;
-    const objects = decision.objects ?? [];
-    const bytes = bytesOf({
-      v: 1,
-      log: before.origin,
-      seq: before.size,
-      type,
-      subject: decision.subject,
-      actorId,
-      happened: decision.happened,
-      ...(isClamped ? { happenedNote: clampNote(now) } : {}),
-      recordedAt: recordedAt.toISOString(),
-      // a dossier that withholds the entry shows its leaf hash: nobody may guess the text from it
-      salt: randomBytes(16).toString('base64url'),
-      payload: plain(decision.payload),
-      objects: objects.map(({ digest, role }) => ({ digest, role })),
-      supersedes: decision.supersedes ?? null,
-      // who was what at the time: a dossier of one site proves it by this leaf of the studio's log
-      refs: givenBy === undefined ? [] : [givenBy],
-    });
-    const leaf = leafHash(bytes);
-    const { head, nodes } = appended(before, leaf, recordedAt);
-    for (const object of objects) {
-      await tx.run(
-        `INSERT INTO stored_object (digest, size_bytes, role, first_at) VALUES ($1, $2, $3, $4)
-         ON CONFLICT (digest) DO NOTHING`,
-        [object.digest, object.sizeBytes, object.role, recordedAt],
-      );
-    }
-    await tx.run(
-      `INSERT INTO entry (log_id, seq, type, subject, actor_id, happened, recorded_at, bytes, leaf_hash)
-       VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
-      [
-        head.logId,
-        before.size,
-        type,
-        decision.subject,
-        actorId,
-        decision.happened,
-        recordedAt,
-        Buffer.from(bytes),
-        Buffer.from(leaf),
-      ],
-    );
-    await tx.run(
-      `INSERT INTO log_node (log_id, level, index, hash)
-       SELECT $1, * FROM unnest($2::int[], $3::bigint[], $4::bytea[])`,
-      [
-        head.logId,
-        nodes.map((n) => n.level),
-        nodes.map((n) => n.index),
-        nodes.map((n) => Buffer.from(n.hash)),
-      ],
-    );
+    const before = await this.#head(batch, decision, by);
+    const { head, entry } = await appendEntry(batch.tx, before, type, decision, by);
     batch.heads.set(head.logId, head);
     batch.touched.add(head.logId);
-    return {
-      logId: head.logId,
-      siteId: head.siteId,
-      seq: before.size,
-      type,
-      subject: decision.subject,
-      actorId,
-      happened: decision.happened,
-      recordedAt,
-      payload: plain(decision.payload),
-    };
+    return entry;
   }
 
-  async #head(batch: Batch, decision: Decision<unknown>, now: Date): Promise<LogHead> {
+  async #head(batch: Batch, decision: Decision<unknown>, by: Author): Promise<LogHead> {
     const logId = decision.log === 'studio' ? STUDIO_LOG : decision.log.siteId;
     const known = batch.heads.get(logId) ?? (await lockHead(batch.tx, logId));
-    if (known !== undefined) return known;
+    if (known !== undefined) {
+      signerFor(this.#keys, known);
+      return known;
+    }
     const site = decision.log === 'studio' ? undefined : decision.log.begins;
     if (site === undefined) throw new Error(`log ${logId} was never begun`);
     const origin = originLine({ archiveId: this.archiveId, log: { site } });
-    return openLog(batch.tx, { logId, origin, siteId: logId, at: now });
+    const head = await openLog(batch.tx, { logId, origin, siteId: logId, at: by.now });
+    const keys = await keysInForce(batch.tx);
+    return announceInLog(batch.tx, head, keys, this.#keys, by);
   }
 
   async #grants(tx: Tx, asking: Asking): Promise<ProvenGrant[]> {
@@ -360,18 +311,14 @@ export class Archive {
     this.#studioOrigin = row!.origin;
   }
 
-  // Copies lie beside the objects so that a database rewritten later can be told; the entry itself
-  // does not wait for them.
+  // The entry itself does not wait for the copies.
   #copyCheckpoints(heads: readonly SignedHead[]): void {
     const { retainCheckpointsMs: retainMs } = this.#ports;
     this.#copies = this.#copies.then(async () => {
-      for (const { logId, size, note } of heads) {
+      const retainUntil = retainMs === undefined ? undefined : new Date(this.#clock() + retainMs);
+      for (const head of heads) {
         try {
-          await this.objects.putNamed(
-            `checkpoints/${logId}/${size}`,
-            new TextEncoder().encode(note),
-            retainMs === undefined ? {} : { retainUntil: new Date(this.#clock() + retainMs) },
-          );
+          await copyCheckpoint(this.objects, head, retainUntil);
         } catch (error) {
           this.#ports.onCopyFailed?.(error);
         }
@@ -413,27 +360,4 @@ function expectVersion(ifMatch: string | undefined, current: number | bigint): v
       { field: 'If-Match', currentVersion },
     );
   }
-}
-
-function bytesOf(entry: Parameters<typeof entryBytes>[0]): Uint8Array {
-  try {
-    return entryBytes(entry);
-  } catch (cause) {
-    if (!(cause instanceof EntryError) || cause.fault !== 'too-large') throw cause;
-    throw new Problem(
-      'entry-too-large',
-      `The record would take more than ${ENTRY_BYTES_MAX} bytes in the ledger (${canonicalBytes(entry).length}). Shorten the longest text.`,
-      {},
-      { cause },
-    );
-  }
-}
-
-function clampNote(now: Date): string {
-  return `recordedAt is that of the entry before: the server’s clock stood at ${now.toISOString()}`;
-}
-
-/** As JSON carries it: no undefined members, dates as text. */
-function plain(value: unknown): never {
-  return JSON.parse(JSON.stringify(value)) as never;
 }

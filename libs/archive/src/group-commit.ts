@@ -87,7 +87,9 @@ export class GroupCommit<W, O, E, B> {
       // Nothing of this batch was acknowledged; whether COMMIT reached the disk is told by a retry
       // with the same key.
       client.release(true);
-      for (const place of places) place.reject(unavailable(error));
+      for (const place of places) {
+        place.reject(error instanceof Problem ? error : unavailable(error));
+      }
     }
   }
 }

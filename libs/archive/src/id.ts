@@ -15,6 +15,9 @@ export function uuidOfName(...name: string[]): string {
   return written(createHash('sha256').update(name.join('\n')).digest().subarray(0, 16), 8);
 }
 
+/** Who acts where no person does: the program itself. */
+export const PROGRAM_ACTOR = uuidOfName('mullion', 'program');
+
 function written(bytes: Buffer, version: 7 | 8): string {
   bytes[6] = (bytes[6]! & 0x0f) | (version << 4);
   bytes[8] = (bytes[8]! & 0x3f) | 0x80;

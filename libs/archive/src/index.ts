@@ -17,8 +17,12 @@ export {
 export * from './commands/index.js';
 export { CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
-export { uuidOfName, uuidV7 } from './id.js';
+export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender } from './job-sender.js';
+export { keyEntries, sealingKeyOf } from './keys/announcement.js';
+export { ArchiveKeys, type ArchiveKeysPorts, type KeyChangeReport } from './keys/archive-keys.js';
+export type { KeptSheet } from './keys/kept-sheet.js';
+export { KeyFault, KeyFile } from './keys/key-file.js';
 export {
   newRecoveryWords,
   publicBytesOf,
@@ -39,7 +43,7 @@ export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-re
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
 export type * from './rows.js';
 export * from './shapes.js';
-export { type ArchiveSigner, signerFromKey, signerFromPem } from './signer.js';
+export { type ArchiveSigner, type KeyRing, signerFromKey, signerFromPem } from './signer.js';
 export { getJson, getNet, INLINE_BYTES_MAX, putJson, putNet } from './stored-json.js';
 export {
   changeRows,

@@ -16,6 +16,8 @@ export interface LogHead {
   readonly size: number;
   readonly hashes: readonly Uint8Array[];
   readonly lastAt: Date;
+  /** fingerprint of the key that signed the head, null before the first */
+  readonly signingKey: string | null;
 }
 
 interface LogRow {
@@ -24,12 +26,13 @@ interface LogRow {
   siteId: string | null;
   size: number;
   lastAt: Date;
+  signingKey: string | null;
 }
 
 /** Locks the log until the transaction ends; undefined when there is none yet. */
 export async function lockHead(tx: Tx, logId: string): Promise<LogHead | undefined> {
   const row = await tx.first<LogRow>(
-    'SELECT log_id, origin, site_id, size, last_at FROM log WHERE log_id = $1 FOR UPDATE',
+    'SELECT log_id, origin, site_id, size, last_at, signing_key FROM log WHERE log_id = $1 FOR UPDATE',
     [logId],
   );
   if (row === undefined) return undefined;
@@ -100,12 +103,10 @@ export async function storeHead(
 ): Promise<SignedHead> {
   const root = new Frontier(undefined, head.size, [...head.hashes]).root();
   const note = await signCheckpoint({ origin: head.origin, size: head.size, root }, signer);
-  await tx.run('UPDATE log SET size = $2, root_hash = $3, last_at = $4 WHERE log_id = $1', [
-    head.logId,
-    head.size,
-    Buffer.from(root),
-    head.lastAt,
-  ]);
+  await tx.run(
+    'UPDATE log SET size = $2, root_hash = $3, last_at = $4, signing_key = $5 WHERE log_id = $1',
+    [head.logId, head.size, Buffer.from(root), head.lastAt, signer.fingerprint],
+  );
   await tx.run('INSERT INTO checkpoint (log_id, size, note, signed_at) VALUES ($1, $2, $3, $4)', [
     head.logId,
     head.size,

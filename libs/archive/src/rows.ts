@@ -245,3 +245,15 @@ export interface SearchRowRow {
   text: string;
   recordedAt: Date;
 }
+
+export interface KeyEventRow {
+  logId: string;
+  seq: Count;
+  kind: 'announce' | 'change';
+  fingerprint: string;
+  successor: string | null;
+  sealing: string | null;
+  fromFingerprint: string | null;
+  signedBy: 'old' | 'successor' | 'none' | null;
+  recordedAt: Date;
+}

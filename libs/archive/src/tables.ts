@@ -3,6 +3,7 @@ import type {
   DossierRow,
   FindingRow,
   InterventionRow,
+  KeyEventRow,
   LensCalibrationRow,
   MediaRow,
   NetRevisionRow,
@@ -19,6 +20,7 @@ import { snakeCase, type Tx } from './tx.js';
 
 /** Every projection: the row it holds. All of them can be dropped and rebuilt from the ledger. */
 export interface Projections {
+  key_event: KeyEventRow;
   role_grant: RoleGrantRow;
   site: SiteRow;
   window: WindowRow;
@@ -44,6 +46,7 @@ interface Layout {
 }
 
 export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
+  key_event: { key: ['logId', 'seq'], json: [] },
   role_grant: { key: ['grantId'], json: [] },
   site: { key: ['siteId'], json: [] },
   window: { key: ['windowId'], json: ['drawing'] },

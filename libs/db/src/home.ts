@@ -26,7 +26,7 @@ type HomeFile = z.infer<typeof homeFileSchema>;
 export interface Home {
   readonly path: string;
   readonly isDemo: boolean;
-  /** Ed25519 private key, PKCS #8 PEM, mode 0600; made at the first opening */
+  /** Ed25519 private key, PKCS #8 PEM, mode 0600; made at the first opening, and never again */
   readonly keyFile: string;
   readonly objectsPath: string;
   readonly postgresPlace: string | undefined;
@@ -52,21 +52,26 @@ export function defaultHomePath(
 
 /**
  * Opens or makes a home and locks it against a second server.
+ * @param mayLackKey opens it although its key is lost, to bring another in force
  * @throws HomeFault `home-in-use`, `home-newer`, `home-unreadable`
  */
-export function openHome(path: string, { demo = false, now = new Date() } = {}): Home {
+export function openHome(
+  path: string,
+  { demo = false, now = new Date(), mayLackKey = false } = {},
+): Home {
   makePrivateFolder(path);
   const lock = lockHome(path);
   try {
     const keyFile = join(path, 'archive-key.pem');
     let file = readHomeFile(path);
-    if (file !== undefined) refuseLostKey(path, file, keyFile);
-    else {
+    const isKeyLost = file !== undefined && lacksKey(path, file, keyFile);
+    if (isKeyLost && !mayLackKey) refuseLostKey(path, keyFile);
+    if (file === undefined) {
       file = { format: 'mullion-home', version: HOME_VERSION, madeAt: now.toISOString(), demo };
       writeHomeFile(path, file);
     }
     const current = { file };
-    keptSecret(keyFile, newArchiveKey);
+    if (!isKeyLost) keptSecret(keyFile, newArchiveKey);
     const objectsPath = join(path, 'objects');
     mkdirSync(objectsPath, { recursive: true, mode: 0o700 });
     return {
@@ -113,12 +118,18 @@ function makePrivateFolder(path: string): void {
 }
 
 /** A new key over an old ledger would look like a forgery to every later check. */
-function refuseLostKey(path: string, file: HomeFile, keyFile: string): void {
+function lacksKey(path: string, file: HomeFile, keyFile: string): boolean {
   const holdsDatabase = file.postgresPlace !== undefined || existsSync(join(path, 'postgres'));
-  if (!holdsDatabase || existsSync(keyFile)) return;
+  return holdsDatabase && !existsSync(keyFile);
+}
+
+function refuseLostKey(path: string, keyFile: string): void {
+  // a change of the key that was cut short: the server finishes it, or says what is missing
+  if (existsSync(join(path, 'archive-key.next.pem'))) return;
   throw new HomeFault(
     'home-unreadable',
-    `${keyFile} is missing: without it the archive cannot go on signing its history. Put it back from the backup.`,
+    `${keyFile} is missing: without it the archive cannot go on signing its history. Put it back from the backup. ` +
+      'If it is lost, take the recovery sheet and run: mullion admin key recover',
   );
 }
 

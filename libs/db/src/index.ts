@@ -6,6 +6,7 @@ export { HomeFault, type HomeFaultCode } from './home-fault.js';
 export { isHomeInUse } from './home-lock.js';
 export { migrate } from './migrations.js';
 export { createPool, type PgClient, type PgPool, withTransaction } from './pool.js';
+export { writePrivateFile } from './private-file.js';
 export { type ReachedDatabase, reachArchiveDatabase } from './reach-database.js';
 export { APPLICATION_ROLE, ensureDatabase, OWNER_ROLE } from './roles.js';
 export { createTestDatabase, type TestDatabase } from './test-database.js';

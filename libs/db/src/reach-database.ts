@@ -23,15 +23,21 @@ export interface ReachedDatabase {
   close(): Promise<void>;
 }
 
-/** @throws HomeFault when there is no archive in the folder, or it cannot be opened */
-export async function reachArchiveDatabase(homePath: string): Promise<ReachedDatabase> {
+/**
+ * @param mayLackKey for commands that bring another key in force
+ * @throws HomeFault when there is no archive in the folder, or it cannot be opened
+ */
+export async function reachArchiveDatabase(
+  homePath: string,
+  { mayLackKey = false } = {},
+): Promise<ReachedDatabase> {
   if (!existsSync(join(homePath, 'home.json'))) {
     throw new HomeFault(
       'home-unreadable',
       `There is no archive in ${homePath}. Name the folder with MULLION_HOME, or --demo for the demo's.`,
     );
   }
-  if (!isHomeInUse(homePath)) return started(homePath);
+  if (!isHomeInUse(homePath)) return started(homePath, mayLackKey);
   const { applicationUrl, ownerUrl } = urlsOf(homePath, runningSocketFolder(homePath));
   return {
     applicationUrl,
@@ -42,17 +48,18 @@ export async function reachArchiveDatabase(homePath: string): Promise<ReachedDat
   };
 }
 
-async function started(homePath: string): Promise<ReachedDatabase> {
-  const home = openHome(homePath);
+async function started(homePath: string, mayLackKey: boolean): Promise<ReachedDatabase> {
+  const home = openHome(homePath, { mayLackKey });
   try {
-    const { applicationUrl, ownerUrl, stop } = await startArchiveDatabase(home);
+    const database = await startArchiveDatabase(home);
+    const { applicationUrl, ownerUrl } = database;
     return {
       applicationUrl,
       ownerUrl,
       isServing: false,
       home,
       close: async () => {
-        await stop();
+        await database.stop();
         home.release();
       },
     };

@@ -97,6 +97,7 @@ export const PROBLEMS = {
 
   // ours
   internal: { status: 500, title: 'The server failed' },
+  'key-not-in-force': { status: 503, title: 'The server does not hold the archive’s key' },
   'archive-unavailable': { status: 503, title: 'The archive cannot write right now' },
   'archive-full': { status: 507, title: 'The archive has no room left' },
   'object-damaged': { status: 500, title: 'What the archive holds is damaged' },

@@ -518,5 +518,6 @@ function sealFacts({ version }: MullionRecord): Fact[] {
     },
     { label: 'Root hash', text: ledger?.rootHash ?? null },
     { label: 'Key fingerprint', text: ledger?.fingerprint ?? null },
+    ...(ledger?.keyChange === undefined ? [] : [{ label: 'Key', text: ledger.keyChange }]),
   ];
 }

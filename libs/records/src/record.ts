@@ -47,6 +47,8 @@ export interface LedgerPlace {
   readonly rootHash: string;
   /** Fingerprint of the archive's key, to be compared with another copy. */
   readonly fingerprint: string;
+  /** How the key was changed last, a sentence; left out while it is the first. */
+  readonly keyChange?: string;
 }
 
 export interface RecordVersion {

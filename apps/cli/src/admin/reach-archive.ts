@@ -1,6 +1,12 @@
 /** The archive that an `admin` command works on: database, object store and key of one home. */
-import { readFileSync } from 'node:fs';
-import { Archive, type MullionConfig, readConfig, signerFromPem } from '#libs/archive';
+import {
+  Archive,
+  ArchiveKeys,
+  KeyFault,
+  KeyFile,
+  type MullionConfig,
+  readConfig,
+} from '#libs/archive';
 import {
   createPool,
   defaultHomePath,
@@ -35,29 +41,43 @@ export interface ReachedArchive {
   readonly isServing: boolean;
   /** The write path, for commands that leave an entry. They queue no jobs. */
   openArchive(): Promise<Archive>;
+  /** The archive's key, its successor and its loss; a change that was cut short is settled first. */
+  openKeys(): Promise<ArchiveKeys>;
   close(): Promise<void>;
+}
+
+export interface ReachOptions {
+  /** opens a home although its key is lost */
+  readonly mayLackKey?: boolean;
 }
 
 /** Opens, runs and closes, whatever comes. A home that cannot be opened is told as one sentence. */
 export async function withArchive<T>(
   choice: ArchiveChoice,
   use: (archive: ReachedArchive) => Promise<T>,
+  options: ReachOptions = {},
 ): Promise<T> {
   let reached: ReachedArchive;
   try {
-    reached = await reachArchive(choice);
+    reached = await reachArchive(choice, options);
   } catch (cause) {
     if (cause instanceof HomeFault) throw new Refusal(cause.message, undefined, { cause });
     throw cause;
   }
   try {
     return await use(reached);
+  } catch (cause) {
+    if (cause instanceof KeyFault) throw new Refusal(cause.message, undefined, { cause });
+    throw cause;
   } finally {
     await reached.close();
   }
 }
 
-async function reachArchive({ home, demo = false }: ArchiveChoice): Promise<ReachedArchive> {
+async function reachArchive(
+  { home, demo = false }: ArchiveChoice,
+  options: ReachOptions,
+): Promise<ReachedArchive> {
   const { env } = process;
   if (env['DATABASE_URL'] !== undefined) {
     if (home !== undefined || demo) {
@@ -70,7 +90,7 @@ async function reachArchive({ home, demo = false }: ArchiveChoice): Promise<Reac
   const homePath = defaultHomePath(home === undefined ? env : { ...env, MULLION_HOME: home }, {
     demo: home === undefined && demo,
   });
-  const database = await reachArchiveDatabase(homePath);
+  const database = await reachArchiveDatabase(homePath, options);
   const config = readConfig({
     ...env,
     DATABASE_URL: database.applicationUrl,
@@ -94,6 +114,12 @@ async function opened(
   };
   try {
     const objects = await openObjectStore(config.objects, config.s3);
+    const { keyFile, home, retainCheckpointsMs } = config;
+    const openKeys = async () => {
+      const keys = new ArchiveKeys({ pool, objects, keyFile, home, retainCheckpointsMs });
+      await keys.settle();
+      return keys;
+    };
     return {
       homePath: config.home,
       config,
@@ -101,11 +127,13 @@ async function opened(
       ownerUrl,
       objects,
       isServing,
+      openKeys,
       openArchive: async () => {
+        await openKeys();
         archive ??= await Archive.open({
           pool,
           objects,
-          signer: signerFromPem(readFileSync(config.keyFile)),
+          signer: KeyFile.open(keyFile),
           retainCheckpointsMs: config.retainCheckpointsMs,
           jobs: {
             send: ({ queue }) =>

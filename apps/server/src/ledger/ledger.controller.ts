@@ -14,7 +14,7 @@ export class LedgerController {
 
   @Route(routes.listLogs)
   async listLogs(@Asked() { actor }: AskedFor<typeof routes.listLogs>) {
-    const { publicKey, fingerprint } = this.archive.signer;
+    const { publicKey, fingerprint } = await this.archive.keyInForce();
     return {
       verifierKey: { publicKey: base64(publicKey), fingerprint },
       items: (await this.ledger.logs(actor)).map(logView),

@@ -43,7 +43,7 @@ export class SessionController {
   async state(@Asked() { request }: AskedFor<typeof routes.state>) {
     const actor = actorIfAny(request);
     const somebody = await this.#tx.first('SELECT 1 FROM person LIMIT 1');
-    const { fingerprint } = this.archive.signer;
+    const { fingerprint } = await this.archive.keyInForce();
     return {
       mode: somebody === undefined && !this.config.isDemo ? 'choose' : 'ready',
       demo: this.config.isDemo,

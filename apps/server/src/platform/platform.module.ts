@@ -1,12 +1,12 @@
-import { readFile } from 'node:fs/promises';
 import { type DynamicModule, Inject, Module, type OnApplicationShutdown } from '@nestjs/common';
 import { PgBoss } from 'pg-boss';
 import {
   Archive,
+  ArchiveKeys,
   bossSender,
   ensureQueues,
+  KeyFile,
   type MullionConfig,
-  signerFromPem,
 } from '#libs/archive';
 import { createPool, Db, type PgPool } from '#libs/db';
 import { type ObjectStore, openObjectStore } from '#libs/objects';
@@ -35,24 +35,42 @@ export class PlatformModule implements OnApplicationShutdown {
         { provide: OBJECTS, useFactory: () => openObjectStore(config.objects, config.s3) },
         { provide: BOSS, useFactory: () => startBoss(config) },
         {
+          provide: ArchiveKeys,
+          useFactory: (pool: PgPool, objects: ObjectStore) => {
+            const { keyFile, home, retainCheckpointsMs } = config;
+            return new ArchiveKeys({ pool, objects, keyFile, home, retainCheckpointsMs });
+          },
+          inject: [POOL, OBJECTS],
+        },
+        {
           provide: Archive,
-          useFactory: async (pool: PgPool, objects: ObjectStore, boss: PgBoss) =>
-            Archive.open({
+          useFactory: async (
+            pool: PgPool,
+            objects: ObjectStore,
+            boss: PgBoss,
+            keys: ArchiveKeys,
+          ) => {
+            await keys.settle();
+            const signer = KeyFile.open(config.keyFile);
+            const archive = await Archive.open({
               pool,
               objects,
-              signer: signerFromPem(await readFile(config.keyFile)),
+              signer,
               retainCheckpointsMs: config.retainCheckpointsMs,
               jobs: bossSender(boss),
               onCopyFailed: (error) => {
                 console.error('a checkpoint was not copied to the object store:', error);
               },
-            }),
-          inject: [POOL, OBJECTS, BOSS],
+            });
+            await keys.announceFirst(signer);
+            return archive;
+          },
+          inject: [POOL, OBJECTS, BOSS, ArchiveKeys],
         },
         Sessions,
         Readable,
       ],
-      exports: [CONFIG, POOL, Db, OBJECTS, BOSS, Archive, Sessions, Readable],
+      exports: [CONFIG, POOL, Db, OBJECTS, BOSS, Archive, ArchiveKeys, Sessions, Readable],
     };
   }
 

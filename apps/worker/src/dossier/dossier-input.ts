@@ -39,7 +39,8 @@ export async function dossierInput(
   row: DossierRow,
   onRatio: (ratio: number) => void,
 ): Promise<DossierInput> {
-  const { reads, signer } = archive;
+  const { reads } = archive;
+  const signer = await archive.signerInForce();
   const site = (await reads.first<SiteRow>('SELECT * FROM site WHERE site_id = $1', [row.siteId]))!;
   const head = await closingHead(archive, row);
   const scope: Scope = {
@@ -81,7 +82,10 @@ export async function dossierInput(
   };
 }
 
-/** The first signed head that holds the asking entry: the same one whenever the job runs. */
+/**
+ * The first head signed by the key in force that holds the asking entry: the same one whenever the job
+ * runs, and by the key that seals the dossier.
+ */
 async function closingHead(
   { reads }: Archive,
   row: DossierRow,
@@ -90,6 +94,8 @@ async function closingHead(
     `SELECT c.size, c.note, l.origin
      FROM entry e JOIN checkpoint c ON c.log_id = e.log_id AND c.size > e.seq
      JOIN log l ON l.log_id = e.log_id
+       AND c.size > coalesce((SELECT max(k.seq) FROM key_event k
+                              WHERE k.log_id = e.log_id AND k.kind = 'change'), -1)
      WHERE e.log_id = $1 AND e.type = 'dossier.ask' AND e.subject = $2
        AND convert_from(e.bytes, 'UTF8')::jsonb -> 'payload' ->> 'dossierId' = $3
      ORDER BY c.size LIMIT 1`,
@@ -135,7 +141,8 @@ async function* entries(
  * the windows it is part of; not what tells where the building stands.
  */
 function isGiven({ type, subject }: StoredEntry, { isKeepers, row }: Scope): boolean {
-  if (isKeepers) return true;
+  // what a log tells of its keys is needed to check it
+  if (isKeepers || type.startsWith('key.')) return true;
   if (subject === null || type.startsWith('site.')) return false;
   return (
     isWithin(subject, row.subject) || (type.startsWith('window.') && isWithin(row.subject, subject))

@@ -2,6 +2,7 @@ export * from './dossiers.js';
 export { drawingBefore } from './drawing-before.js';
 export * from './findings.js';
 export * from './interventions.js';
+export { keyAnnounced, keyChanged } from './keys.js';
 export * from './lens-calibrations.js';
 export * from './media.js';
 export * from './net-extract.js';

@@ -22,7 +22,6 @@ export type RecordKind = (typeof RECORD_KINDS)[number];
 interface Ports {
   readonly reads: Tx;
   readonly objects: ObjectStore;
-  readonly signer: { readonly fingerprint: string };
 }
 
 /** Glass and lead are handled whenever a record is used at the bench. */
@@ -30,13 +29,13 @@ const ALWAYS = ['lead-dust', 'broken-glass'];
 
 /** @param mark full and canonical, of something that is there */
 export async function gatherRecord(
-  { reads, objects, signer }: Ports,
+  { reads, objects }: Ports,
   kind: RecordKind,
   siteId: string,
   mark: string,
 ): Promise<MullionRecord> {
   const scope = await recordScope(reads, siteId, mark);
-  const version = await recordVersion(reads, siteId, mark, signer.fingerprint);
+  const version = await recordVersion(reads, siteId, mark);
   const fileNames = await evidenceNames(reads, scope);
   const observations = scope.findings.map((row, i) => observationOf(row, i + 1, fileNames));
   const drawings = await recordDrawings(reads, objects, scope, observations);

@@ -1,24 +1,26 @@
-import { base64Of, parseCheckpoint, parseNote } from '#libs/ledger';
+import { base64Of, keyChangeSentence, parseCheckpoint, parseNote } from '#libs/ledger';
 import type { RecordVersion } from '#libs/records';
+import { historyOf, keyEntries } from '../keys/announcement.js';
 import type { Tx } from '../tx.js';
 
 /**
  * The last entry that tells of the place, what lies in it or what it lies in, and the first signed
  * head that holds it: the same record of the same facts always names the same.
  */
-export async function recordVersion(
-  tx: Tx,
-  siteId: string,
-  mark: string,
-  fingerprint: string,
-): Promise<RecordVersion> {
-  const last = await tx.first<{ seq: number; recordedAt: Date; origin: string; note: string }>(
+export async function recordVersion(tx: Tx, siteId: string, mark: string): Promise<RecordVersion> {
+  const last = await tx.first<{
+    seq: number;
+    recordedAt: Date;
+    origin: string;
+    signingKey: string;
+    note: string;
+  }>(
     `WITH last AS (
        SELECT log_id, seq, recorded_at FROM entry
        WHERE log_id = $1 AND type NOT LIKE 'dossier.%'
          AND (subject = $2 OR starts_with(subject, $2 || '.') OR starts_with($2, subject || '.'))
        ORDER BY seq DESC LIMIT 1)
-     SELECT last.seq, last.recorded_at, l.origin, c.note
+     SELECT last.seq, last.recorded_at, l.origin, l.signing_key, c.note
      FROM last JOIN log l USING (log_id) JOIN checkpoint c ON c.log_id = last.log_id AND c.size > last.seq
      ORDER BY c.size LIMIT 1`,
     [siteId, mark],
@@ -32,6 +34,7 @@ export async function recordVersion(
       ledger: null,
     };
   }
+  const change = historyOf(last.origin, await keyEntries(tx, siteId)).changes.at(-1);
   const head = parseCheckpoint(parseNote(last.note).text);
   return {
     format: 'mullion-record/1',
@@ -43,7 +46,8 @@ export async function recordVersion(
       entrySeq: last.seq,
       treeSize: head.size,
       rootHash: base64Of(head.root),
-      fingerprint,
+      fingerprint: last.signingKey,
+      ...(change !== undefined && { keyChange: keyChangeSentence(change) }),
     },
   };
 }

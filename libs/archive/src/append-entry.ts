@@ -1,0 +1,122 @@
+/** A decision made an entry of its log: the canonical bytes, their leaf hash, and the head after it. */
+import { randomBytes } from 'node:crypto';
+import {
+  canonicalBytes,
+  ENTRY_BYTES_MAX,
+  EntryError,
+  entryBytes,
+  type EntryRef as LeafRef,
+  leafHash,
+} from '#libs/ledger';
+import { Problem } from '#libs/problem';
+import type { Decision, ProjectedEntry } from './command.js';
+import { appended, type LogHead } from './log-head.js';
+import type { Tx } from './tx.js';
+
+export interface Author {
+  readonly actorId: string;
+  readonly now: Date;
+  /** leaf of the studio's log that gave the actor the role */
+  readonly givenBy?: LeafRef | undefined;
+}
+
+export interface Appended<P> {
+  readonly head: LogHead;
+  readonly entry: ProjectedEntry<P>;
+}
+
+/** @throws {Problem} `entry-too-large`; nothing is written then */
+export async function appendEntry<P>(
+  tx: Tx,
+  before: LogHead,
+  type: string,
+  decision: Decision<P>,
+  { actorId, now, givenBy }: Author,
+): Promise<Appended<P>> {
+  // A clock that jumped back never makes an entry older than the one before it.
+  const isClamped = now < before.lastAt;
+  const recordedAt = isClamped ? before.lastAt : now;
+  const { subject, happened, objects = [] } = decision;
+  const seq = before.size;
+  const bytes = bytesOf({
+    v: 1,
+    log: before.origin,
+    seq,
+    type,
+    subject,
+    actorId,
+    happened,
+    ...(isClamped ? { happenedNote: clampNote(now) } : {}),
+    recordedAt: recordedAt.toISOString(),
+    // a dossier that withholds the entry shows its leaf hash: nobody may guess the text from it
+    salt: randomBytes(16).toString('base64url'),
+    payload: plain(decision.payload),
+    objects: objects.map(({ digest, role }) => ({ digest, role })),
+    supersedes: decision.supersedes ?? null,
+    // who was what at the time: a dossier of one site proves it by this leaf of the studio's log
+    refs: givenBy === undefined ? [] : [givenBy],
+  });
+  const leaf = leafHash(bytes);
+  const { head, nodes } = appended(before, leaf, recordedAt);
+  for (const object of objects) {
+    await tx.run(
+      `INSERT INTO stored_object (digest, size_bytes, role, first_at) VALUES ($1, $2, $3, $4)
+       ON CONFLICT (digest) DO NOTHING`,
+      [object.digest, object.sizeBytes, object.role, recordedAt],
+    );
+  }
+  const { logId, siteId } = head;
+  await tx.run(
+    `INSERT INTO entry (log_id, seq, type, subject, actor_id, happened, recorded_at, bytes, leaf_hash)
+     VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
+    [
+      logId,
+      seq,
+      type,
+      subject,
+      actorId,
+      happened,
+      recordedAt,
+      Buffer.from(bytes),
+      Buffer.from(leaf),
+    ],
+  );
+  await tx.run(
+    `INSERT INTO log_node (log_id, level, index, hash)
+     SELECT $1, * FROM unnest($2::int[], $3::bigint[], $4::bytea[])`,
+    [
+      logId,
+      nodes.map((n) => n.level),
+      nodes.map((n) => n.index),
+      nodes.map((n) => Buffer.from(n.hash)),
+    ],
+  );
+  const payload = plain(decision.payload);
+  return {
+    head,
+    entry: { logId, siteId, seq, type, subject, actorId, happened, recordedAt, payload },
+  };
+}
+
+function bytesOf(entry: Parameters<typeof entryBytes>[0]): Uint8Array {
+  try {
+    return entryBytes(entry);
+  } catch (cause) {
+    if (!(cause instanceof EntryError) || cause.fault !== 'too-large') throw cause;
+    throw new Problem(
+      'entry-too-large',
+      `The record would take more than ${ENTRY_BYTES_MAX} bytes in the ledger (${canonicalBytes(entry).length}). Shorten the longest text.`,
+      {},
+      { cause },
+    );
+  }
+}
+
+function clampNote(now: Date): string {
+  return `recordedAt is that of the entry before: the server’s clock stood at ${now.toISOString()}`;
+}
+
+/** As JSON carries it: no undefined members, dates as text. */
+function plain(value: unknown): never {
+  return JSON.parse(JSON.stringify(value)) as never;
+}
