@@ -1,4 +1,4 @@
-import { mkdtemp, readdir, rm, stat } from 'node:fs/promises';
+import { link, mkdtemp, readdir, rm, stat } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { FileObjectStore } from './file-object-store.js';
@@ -19,6 +19,17 @@ describe('FileObjectStore', () => {
       'announced',
     );
     expect(await readdir(join(root, 'second', 'incoming'))).toEqual([]);
+  });
+
+  it('takes a file that a crash left under both names', async () => {
+    const store = await FileObjectStore.open(join(root, 'third'));
+    const stored = await store.put(Buffer.from('abc'));
+    const path = join(root, 'part');
+    await link(store.path(stored.digest), path);
+    expect(await store.putFile(path, stored)).toEqual(stored);
+    expect(await readdir(join(root, 'third', 'incoming'))).toEqual([]);
+    await expect(stat(path)).rejects.toThrow('ENOENT');
+    expect(Buffer.from(await store.readRange(stored.digest, 0, 3)).toString()).toBe('abc');
   });
 });
 

@@ -4,6 +4,7 @@ import {
   access,
   chmod,
   copyFile,
+  link,
   mkdir,
   open,
   readdir,
@@ -36,6 +37,9 @@ import {
   type PutOptions,
   type StoredBytes,
 } from './object-store.js';
+
+/** Another file system, or one without links. */
+const NO_LINK = ['EXDEV', 'EPERM', 'ENOTSUP', 'ENOSYS', 'EMLINK'];
 
 const STALE_MS = 24 * 60 * 60 * 1000;
 const FOLDER_NAME = /^[0-9a-f]{2}$/;
@@ -115,19 +119,17 @@ export class FileObjectStore implements ObjectStore {
     }
     return this.guarded(async () => {
       const incoming = this.incomingPath();
-      const isMoved = await this.moved(path, incoming);
       try {
+        await secondName(path, incoming);
         await chmod(incoming, 0o444);
         await syncFile(incoming);
         await this.publish(incoming, known.digest);
-      } catch (error) {
-        if (isMoved)
-          await rename(incoming, path).catch(() => undefined); // the first error counts
-        else await rm(incoming, { force: true });
-        throw error;
+      } finally {
+        // rename(2) leaves both names where they are one file already: a crash came after the store took it
+        await rm(incoming, { force: true });
       }
-      // a copy's source goes last: a crash before this leaves two, never none
-      if (!isMoved) await rm(path, { force: true });
+      // the source goes last: a crash before this leaves two, never none
+      await rm(path, { force: true });
       return { digest: known.digest, sizeBytes: size };
     });
   }
@@ -242,23 +244,6 @@ export class FileObjectStore implements ObjectStore {
     return join(this.incoming, randomUUID());
   }
 
-  /** Whether the file was moved; on another file system it was copied. */
-  private async moved(path: string, incoming: string): Promise<boolean> {
-    try {
-      await rename(path, incoming);
-      return true;
-    } catch (error) {
-      if (codeOf(error) !== 'EXDEV') throw error;
-    }
-    try {
-      await copyFile(path, incoming);
-      return false;
-    } catch (error) {
-      await rm(incoming, { force: true });
-      throw error;
-    }
-  }
-
   /** Takes the place of an object that is there: same name, same bytes, and what was damaged is whole again. */
   private async publish(incoming: string, digest: string): Promise<void> {
     const target = this.path(digest);
@@ -290,5 +275,15 @@ export class FileObjectStore implements ObjectStore {
         cause: error,
       });
     });
+  }
+}
+
+/** The same bytes under a further name; copied where the file system takes no second name. */
+async function secondName(path: string, name: string): Promise<void> {
+  try {
+    await link(path, name);
+  } catch (error) {
+    if (!NO_LINK.includes(codeOf(error) ?? '')) throw error;
+    await copyFile(path, name);
   }
 }
