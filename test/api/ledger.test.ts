@@ -108,6 +108,9 @@ async function fill(): Promise<void> {
     )
     .expect(200);
   await archive.person('glazier', 'recorder', site.siteId);
+  // the key of the published example of C2SP signed-note
+  const verifierKeys = ['example.com/foo+530d903a+AekyeRrm56hApGFkyQR4ZCbV54Id2LKaANYcrnKv3U2k'];
+  await keeper.post('/v1/witness/logs', { origin: 'example.com/foo', verifierKeys }).expect(201);
 }
 
 describe('what is written stays', () => {
@@ -141,10 +144,17 @@ describe('what is written stays', () => {
        WHERE tgname = 'append_only' ORDER BY 1`,
     );
     expect(all).toEqual(
-      ['checkpoint', 'entry', 'log', 'log_node', 'stored_object'].map((name) => ({
-        name,
-        enabled: 'O',
-      })),
+      [
+        'checkpoint',
+        'cosignature',
+        'entry',
+        'log',
+        'log_node',
+        'stored_object',
+        'time_token',
+        'witness_alarm',
+        'witnessed_checkpoint',
+      ].map((name) => ({ name, enabled: 'O' })),
     );
   });
 });

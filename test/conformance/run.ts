@@ -6,6 +6,7 @@ import { checkOpenApi } from './openapi.js';
 import { peerPython, validatorPython } from './python-tools.js';
 import { checkRaster } from './raster.js';
 import { checkTargetSheet } from './target-sheet.js';
+import { checkTimeStamps } from './time-stamps.js';
 import { checkWorkedPanel } from './worked-panel.js';
 
 const python = validatorPython();
@@ -14,5 +15,6 @@ checkOpenApi(python);
 await checkDrawings(python);
 await checkRaster(peerPython());
 await checkTargetSheet(python, peerPython());
+await checkTimeStamps();
 checkWorkedPanel();
 finish();

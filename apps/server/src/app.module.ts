@@ -10,6 +10,7 @@ import { LedgerModule } from './ledger/ledger.module.js';
 import { LensesModule } from './lenses/lenses.module.js';
 import { MediaModule } from './media/media.module.js';
 import { NetsModule } from './nets/nets.module.js';
+import { OutsideModule } from './outside/outside.module.js';
 import { PeopleModule } from './people/people.module.js';
 import { AuthGuard } from './platform/auth.guard.js';
 import { PlatformModule } from './platform/platform.module.js';
@@ -18,6 +19,7 @@ import { RubbingsModule } from './rubbings/rubbings.module.js';
 import { SearchModule } from './search/search.module.js';
 import { SitesModule } from './sites/sites.module.js';
 import { WindowsModule } from './windows/windows.module.js';
+import { WitnessModule } from './witness/witness.module.js';
 
 /** One module per concept; what each needs of the world comes from the platform. */
 @Module({})
@@ -39,6 +41,8 @@ export class AppModule {
         IiifModule,
         JobsModule,
         LedgerModule,
+        OutsideModule,
+        WitnessModule,
         SearchModule,
         RecordsModule,
         DescriptionModule,

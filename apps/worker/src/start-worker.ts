@@ -8,6 +8,7 @@ import {
   ensureQueues,
   KeyFile,
   type MullionConfig,
+  SCHEDULES,
 } from '#libs/archive';
 import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
@@ -16,11 +17,20 @@ import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
 import { rubbingExtract } from './jobs/rubbing-extract.job.js';
+import { timeAsk } from './jobs/time-ask.job.js';
+import { witnessAsk } from './jobs/witness-ask.job.js';
 import { RUBBING_THREAD, type ThreadProgram } from './read-rubbing.js';
 import { runJob } from './run-job.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
 
-const JOBS: readonly WorkerJob[] = [mediaDerive, rubbingExtract, lensCalibrate, dossierWrite];
+const JOBS: readonly WorkerJob[] = [
+  mediaDerive,
+  rubbingExtract,
+  lensCalibrate,
+  dossierWrite,
+  witnessAsk,
+  timeAsk,
+];
 /** How long a stopping worker waits for what is under way; the queue gives the rest out again. */
 const STOP_MS = 5_000;
 /** Jobs of a worker that died are given out again after the queue's heartbeat and this. */
@@ -75,7 +85,14 @@ export async function startWorker(
   });
 
   const stopping = new AbortController();
-  const ports: WorkerPorts = { archive, objects, imaging, scratchFolder, rubbingThread };
+  const ports: WorkerPorts = {
+    archive,
+    objects,
+    imaging,
+    scratchFolder,
+    rubbingThread,
+    outside: config.outside,
+  };
   const deadLetter = {
     add: async (letter: object) => {
       await boss.send(DEAD_LETTER_QUEUE, letter);
@@ -89,6 +106,7 @@ export async function startWorker(
         runJob(job, delivery!, ports, deadLetter, stopping.signal),
     );
   }
+  await keepSchedules(boss, config);
   return {
     async close() {
       stopping.abort();
@@ -98,4 +116,16 @@ export async function startWorker(
       await pool.end();
     },
   };
+}
+
+/** Nobody to ask: the queue is left to those who ask by hand. */
+async function keepSchedules(boss: PgBoss, { outside }: MullionConfig): Promise<void> {
+  const isWanted: Partial<Record<keyof typeof SCHEDULES, boolean>> = {
+    'witness.ask': outside.witnesses.length > 0,
+    'time.ask': outside.timeAuthority !== undefined,
+  };
+  for (const [queue, cron] of Object.entries<string>(SCHEDULES)) {
+    if (isWanted[queue as keyof typeof SCHEDULES] === false) await boss.unschedule(queue);
+    else await boss.schedule(queue, cron);
+  }
 }

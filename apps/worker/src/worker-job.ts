@@ -1,4 +1,4 @@
-import type { Archive, QueueName } from '#libs/archive';
+import type { Archive, OutsideConfig, QueueName } from '#libs/archive';
 import type { Imaging } from '#libs/imaging';
 import type { ObjectStore } from '#libs/objects';
 import type { ThreadProgram } from './read-rubbing.js';
@@ -11,6 +11,8 @@ export interface WorkerPorts {
   /** private folder for files on their way; emptied at start */
   readonly scratchFolder: string;
   readonly rubbingThread: ThreadProgram;
+  /** who outside is asked to remember checkpoints */
+  readonly outside: OutsideConfig;
 }
 
 /** One run of one job. */

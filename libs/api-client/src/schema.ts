@@ -268,6 +268,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/logs/{logId}/ask-outside": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Ask witnesses and the time authority now
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["askOutside"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/logs/{logId}/checkpoint": {
         parameters: {
             query?: never;
@@ -328,6 +348,23 @@ export interface paths {
         };
         /** One entry */
         get: operations["entry"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/logs/{logId}/evidence": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What others say of the history that holds an entry: cosigned checkpoint and time token */
+        get: operations["evidence"];
         put?: never;
         post?: never;
         delete?: never;
@@ -440,6 +477,23 @@ export interface paths {
         };
         /** What can be done: operations, how far each can be undone, and cautions */
         get: operations["listOperations"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/outside": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Who else remembers the logs that the person may read, and alarms that stand */
+        get: operations["outside"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1284,6 +1338,100 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         put: operations["redrawWindow"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/witness": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What this archive witnesses for others, and with which key
+         * @description Needs the role keeper at the site.
+         */
+        get: operations["witnessState"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/witness/logs": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Witness a log from now on, or trust other keys for it
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["registerWitnessed"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/witness/logs/release": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Witness a log no more; what was cosigned stays remembered
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["releaseWitnessed"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/witness/add-checkpoint": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Ask this archive, as a witness, to cosign a checkpoint (C2SP tlog-witness) */
+        post: operations["addCheckpoint"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/witness/checkpoint": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The last checkpoint of a log that this archive cosigned, with the cosignature */
+        get: operations["witnessedCheckpoint"];
+        put?: never;
         post?: never;
         delete?: never;
         options?: never;
@@ -2717,9 +2865,87 @@ export interface operations {
             };
         };
     };
-    checkpoint: {
+    askOutside: {
         parameters: {
             query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                /** @description studio, or a siteId */
+                logId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        jobIds: string[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description log-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description witnesses-unset */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    checkpoint: {
+        parameters: {
+            query?: {
+                /** @description that one, if one was signed then */
+                size?: number;
+                /** @description true: the newest that a witness cosigned, not the newest of all */
+                seen?: "true" | "false";
+            };
             header?: never;
             path: {
                 /** @description studio, or a siteId */
@@ -2756,7 +2982,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description log-unknown */
+            /** @description checkpoint-unknown, log-unknown */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -2964,6 +3190,74 @@ export interface operations {
                 };
             };
             /** @description entry-unknown, log-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    evidence: {
+        parameters: {
+            query: {
+                seq: number;
+            };
+            header?: never;
+            path: {
+                /** @description studio, or a siteId */
+                logId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        seen: {
+                            size: number;
+                            /** @description the checkpoint with its cosignatures */
+                            note: string;
+                        } | null;
+                        time: {
+                            size: number;
+                            /** @description the checkpoint as it was stamped */
+                            note: string;
+                            authority: string;
+                            /** Format: date-time */
+                            statedAt: string;
+                            /** @description RFC 3161 TimeStampToken, DER in base64 */
+                            token: string;
+                        } | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description log-unknown */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3556,6 +3850,85 @@ export interface operations {
                         }[];
                         /** @description ends every caution */
                         deferral: string;
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    outside: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        witnesses: {
+                            name: string;
+                            verifierKey: string;
+                            url: string;
+                        }[];
+                        timeAuthority: string | null;
+                        alarms: {
+                            logId: string;
+                            origin: string;
+                            witness: string;
+                            /** @enum {string} */
+                            kind: "longer" | "other";
+                            theirSize: number;
+                            ourSize: number;
+                            says: string;
+                            /** Format: date-time */
+                            noticedAt: string;
+                        }[];
+                        items: {
+                            logId: string;
+                            origin: string;
+                            siteId: string | null;
+                            size: number;
+                            witnesses: {
+                                name: string;
+                                cosignedSize: number | null;
+                                cosignedAt: string | null;
+                                askedAt: string | null;
+                                trouble: string | null;
+                            }[];
+                            /** @description null: no time authority is configured and no token is kept */
+                            time: {
+                                size: number | null;
+                                statedAt: string | null;
+                                authority: string | null;
+                                askedAt: string | null;
+                                trouble: string | null;
+                            } | null;
+                        }[];
                         next: null;
                     };
                 };
@@ -10647,6 +11020,371 @@ export interface operations {
             };
             /** @description version-required */
             428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    witnessState: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description null: this archive is no witness */
+                        verifierKey: string | null;
+                        items: {
+                            origin: string;
+                            verifierKeys: string[];
+                            released: boolean;
+                            /** Format: date-time */
+                            registeredAt: string;
+                            newest: {
+                                size: number;
+                                /** Format: date-time */
+                                cosignedAt: string;
+                            } | null;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registerWitnessed: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description first line of the log’s checkpoints */
+                    origin: string;
+                    /** @description verifier keys that may sign its checkpoints (C2SP signed-note) */
+                    verifierKeys: string[];
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description first line of the log’s checkpoints */
+                        origin: string;
+                        /** @description verifier keys that may sign its checkpoints (C2SP signed-note) */
+                        verifierKeys: string[];
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description verifier-key-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    releaseWitnessed: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    origin: string;
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        origin: string;
+                        reason: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description witnessed-log-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    addCheckpoint: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "text/plain": unknown;
+            };
+        };
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/plain": unknown;
+                    "text/x.tlog.size": unknown;
+                };
+            };
+            /** @description cosign-request-invalid, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description checkpoint-key-untrusted */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description witness-off, witnessed-log-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description checkpoint-inconsistent */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    witnessedCheckpoint: {
+        parameters: {
+            query: {
+                origin: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/plain": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description witness-off, witnessed-log-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -3,6 +3,7 @@ import { homedir } from 'node:os';
 import { join } from 'node:path';
 import { z } from 'zod';
 import type { S3Access } from '#libs/objects';
+import { type OutsideConfig, witnessPlaces } from './outside/outside-config.js';
 
 const flag = z
   .enum(['0', '1', 'true', 'false', ''])
@@ -30,6 +31,16 @@ const environment = z.object({
   MULLION_S3_ACCESS_KEY: z.string().optional(),
   MULLION_S3_SECRET_KEY: z.string().optional(),
   MULLION_KEY_FILE: z.string().optional(),
+  MULLION_WITNESS_NAME: z
+    .string()
+    .regex(/^[^\s+]{1,255}$/, 'expected a name without spaces and +, e.g. archive.example/witness')
+    .optional(),
+  MULLION_WITNESS_KEY_FILE: z.string().optional(),
+  MULLION_WITNESSES: witnessPlaces.optional(),
+  MULLION_WITNESS_MINUTES: z.coerce.number().positive().default(10),
+  MULLION_TIME_AUTHORITY: z.url().optional(),
+  MULLION_TIME_AUTHORITY_CA: z.string().optional(),
+  MULLION_TIME_HOURS: z.coerce.number().positive().default(24),
   MULLION_MAX_UPLOAD_BYTES: bytes.default(2 * 1024 ** 3),
   MULLION_MAX_PIXELS: bytes.default(200_000_000),
   MULLION_MAX_FRAMES: bytes.default(1),
@@ -53,6 +64,10 @@ export interface MullionConfig {
   readonly retainCheckpointsMs: number | undefined;
   /** Ed25519 private key, PKCS #8 PEM */
   readonly keyFile: string;
+  /** this archive as a witness for others; undefined: it is none */
+  readonly witness: { readonly name: string; readonly keyFile: string } | undefined;
+  /** who is asked to remember this archive's checkpoints */
+  readonly outside: OutsideConfig;
   readonly maxUploadBytes: number;
   readonly maxPixels: number;
   readonly maxFrames: number;
@@ -101,6 +116,22 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): M
           },
     retainCheckpointsMs,
     keyFile: v.MULLION_KEY_FILE ?? join(home, 'archive-key.pem'),
+    witness:
+      v.MULLION_WITNESS_NAME === undefined
+        ? undefined
+        : {
+            name: v.MULLION_WITNESS_NAME,
+            keyFile: v.MULLION_WITNESS_KEY_FILE ?? join(home, 'witness-key.pem'),
+          },
+    outside: {
+      witnesses: v.MULLION_WITNESSES ?? [],
+      witnessEveryMs: v.MULLION_WITNESS_MINUTES * 60_000,
+      timeAuthority:
+        v.MULLION_TIME_AUTHORITY === undefined
+          ? undefined
+          : { url: v.MULLION_TIME_AUTHORITY, caFile: v.MULLION_TIME_AUTHORITY_CA },
+      timeEveryMs: v.MULLION_TIME_HOURS * 3_600_000,
+    },
     maxUploadBytes: v.MULLION_MAX_UPLOAD_BYTES,
     maxPixels: v.MULLION_MAX_PIXELS,
     maxFrames: v.MULLION_MAX_FRAMES,

@@ -18,7 +18,7 @@ export * from './commands/index.js';
 export { CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
-export { bossSender, type JobSender } from './job-sender.js';
+export { bossSender, type JobSender, queueJobs } from './job-sender.js';
 export { keyEntries, sealingKeyOf } from './keys/announcement.js';
 export { ArchiveKeys, type ArchiveKeysPorts, type KeyChangeReport } from './keys/archive-keys.js';
 export type { KeptSheet } from './keys/kept-sheet.js';
@@ -34,10 +34,24 @@ export {
 } from './keys/recovery-words.js';
 export { readNodes, STUDIO_LOG } from './log-head.js';
 export { netChange } from './net-summary.js';
+export { askTime, stampedBytes, type TimeAnswer } from './outside/ask-time.js';
+export { type AskPorts, askWitness, type WitnessAnswer } from './outside/ask-witness.js';
+export type { OutsideConfig, WitnessPlace } from './outside/outside-config.js';
+export { type OwnHead, ownHeads } from './outside/own-head.js';
+export {
+  firstTimeTokenOver,
+  type KeptTimeToken,
+  newestSeen,
+  newestTimeToken,
+  type SeenCheckpoint,
+  type StandingAlarm,
+  standingAlarms,
+  withCosignatures,
+} from './outside/seen-by.js';
 export { parsed } from './parse-body.js';
 export { panelPoints } from './picture-points.js';
 export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace } from './place.js';
-export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName } from './queues.js';
+export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName, SCHEDULES } from './queues.js';
 export { rebuildProjections } from './rebuild.js';
 export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-record.js';
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';

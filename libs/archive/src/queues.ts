@@ -38,7 +38,26 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  // Asked again every minute anyway, so one that fails is not tried again by itself.
+  'witness.ask': {
+    retryLimit: 0,
+    expireInSeconds: 600,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
+  'time.ask': {
+    retryLimit: 0,
+    expireInSeconds: 600,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
 } as const;
+
+/** Queues that fill themselves: when, as cron says it (UTC). What is due is for the job to know. */
+export const SCHEDULES: Readonly<Partial<Record<QueueName, string>>> = {
+  'witness.ask': '* * * * *',
+  'time.ask': '*/5 * * * *',
+};
 
 export type QueueName = keyof typeof QUEUES;
 

@@ -257,3 +257,11 @@ export interface KeyEventRow {
   signedBy: 'old' | 'successor' | 'none' | null;
   recordedAt: Date;
 }
+
+export interface WitnessedLogRow {
+  origin: string;
+  verifierKeys: string[];
+  released: boolean;
+  registeredAt: Date;
+  version: Count;
+}

@@ -15,6 +15,7 @@ import type {
   SearchRowRow,
   SiteRow,
   WindowRow,
+  WitnessedLogRow,
 } from './rows.js';
 import { snakeCase, type Tx } from './tx.js';
 
@@ -36,6 +37,7 @@ export interface Projections {
   intervention: InterventionRow;
   dossier: DossierRow;
   search_row: SearchRowRow;
+  witnessed_log: WitnessedLogRow;
 }
 
 export type Projection = keyof Projections;
@@ -62,6 +64,7 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   intervention: { key: ['interventionId'], json: ['detail'] },
   dossier: { key: ['dossierId'], json: [] },
   search_row: { key: ['siteId', 'kind', 'rowId'], json: [] },
+  witnessed_log: { key: ['origin'], json: [] },
 };
 
 type RowPart<T extends Projection> = Partial<Projections[T]>;

@@ -5,6 +5,7 @@ export { defaultHomePath, type Home, openHome } from './home.js';
 export { HomeFault, type HomeFaultCode } from './home-fault.js';
 export { isHomeInUse } from './home-lock.js';
 export { migrate } from './migrations.js';
+export { keptSecret } from './private-file.js';
 export { createPool, type PgClient, type PgPool, withTransaction } from './pool.js';
 export { writePrivateFile } from './private-file.js';
 export { type ReachedDatabase, reachArchiveDatabase } from './reach-database.js';

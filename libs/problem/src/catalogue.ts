@@ -41,7 +41,10 @@ export const PROBLEMS = {
   'grant-unknown': { status: 404, title: 'No role with this id' },
   'token-unknown': { status: 404, title: 'No token with this id' },
   'log-unknown': { status: 404, title: 'No log with this id' },
+  'checkpoint-unknown': { status: 404, title: 'No such checkpoint is kept' },
   'entry-unknown': { status: 404, title: 'The log has no such entry' },
+  'witness-off': { status: 404, title: 'This archive is no witness' },
+  'witnessed-log-unknown': { status: 404, title: 'This archive does not witness that log' },
   'mark-unknown': { status: 404, title: 'Nothing bears this mark' },
   'upload-offset': { status: 409, title: 'The offset is not where the upload stands' },
   'upload-done': { status: 403, title: 'The upload is complete' },
@@ -58,6 +61,8 @@ export const PROBLEMS = {
   // against what is already there
   'archive-started': { status: 409, title: 'The archive has its first keeper already' },
   'launcher-missing': { status: 409, title: 'The launcher cannot be reached' },
+  'time-authority-unset': { status: 409, title: 'No time authority is configured' },
+  'witnesses-unset': { status: 409, title: 'No witness is configured' },
   'login-taken': { status: 409, title: 'Somebody has this login' },
   'last-keeper': { status: 409, title: 'One keeper must remain' },
   'site-exists': { status: 409, title: 'A site has this code' },
@@ -74,7 +79,13 @@ export const PROBLEMS = {
   'idempotency-key-reused': { status: 422, title: 'This Idempotency-Key named another request' },
   'idempotency-key-busy': { status: 409, title: 'This Idempotency-Key is being used right now' },
 
+  // a witness's answers (C2SP tlog-witness)
+  'cosign-request-invalid': { status: 400, title: 'The request is not one to cosign' },
+  'checkpoint-key-untrusted': { status: 403, title: 'No trusted key signed this checkpoint' },
+  'checkpoint-inconsistent': { status: 422, title: 'The proof does not hold' },
+
   // values that cannot be
+  'verifier-key-invalid': { status: 422, title: 'The verifier key cannot be used' },
   'mark-invalid': { status: 422, title: 'The mark does not follow the grammar' },
   'date-invalid': { status: 422, title: 'The date is not EDTF' },
   'drawing-invalid': { status: 422, title: 'The drawing of the window does not close' },

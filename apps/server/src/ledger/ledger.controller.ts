@@ -23,9 +23,14 @@ export class LedgerController {
   }
 
   @Route(routes.checkpoint)
-  async checkpoint(@Asked() { actor, params, reply }: AskedFor<typeof routes.checkpoint>) {
+  async checkpoint(@Asked() { actor, params, query, reply }: AskedFor<typeof routes.checkpoint>) {
+    const log = await this.ledger.log(actor, params.logId);
+    const note = await this.ledger.checkpoint(log, {
+      size: query.size,
+      isSeen: query.seen === 'true',
+    });
     void reply.type('text/plain; charset=utf-8');
-    return this.ledger.checkpoint(await this.ledger.log(actor, params.logId));
+    return note;
   }
 
   @Route(routes.listEntries)

@@ -1,5 +1,5 @@
 import { Inject, Injectable } from '@nestjs/common';
-import { readNodes, Tx } from '#libs/archive';
+import { newestSeen, readNodes, Tx, withCosignatures } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import { consistencyProof, type HashReader, inclusionProof, rootFrom } from '#libs/ledger';
 import { Problem } from '#libs/problem';
@@ -62,13 +62,34 @@ export class LedgerReader {
     return row;
   }
 
-  /** Newest signed head; empty text before the first entry. */
-  async checkpoint(log: LogRow): Promise<string> {
-    const row = await this.#tx.first<{ note: string }>(
-      'SELECT note FROM checkpoint WHERE log_id = $1 ORDER BY size DESC LIMIT 1',
-      [log.logId],
+  /**
+   * A signed head with the cosignatures kept for it: the newest, unless one is named; empty text
+   * before the first entry.
+   * @throws {Problem} `checkpoint-unknown`
+   */
+  async checkpoint(
+    log: LogRow,
+    { size, isSeen = false }: { size?: number | undefined; isSeen?: boolean } = {},
+  ): Promise<string> {
+    if (isSeen) {
+      const seen = await newestSeen(this.#tx, log);
+      if (seen === undefined)
+        throw new Problem('checkpoint-unknown', 'No witness has cosigned this log yet.');
+      return seen.note;
+    }
+    const row = await this.#tx.first<{ size: number; note: string }>(
+      `SELECT size, note FROM checkpoint WHERE log_id = $1 AND ($2::bigint IS NULL OR size = $2)
+       ORDER BY size DESC LIMIT 1`,
+      [log.logId, size ?? null],
     );
-    return row?.note ?? '';
+    if (row !== undefined)
+      return withCosignatures(this.#tx, { origin: row.note.split('\n')[0]!, ...row });
+    if (size === undefined) return '';
+    throw new Problem(
+      'checkpoint-unknown',
+      `No checkpoint was signed when the log had ${size} entries: entries that came together share one.`,
+      { field: 'size' },
+    );
   }
 
   entries(log: LogRow, from: number, limit: number): Promise<EntryRow[]> {

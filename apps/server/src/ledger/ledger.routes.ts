@@ -46,8 +46,15 @@ export const checkpoint = route({
   summary: 'Newest signed head of a log (C2SP tlog-checkpoint)',
   access: 'signed-in',
   params: logParams,
+  query: z.object({
+    size: z.coerce.number().int().min(1).optional().describe('that one, if one was signed then'),
+    seen: z
+      .enum(['true', 'false'])
+      .optional()
+      .describe('true: the newest that a witness cosigned, not the newest of all'),
+  }),
   answerTypes: ['text/plain'],
-  problems: ['log-unknown'],
+  problems: ['log-unknown', 'checkpoint-unknown'],
 });
 
 export const listEntries = route({

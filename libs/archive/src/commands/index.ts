@@ -17,3 +17,4 @@ export * from './rubbing-extraction.js';
 export * from './rubbings.js';
 export * from './sites.js';
 export * from './windows.js';
+export * from './witness.js';
