@@ -2,7 +2,7 @@
 import { join } from 'node:path';
 import { type EmbeddedPostgres, socketUrl, startEmbeddedPostgres } from './embedded-postgres.js';
 import type { Home } from './home.js';
-import { migrate } from './migrations.js';
+import { type MigrateOptions, migrate } from './migrations.js';
 import { postgresAccount } from './postgres-account.js';
 import { placeForPostgres } from './postgres-place.js';
 import {
@@ -27,8 +27,18 @@ export interface ArchiveDatabase {
   stop(): Promise<void>;
 }
 
+export interface ArchiveDatabaseOptions {
+  /** Told before the tables of an archive are changed, with the application's way in; a throw stops it. */
+  readonly beforeMigrations?: (applicationUrl: string, missing: readonly string[]) => Promise<void>;
+  /** Brings the tables to where they shall stand; without it to those of the program. */
+  readonly migrations?: (ownerUrl: string) => Promise<string[]>;
+}
+
 /** @throws HomeFault, or Error of a migration; the server is stopped then */
-export async function startArchiveDatabase(home: Home): Promise<ArchiveDatabase> {
+export async function startArchiveDatabase(
+  home: Pick<Home, 'path' | 'postgresPlace' | 'recordPostgresPlace'>,
+  options: ArchiveDatabaseOptions = {},
+): Promise<ArchiveDatabase> {
   const account = postgresAccount();
   const server = await startEmbeddedPostgres({
     place: placeForPostgres(home, account),
@@ -36,20 +46,28 @@ export async function startArchiveDatabase(home: Home): Promise<ArchiveDatabase>
     account,
   });
   try {
-    return await prepared(home, server);
+    return await prepared(home.path, server, options);
   } catch (error) {
     await server.stop();
     throw error;
   }
 }
 
-async function prepared(home: Home, server: EmbeddedPostgres): Promise<ArchiveDatabase> {
-  await ensureDatabase(server.url('postgres'), DATABASE, secretsOf(home.path));
-  const { applicationUrl, ownerUrl } = urlsOf(home.path, server.socketFolder);
+async function prepared(
+  homePath: string,
+  server: EmbeddedPostgres,
+  { beforeMigrations, migrations }: ArchiveDatabaseOptions,
+): Promise<ArchiveDatabase> {
+  await ensureDatabase(server.url('postgres'), DATABASE, secretsOf(homePath));
+  const { applicationUrl, ownerUrl } = urlsOf(homePath, server.socketFolder);
+  const options: MigrateOptions =
+    beforeMigrations === undefined
+      ? {}
+      : { before: (missing) => beforeMigrations(applicationUrl, missing) };
   return {
     applicationUrl,
     ownerUrl,
-    applied: await migrate(ownerUrl),
+    applied: await (migrations ?? ((url) => migrate(url, options)))(ownerUrl),
     ended: server.ended,
     stop: () => server.stop(),
   };

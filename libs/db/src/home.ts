@@ -11,7 +11,7 @@ import { HomeFault } from './home-fault.js';
 import { lockHome } from './home-lock.js';
 import { keptSecret, writePrivateFile } from './private-file.js';
 
-const HOME_VERSION = 1;
+export const HOME_VERSION = 1;
 
 const homeFileSchema = z.object({
   format: z.literal('mullion-home'),
@@ -62,6 +62,7 @@ export function openHome(
   makePrivateFolder(path);
   const lock = lockHome(path);
   try {
+    refuseUnfinished(path);
     const keyFile = join(path, 'archive-key.pem');
     let file = readHomeFile(path);
     const isKeyLost = file !== undefined && lacksKey(path, file, keyFile);
@@ -104,7 +105,7 @@ export function postgresPlaceOf(homePath: string): string {
   return readHomeFile(homePath)?.postgresPlace ?? join(homePath, 'postgres');
 }
 
-function makePrivateFolder(path: string): void {
+export function makePrivateFolder(path: string): void {
   try {
     mkdirSync(path, { recursive: true, mode: 0o700 });
   } catch (error) {
@@ -133,7 +134,18 @@ function refuseLostKey(path: string, keyFile: string): void {
   );
 }
 
-function writeHomeFile(path: string, file: HomeFile): void {
+/** What a restore or a move leaves in a folder until it is whole. */
+export const UNFINISHED_FILE = 'unfinished.json';
+
+function refuseUnfinished(path: string): void {
+  if (!existsSync(join(path, UNFINISHED_FILE))) return;
+  throw new HomeFault(
+    'home-unreadable',
+    `${path} holds an archive that is not whole: a restore was interrupted. Run the same mullion admin restore again, or remove the folder.`,
+  );
+}
+
+export function writeHomeFile(path: string, file: HomeFile): void {
   writePrivateFile(join(path, 'home.json'), `${JSON.stringify(file, null, 2)}\n`);
 }
 

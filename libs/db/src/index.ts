@@ -2,12 +2,14 @@ export { type ArchiveDatabase, startArchiveDatabase } from './archive-database.j
 export { Db } from './db.js';
 export { type EmbeddedPostgres, startEmbeddedPostgres } from './embedded-postgres.js';
 export { defaultHomePath, type Home, openHome } from './home.js';
+export { beginHome, type HomeDraft } from './home-draft.js';
 export { HomeFault, type HomeFaultCode } from './home-fault.js';
 export { isHomeInUse } from './home-lock.js';
-export { migrate } from './migrations.js';
+export { applyStandingSql, migrate, migrateExactly } from './migrations.js';
 export { keptSecret } from './private-file.js';
 export { createPool, type PgClient, type PgPool, withTransaction } from './pool.js';
 export { writePrivateFile } from './private-file.js';
 export { type ReachedDatabase, reachArchiveDatabase } from './reach-database.js';
+export { RowCopies } from './row-copies.js';
 export { APPLICATION_ROLE, ensureDatabase, OWNER_ROLE } from './roles.js';
 export { createTestDatabase, type TestDatabase } from './test-database.js';

@@ -57,24 +57,68 @@ export async function readMigrations(folder: string): Promise<Migration[]> {
   );
 }
 
+export interface MigrateOptions {
+  /** folder of schema, migrations and standing SQL; without it the program's */
+  readonly folder?: string;
+  /** Told before the first change of a database that holds something already; a throw stops it. */
+  readonly before?: (missing: readonly string[]) => Promise<void>;
+}
+
 /**
  * Applies what is missing, all in one transaction, and returns its names.
  * @param ownerUrl connection string of the owner's role
  * @throws Error when an applied migration differs from the program's, or is not known to it
  */
-export async function migrate(ownerUrl: string, folder?: string): Promise<string[]> {
+export async function migrate(
+  ownerUrl: string,
+  { folder, before }: MigrateOptions = {},
+): Promise<string[]> {
   const prisma = folder ?? prismaFolder();
   const migrations = await readMigrations(prisma);
-  const client = new pg.Client({ connectionString: ownerUrl });
-  await client.connect();
-  try {
-    // two starts at once: the second waits and then finds nothing to do
-    await client.query('select pg_advisory_lock($1)', [PRISMA_LOCK]);
+  return locked(ownerUrl, async (client) => {
     const applied = await appliedMigrations(client);
     refuseForeign(applied, migrations);
     const missing = migrations.filter(({ name }) => !applied.some((row) => row.name === name));
-    if (missing.length > 0) await apply(client, missing, await standingSql(prisma));
-    return missing.map(({ name }) => name);
+    const names = missing.map(({ name }) => name);
+    if (missing.length === 0) return names;
+    if (applied.length > 0) await before?.(names);
+    await apply(client, missing, await standingSql(prisma));
+    return names;
+  });
+}
+
+/**
+ * The tables as they stood after just these migrations, for rows of that time. Triggers, rights and
+ * search come with the next `migrate`, or with {@link applyStandingSql} where none is missing.
+ * @throws Error when the program does not bring one of them
+ */
+export async function migrateExactly(ownerUrl: string, names: readonly string[]): Promise<void> {
+  const known = await readMigrations(prismaFolder());
+  const wanted = names.map((name) => {
+    const found = known.find((migration) => migration.name === name);
+    if (found !== undefined) return found;
+    throw new Error(
+      `The archive's database had the change "${name}", which this Mullion does not know: a newer version wrote it. Update the program.`,
+    );
+  });
+  await locked(ownerUrl, (client) => apply(client, wanted, ''));
+}
+
+/** Triggers, rights and search once more; safe to repeat. */
+export async function applyStandingSql(ownerUrl: string): Promise<void> {
+  const standing = await standingSql(prismaFolder());
+  await locked(ownerUrl, async (client) => {
+    await client.query(standing);
+  });
+}
+
+/** Two starts at once: the second waits and then finds nothing to do. */
+async function locked<T>(ownerUrl: string, work: (client: pg.Client) => Promise<T>): Promise<T> {
+  const client = new pg.Client({ connectionString: ownerUrl });
+  await client.connect();
+  try {
+    await client.query('select pg_advisory_lock($1)', [PRISMA_LOCK]);
+    return await work(client);
   } finally {
     await client.end();
   }

@@ -1,13 +1,13 @@
 import { randomBytes } from 'node:crypto';
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
+import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { dirname } from 'node:path';
 
 /** Writes a file that only its owner may read; whole or not at all, also when power fails. */
-export function writePrivateFile(path: string, content: string): void {
+export function writePrivateFile(path: string, content: string | Uint8Array): void {
   const draftPath = `${path}.${randomBytes(6).toString('hex')}`;
   const file = openSync(draftPath, 'wx', 0o600);
   try {
-    writeSync(file, content);
+    writeFileSync(file, content);
     fsyncSync(file);
   } finally {
     closeSync(file);

@@ -1,0 +1,26 @@
+export { BackupPlace } from './backup-place.js';
+export {
+  type BackupProgress,
+  type BackupReport,
+  type BackupSource,
+  makeBackup,
+  type PrivateFile,
+} from './make-backup.js';
+export { BackupFault, type Manifest } from './manifest.js';
+export { KEEP_RULE, type KeepRule, keptGenerations, pruneBackup } from './prune-backup.js';
+export {
+  type Opener,
+  PASSPHRASE_LENGTH_MIN,
+  passphraseRecipientOf,
+  type Recipient,
+  recipientSchema,
+  sheetRecipientOf,
+} from './recipients.js';
+export {
+  type RestoreProgress,
+  type RestoreReport,
+  type RestoreTarget,
+  restoreBackup,
+} from './restore-backup.js';
+export { OpenedPart } from './sealed-part.js';
+export { type VerifyReport, verifyBackup } from './verify-backup.js';
