@@ -11,7 +11,7 @@ END $$;
 DO $$
 DECLARE t text;
 BEGIN
-  FOREACH t IN ARRAY ARRAY['entry', 'log_node', 'checkpoint', 'stored_object'] LOOP
+  FOREACH t IN ARRAY ARRAY['entry', 'log_node', 'checkpoint', 'stored_object', 'restore_mark'] LOOP
     EXECUTE format('DROP TRIGGER IF EXISTS append_only ON %I', t);
     EXECUTE format('CREATE TRIGGER append_only BEFORE UPDATE OR DELETE OR TRUNCATE ON %I
                     FOR EACH STATEMENT EXECUTE FUNCTION refuse_change()', t);
@@ -21,9 +21,13 @@ END $$;
 -- The head of a log moves forward only, and never to another origin.
 CREATE OR REPLACE FUNCTION only_forward() RETURNS trigger LANGUAGE plpgsql AS $$
 BEGIN
-  IF NEW.log_id <> OLD.log_id OR NEW.origin <> OLD.origin OR NEW.site_id IS DISTINCT FROM OLD.site_id
+  IF NEW.log_id <> OLD.log_id OR NEW.origin <> OLD.origin OR NEW.epoch <> OLD.epoch OR NEW.site_id IS DISTINCT FROM OLD.site_id
      OR NEW.size <= OLD.size OR NEW.last_at < OLD.last_at THEN
     RAISE EXCEPTION 'log % moves forward only', OLD.log_id USING ERRCODE = 'insufficient_privilege';
+  END IF;
+  IF EXISTS (SELECT 1 FROM log later WHERE coalesce(later.site_id::text, 'studio') = coalesce(OLD.site_id::text, 'studio')
+             AND later.epoch > OLD.epoch) THEN
+    RAISE EXCEPTION 'log % is closed: a later epoch is open', OLD.log_id USING ERRCODE = 'insufficient_privilege';
   END IF;
   RETURN NEW;
 END $$;

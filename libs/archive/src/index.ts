@@ -1,4 +1,5 @@
 export { Archive, type ArchivePorts, type Asking, type Outcome } from './archive.js';
+export * from './backup/index.js';
 export { type Camera, cameraOf, isSameFocalLength } from './camera-of.js';
 export {
   type Command,
@@ -51,6 +52,7 @@ export {
 export { parsed } from './parse-body.js';
 export { panelPoints } from './picture-points.js';
 export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace } from './place.js';
+export { PROGRAM_VERSION } from './program-version.js';
 export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName, SCHEDULES } from './queues.js';
 export { rebuildProjections } from './rebuild.js';
 export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-record.js';

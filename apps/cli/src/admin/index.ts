@@ -1,5 +1,7 @@
 /** The commands of whoever keeps the archive, in the order of the help. */
 import type { Command } from '../command.js';
+import { backupCommand } from './backup-command.js';
 import { rebuildCommand } from './rebuild-command.js';
+import { restoreCommand } from './restore-command.js';
 
-export const ADMIN_COMMANDS: readonly Command[] = [rebuildCommand];
+export const ADMIN_COMMANDS: readonly Command[] = [rebuildCommand, backupCommand, restoreCommand];

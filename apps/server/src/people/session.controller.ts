@@ -1,7 +1,15 @@
 import { Controller, Inject } from '@nestjs/common';
 import { hash, verify } from '@node-rs/argon2';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { Archive, grantsOf, type MullionConfig, startArchive, Tx, uuidV7 } from '#libs/archive';
+import {
+  Archive,
+  grantsOf,
+  type MullionConfig,
+  PROGRAM_VERSION,
+  startArchive,
+  Tx,
+  uuidV7,
+} from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import { shortFingerprint } from '#libs/ledger';
 import { Problem } from '#libs/problem';
@@ -10,7 +18,6 @@ import { askLauncher } from '../platform/launcher.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { SESSION_COOKIE, Sessions } from '../platform/sessions.js';
 import { CONFIG, POOL } from '../platform/tokens.js';
-import { PROGRAM_VERSION } from '../platform/version.js';
 import { Attempts } from './attempts.js';
 import { OneTimeToken } from './one-time-token.js';
 import * as routes from './session.routes.js';

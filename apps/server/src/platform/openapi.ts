@@ -1,9 +1,8 @@
 /** OpenAPI 3.1 out of the registered routes: the zod schemas are JSON Schema 2020-12 already. */
 import { z } from 'zod';
-import { without } from '#libs/archive';
+import { PROGRAM_VERSION, without } from '#libs/archive';
 import { PROBLEMS, type ProblemCode } from '#libs/problem';
 import { idParams, type RegisteredRoute, registeredRoutes } from './route.js';
-import { PROGRAM_VERSION } from './version.js';
 
 const problemSchema = {
   type: 'object',

@@ -128,9 +128,8 @@ async function copyOne(
 
 /** Lines `digest size`, cut so that the next list shares its chunks. */
 export async function keepObjectList(place: BackupPlace, objects: readonly NamedObject[]) {
-  const lines = objects.values().map(({ digest, sizeBytes }) => Buffer.from(`${digest} ${sizeBytes}\n`));
   const lists: NamedObject[] = [];
-  for await (const { bytes } of cutRows(asynchronous(lines))) {
+  for await (const { bytes } of cutRows(listLines(objects))) {
     lists.push(await place.keep(await packed(bytes)));
   }
   return {
@@ -161,6 +160,6 @@ export async function readObjectList(
 }
 
 // eslint-disable-next-line @typescript-eslint/require-await -- cutRows reads streams
-async function* asynchronous<T>(items: Iterable<T>): AsyncGenerator<T> {
-  yield* items;
+async function* listLines(objects: readonly NamedObject[]): AsyncGenerator<Uint8Array> {
+  for (const { digest, sizeBytes } of objects) yield Buffer.from(`${digest} ${sizeBytes}\n`);
 }

@@ -51,6 +51,8 @@ export interface BackupOptions {
   /** who can open the sealed part; for a copy beside the database nobody need be named */
   readonly recipients: readonly Recipient[];
   readonly scope?: Manifest['scope'];
+  /** Throws when the place is not this archive's; asked before anything is written. */
+  readonly refuse?: (archiveId: string) => Promise<void>;
   readonly now?: Date;
   readonly onProgress?: (progress: BackupProgress) => void;
 }
@@ -71,7 +73,7 @@ export interface BackupReport {
 export async function makeBackup(
   source: BackupSource,
   place: BackupPlace,
-  { recipients, scope = 'whole', now = new Date(), onProgress = () => undefined }: BackupOptions,
+  { recipients, scope = 'whole', refuse, now = new Date(), onProgress = () => undefined }: BackupOptions,
 ): Promise<BackupReport> {
   if (recipients.length === 0 && scope === 'whole') {
     throw new BackupFault(
@@ -79,6 +81,9 @@ export async function makeBackup(
     );
   }
   const { rows } = source;
+  const logs = await logsOf(rows);
+  const archiveId = archiveIdOf(logs);
+  await refuse?.(archiveId);
   const tables = await backupTables(rows);
   const tell = (table: BackupTable, count: number) => {
     onProgress({ step: 'table', name: fullName(table), rows: count });
@@ -106,7 +111,6 @@ export async function makeBackup(
       tell(table, summary.rows);
     }
   }
-  const logs = await logsOf(rows);
   const objects = scope === 'whole' ? await namedObjects(rows, tables, source.objects) : [];
   const sealed = await sealer.end({
     files: await sealFiles(source.files, sealer),
@@ -134,7 +138,7 @@ export async function makeBackup(
     generation: generationName(now, randomBytes(3).toString('hex')),
     madeAt: now.toISOString(),
     program: source.program,
-    archiveId: archiveIdOf(logs),
+    archiveId,
     isDemo: source.isDemo,
     publicKey: Buffer.from(source.signer.publicKey).toString('base64'),
     migrations: await appliedMigrations(rows),

@@ -7,7 +7,7 @@
  */
 import { createPublicKey, type KeyObject, randomBytes } from 'node:crypto';
 import { Aes256Gcm, CipherSuite, DhkemX25519HkdfSha256, HkdfSha256 } from '@hpke/core';
-import { Algorithm, hashRaw, Version } from '@node-rs/argon2';
+import { hashRaw } from '@node-rs/argon2';
 import { z } from 'zod';
 
 const KEY_BYTES = 32;
@@ -122,8 +122,7 @@ async function passphraseKeys(
   { memoryKib, passes, lanes }: { memoryKib: number; passes: number; lanes: number },
 ): Promise<CryptoKeyPair> {
   const seed = await hashRaw(passphrase.normalize('NFKC'), {
-    algorithm: Algorithm.Argon2id,
-    version: Version.V0x13,
+    // argon2id, version 0x13: what hashRaw does unasked
     salt,
     memoryCost: memoryKib,
     timeCost: passes,
