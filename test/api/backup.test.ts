@@ -71,7 +71,8 @@ describe('a backup', () => {
         after.delete(table);
       }
       expect([...after.keys()]).toEqual([...before.keys()]);
-      for (const [table, rows] of before) expect({ table, rows: after.get(table) }).toEqual({ table, rows });
+      for (const [table, rows] of before)
+        expect({ table, rows: after.get(table) }).toEqual({ table, rows });
       expect(before.get('public.entry')!.length).toBeGreaterThan(3);
       expect(objectFiles(at('second/objects'))).toEqual(objectFiles(at('home/objects')));
       expect(readFileSync(at('second/archive-key.pem'))).toEqual(
@@ -87,7 +88,11 @@ describe('a backup', () => {
       }
       // and one can work on
       await person
-        .post(`/v1/sites/${siteId}/windows`, { mark: 'wII', title: 'Second window', drawing: DRAWING })
+        .post(`/v1/sites/${siteId}/windows`, {
+          mark: 'wII',
+          title: 'Second window',
+          drawing: DRAWING,
+        })
         .expect(201);
     } finally {
       await second.close();
@@ -146,20 +151,20 @@ describe('a backup', () => {
   }, 60_000);
 
   it('is consistent while others write, and an earlier generation comes back without what came later', async () => {
-    let isDone = false;
+    const during = { isOver: false };
     let written = 0;
     const writing = (async () => {
-      while (!isDone) {
+      while (!during.isOver) {
         await addPicture(keeper, siteId, 100 + (written % 100));
         written += 1;
       }
     })();
-    const during = await backup();
-    isDone = true;
+    const made = await backup();
+    during.isOver = true;
     await writing;
-    expect(during).toMatchObject({ status: 0 });
+    expect(made).toMatchObject({ status: 0 });
     expect(written).toBeGreaterThan(2);
-    const generation = /generation (\S+),/.exec(during.out)![1]!;
+    const generation = /generation (\S+),/.exec(made.out)![1]!;
     expect(await backup()).toMatchObject({ status: 0 });
 
     const restored = await mullion(

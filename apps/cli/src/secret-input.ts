@@ -13,6 +13,8 @@ export interface SecretSource {
   readonly file?: string | undefined;
   /** typed twice, when it is new */
   readonly isNew?: boolean;
+  /** false: everything that is piped in, lines and all */
+  readonly isOneLine?: boolean;
 }
 
 /**
@@ -25,11 +27,12 @@ export async function readSecret({
   variable,
   file,
   isNew = false,
+  isOneLine = true,
 }: SecretSource): Promise<string | undefined> {
   if (file !== undefined) return firstLine(readText(file));
   const kept = variable === undefined ? undefined : process.env[variable];
   if (kept !== undefined && kept !== '') return kept;
-  if (!process.stdin.isTTY) return pipedLine();
+  if (!process.stdin.isTTY) return piped(isOneLine);
   const secret = await typed(`${question}: `);
   if (isNew && secret !== (await typed('Once more: '))) {
     throw new Refusal('The two are not the same. Nothing was changed.');
@@ -41,17 +44,17 @@ function readText(file: string): string {
   try {
     return readFileSync(file, 'utf8');
   } catch (cause) {
-    throw new Refusal(`${file} cannot be read (${(cause as Error).message}).`, undefined, { cause });
+    throw new Refusal(`${file} cannot be read (${(cause as Error).message}).`, undefined, {
+      cause,
+    });
   }
 }
 
-async function pipedLine(): Promise<string | undefined> {
-  const lines = createInterface({ input: process.stdin });
-  for await (const line of lines) {
-    lines.close();
-    return line.trim() === '' ? undefined : line.trim();
-  }
-  return undefined;
+async function piped(isOneLine: boolean): Promise<string | undefined> {
+  let text = '';
+  for await (const part of process.stdin.setEncoding('utf8')) text += part as string;
+  const secret = isOneLine ? firstLine(text) : text;
+  return secret.trim() === '' ? undefined : secret.trim();
 }
 
 async function typed(question: string): Promise<string> {

@@ -24,7 +24,7 @@ export interface ArchiveDatabase {
   readonly applied: readonly string[];
   /** Resolves with a sentence when the server ends without being asked. */
   readonly ended: Promise<string>;
-  stop(): Promise<void>;
+  readonly stop: () => Promise<void>;
 }
 
 export interface ArchiveDatabaseOptions {

@@ -5,12 +5,7 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
-import {
-  HOME_VERSION,
-  makePrivateFolder,
-  UNFINISHED_FILE,
-  writeHomeFile,
-} from './home.js';
+import { HOME_VERSION, makePrivateFolder, UNFINISHED_FILE, writeHomeFile } from './home.js';
 import { HomeFault } from './home-fault.js';
 import { lockHome } from './home-lock.js';
 import { writePrivateFile } from './private-file.js';
@@ -86,7 +81,9 @@ export function beginHome(path: string, from: string): HomeDraft {
 }
 
 function refuseOther(path: string, from: string): void {
-  const names = readdirSync(path).filter((name) => !name.startsWith('lock') && name !== 'lost+found');
+  const names = readdirSync(path).filter(
+    (name) => !name.startsWith('lock') && name !== 'lost+found',
+  );
   if (names.length === 0) return;
   const markPath = join(path, UNFINISHED_FILE);
   if (!existsSync(markPath)) {

@@ -10,6 +10,6 @@ export { keptSecret } from './private-file.js';
 export { createPool, type PgClient, type PgPool, withTransaction } from './pool.js';
 export { writePrivateFile } from './private-file.js';
 export { type ReachedDatabase, reachArchiveDatabase } from './reach-database.js';
-export { RowCopies } from './row-copies.js';
 export { APPLICATION_ROLE, ensureDatabase, OWNER_ROLE } from './roles.js';
+export { RowCopies } from './row-copies.js';
 export { createTestDatabase, type TestDatabase } from './test-database.js';

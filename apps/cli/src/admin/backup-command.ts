@@ -1,9 +1,9 @@
 import { readFileSync } from 'node:fs';
 import {
+  BackupFault,
   type BackupProgress,
   type BackupRun,
   backUpArchive,
-  BackupFault,
   KEEP_RULE,
   keepRecipient,
   keptRecipients,
@@ -22,7 +22,12 @@ import { readArguments } from '../read-arguments.js';
 import { Refusal, UsageError } from '../refusal.js';
 import { readSecret } from '../secret-input.js';
 import { backupStoreKeys } from './backup-store-keys.js';
-import { ARCHIVE_HELP, ARCHIVE_OPTIONS, type ReachedArchive, withArchive } from './reach-archive.js';
+import {
+  ARCHIVE_HELP,
+  ARCHIVE_OPTIONS,
+  type ReachedArchive,
+  withArchive,
+} from './reach-archive.js';
 
 export const PASSPHRASE_VARIABLE = 'MULLION_BACKUP_PASSPHRASE';
 
@@ -74,7 +79,7 @@ async function run(args: readonly string[], output: Output) {
         objects: config.objects,
       });
       await havePassphrase(archive, values, output);
-      const done = await backUpArchive(await toBackUp(archive), place, {
+      const done = await backUpArchive(toBackUp(archive), place, {
         keep,
         onProgress: progressNotes(output),
       });
@@ -86,7 +91,7 @@ async function run(args: readonly string[], output: Output) {
   }
 }
 
-async function toBackUp({ pool, objects, config, homePath }: ReachedArchive) {
+function toBackUp({ pool, objects, config, homePath }: ReachedArchive) {
   return {
     pool,
     objects,
@@ -94,7 +99,7 @@ async function toBackUp({ pool, objects, config, homePath }: ReachedArchive) {
     keyFile: config.keyFile,
     isDemo: config.isDemo,
     signer: signerFromPem(readFileSync(config.keyFile)),
-    sheetKey: await Promise.resolve(undefined),
+    sheetKey: undefined,
     moment: () => RowCopies.ofMoment(config.databaseUrl),
   };
 }
@@ -118,7 +123,9 @@ async function havePassphrase(
     return;
   }
   if (passphrase.length < PASSPHRASE_LENGTH_MIN) {
-    throw new Refusal(`A passphrase has at least ${PASSPHRASE_LENGTH_MIN} characters. Five or six words are good.`);
+    throw new Refusal(
+      `A passphrase has at least ${PASSPHRASE_LENGTH_MIN} characters. Five or six words are good.`,
+    );
   }
   await keepRecipient(tx, await passphraseRecipientOf(passphrase), new Date());
   output.note('The passphrase is set. Whoever loses it needs the recovery sheet.');

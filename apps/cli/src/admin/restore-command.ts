@@ -5,8 +5,10 @@ import {
   OpenedPart,
   type Opener,
   openBackupPlace,
+  RecoveryWordsError,
   type RestoreProgress,
   type RestoreReport,
+  recoveryKeysFromWords,
 } from '#libs/archive';
 import { HomeFault } from '#libs/db';
 import { fingerprintOf } from '#libs/ledger';
@@ -109,17 +111,24 @@ async function openedPart(
 
 async function askOpener(
   newest: Manifest,
-  { words, 'passphrase-file': file }: { words?: boolean | undefined; 'passphrase-file'?: string | undefined },
+  {
+    words,
+    'passphrase-file': file,
+  }: { words?: boolean | undefined; 'passphrase-file'?: string | undefined },
 ): Promise<Opener> {
   const kinds = newest.sealed.keys.map(({ recipient }) => recipient.kind);
   if (words === true) {
     if (!kinds.includes('recovery-sheet')) {
-      throw new Refusal('This backup was made before the archive had a recovery sheet: it opens with the passphrase only.');
+      throw new Refusal(
+        'This backup was made before the archive had a recovery sheet: it opens with the passphrase only.',
+      );
     }
-    throw new Refusal('The recovery sheet cannot be read by this version.');
+    return { sheetKey: await askSheetKey() };
   }
   if (!kinds.includes('passphrase')) {
-    throw new Refusal('This backup has no passphrase: it opens with the recovery sheet, by --words.');
+    throw new Refusal(
+      'This backup has no passphrase: it opens with the recovery sheet, by --words.',
+    );
   }
   const passphrase = await readSecret({
     question: 'Passphrase of the backup',
@@ -128,6 +137,20 @@ async function askOpener(
   });
   if (passphrase === undefined) throw new Refusal('No passphrase came. Without it: --words.');
   return { passphrase };
+}
+
+async function askSheetKey() {
+  const words = await readSecret({
+    question: 'The 24 words of the recovery sheet',
+    isOneLine: false,
+  });
+  if (words === undefined) throw new Refusal('No words came. Type them, or pipe them in.');
+  try {
+    return recoveryKeysFromWords(words.split(/\s+/)).sealing;
+  } catch (cause) {
+    if (cause instanceof RecoveryWordsError) throw new Refusal(cause.message, undefined, { cause });
+    throw cause;
+  }
 }
 
 function progressNotes(output: Output): (progress: RestoreProgress) => void {
@@ -163,7 +186,9 @@ function tell(
   for (const { origin, verdict } of report.logs) {
     output.say(`  ${verdict.entries} entries of ${origin}: ${RESULTS[verdict.result]}`);
   }
-  output.say(`  fingerprint ${key}${fingerprint === undefined ? ': compare it with a printed record' : ''}`);
+  output.say(
+    `  fingerprint ${key}${fingerprint === undefined ? ': compare it with a printed record' : ''}`,
+  );
   for (const { digest, why } of manifest.objects.absent) {
     output.note(`${why} already when the backup was made: ${digest}`);
   }

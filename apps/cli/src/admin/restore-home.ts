@@ -101,7 +101,12 @@ async function markRestored(tx: Tx, { generation, logs }: Manifest): Promise<voi
 
 /** Jobs that were not done when the backup was made. */
 async function queueOpenJobs(part: OpenedPart, applicationUrl: string): Promise<void> {
-  const boss = new PgBoss({ connectionString: applicationUrl, max: 2, supervise: false, schedule: false });
+  const boss = new PgBoss({
+    connectionString: applicationUrl,
+    max: 2,
+    supervise: false,
+    schedule: false,
+  });
   await boss.start();
   const pool = createPool(applicationUrl, { max: 1 });
   try {

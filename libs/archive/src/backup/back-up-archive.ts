@@ -4,8 +4,8 @@ import type { ObjectStore } from '#libs/objects';
 import { PROGRAM_VERSION } from '../program-version.js';
 import type { ArchiveSigner } from '../signer.js';
 import { type SqlPool, Tx } from '../tx.js';
-import type { RowReader } from './backup-tables.js';
 import { keptRecipients, noteBackup } from './backup-state.js';
+import type { RowReader } from './backup-tables.js';
 import { type BackupOptions, type BackupReport, makeBackup } from './make-backup.js';
 import { BackupFault, type Manifest } from './manifest.js';
 import type { NamedPlace } from './place-of-backup.js';
@@ -78,9 +78,10 @@ async function recipientsOf(tx: Tx, sheetKey: KeyObject | undefined): Promise<Re
 }
 
 async function takeTurn(moment: RowReader): Promise<void> {
-  const [turn] = await moment.query<{ taken: boolean }>('SELECT pg_try_advisory_lock($1) AS taken', [
-    BACKUP_LOCK,
-  ]);
+  const [turn] = await moment.query<{ taken: boolean }>(
+    'SELECT pg_try_advisory_lock($1) AS taken',
+    [BACKUP_LOCK],
+  );
   if (turn?.taken === true) return;
   throw new BackupFault('Another backup of this archive is under way. Wait until it is done.');
 }

@@ -3,7 +3,13 @@
  * that generations share what they have in common; manifest and note of each have a name.
  */
 import { digestOf, type ObjectStore, ObjectStoreError } from '#libs/objects';
-import { BackupFault, checkSignature, type Manifest, manifestBytes, parseManifest } from './manifest.js';
+import {
+  BackupFault,
+  checkSignature,
+  type Manifest,
+  manifestBytes,
+  parseManifest,
+} from './manifest.js';
 
 const GENERATION = /^generations\/([0-9TZ]+-[0-9a-f]+)\/note\.txt$/;
 
@@ -97,7 +103,8 @@ async function wholeObject(store: ObjectStore, digest: string): Promise<Uint8Arr
     return Buffer.concat(parts);
   } catch (error) {
     if (isGone(error)) return undefined;
-    if (error instanceof ObjectStoreError && error.fault === 'object-damaged') return Buffer.alloc(0);
+    if (error instanceof ObjectStoreError && error.fault === 'object-damaged')
+      return Buffer.alloc(0);
     throw error;
   }
 }

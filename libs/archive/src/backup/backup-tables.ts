@@ -59,8 +59,7 @@ export async function backupTables(rows: Pick<RowReader, 'query'>): Promise<Back
   return found
     .sort(
       (a, b) =>
-        Number(a.hasForeignKey) - Number(b.hasForeignKey) ||
-        (fullName(a) < fullName(b) ? -1 : 1),
+        Number(a.hasForeignKey) - Number(b.hasForeignKey) || (fullName(a) < fullName(b) ? -1 : 1),
     )
     .map(({ schema, name, columns, key, isAppendOnly }) => ({
       schema,
@@ -91,7 +90,11 @@ export function selectRows(table: Omit<BackupTable, 'kind'>): string {
 }
 
 /** Table and columns as COPY wants them. */
-export function copyTarget(table: { schema: string; name: string; columns: readonly string[] }): string {
+export function copyTarget(table: {
+  schema: string;
+  name: string;
+  columns: readonly string[];
+}): string {
   return `${quotedTable(table)} (${columnList(table)})`;
 }
 

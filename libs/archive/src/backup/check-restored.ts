@@ -64,7 +64,12 @@ export async function nameOfObject(
   rows: Pick<RowReader, 'query'>,
   digest: string,
 ): Promise<string> {
-  const [entry] = await rows.query<{ subject: string | null; type: string; seq: string; origin: string }>(
+  const [entry] = await rows.query<{
+    subject: string | null;
+    type: string;
+    seq: string;
+    origin: string;
+  }>(
     `SELECT e.subject, e.type, e.seq, l.origin FROM entry e JOIN log l USING (log_id)
      WHERE position(convert_to($1, 'UTF8') IN e.bytes) > 0 ORDER BY e.log_id, e.seq LIMIT 1`,
     [digest],

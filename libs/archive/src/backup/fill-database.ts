@@ -4,7 +4,13 @@
  */
 import { createHash } from 'node:crypto';
 import type { BackupPlace } from './backup-place.js';
-import { backupTables, copyTarget, fullName, quotedTable, type RowWriter } from './backup-tables.js';
+import {
+  backupTables,
+  copyTarget,
+  fullName,
+  quotedTable,
+  type RowWriter,
+} from './backup-tables.js';
 import { BackupFault, type Manifest } from './manifest.js';
 import { unpacked } from './row-chunks.js';
 import type { OpenedPart } from './sealed-part.js';

@@ -1,7 +1,6 @@
 export { type ArchiveToBackUp, type BackupRun, backUpArchive } from './back-up-archive.js';
 export { BackupPlace } from './backup-place.js';
 export { type BackupRunRow, keepRecipient, keptRecipients, newestBackup } from './backup-state.js';
-export { type NamedPlace, openBackupPlace } from './place-of-backup.js';
 export {
   type BackupProgress,
   type BackupReport,
@@ -10,6 +9,7 @@ export {
   type PrivateFile,
 } from './make-backup.js';
 export { BackupFault, type Manifest } from './manifest.js';
+export { type NamedPlace, openBackupPlace } from './place-of-backup.js';
 export { KEEP_RULE, type KeepRule, keptGenerations, pruneBackup } from './prune-backup.js';
 export {
   type Opener,

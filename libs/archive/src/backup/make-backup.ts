@@ -73,7 +73,13 @@ export interface BackupReport {
 export async function makeBackup(
   source: BackupSource,
   place: BackupPlace,
-  { recipients, scope = 'whole', refuse, now = new Date(), onProgress = () => undefined }: BackupOptions,
+  {
+    recipients,
+    scope = 'whole',
+    refuse,
+    now = new Date(),
+    onProgress = () => undefined,
+  }: BackupOptions,
 ): Promise<BackupReport> {
   if (recipients.length === 0 && scope === 'whole') {
     throw new BackupFault(
@@ -146,7 +152,10 @@ export async function makeBackup(
     history,
     projections,
     objects: {
-      ...(await keepObjectList(place, objects.filter(({ digest }) => !lost.has(digest)))),
+      ...(await keepObjectList(
+        place,
+        objects.filter(({ digest }) => !lost.has(digest)),
+      )),
       absent,
     },
     sealed,

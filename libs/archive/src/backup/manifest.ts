@@ -4,13 +4,7 @@
  */
 import { createHash } from 'node:crypto';
 import { z } from 'zod';
-import {
-  canonicalBytes,
-  openNote,
-  parseCanonical,
-  signNote,
-  verifierKey,
-} from '#libs/ledger';
+import { canonicalBytes, openNote, parseCanonical, signNote, verifierKey } from '#libs/ledger';
 import type { ArchiveSigner } from '../signer.js';
 import { sealedPartSchema } from './sealed-part.js';
 

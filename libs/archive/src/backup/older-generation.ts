@@ -22,7 +22,10 @@ export async function takeOutHalfUploads(writer: RowWriter): Promise<void> {
 }
 
 /** @param tables full names of the tables that are there */
-export async function takeOutLaterRows(writer: RowWriter, tables: readonly string[]): Promise<void> {
+export async function takeOutLaterRows(
+  writer: RowWriter,
+  tables: readonly string[],
+): Promise<void> {
   for (const [table, isLater] of Object.entries(LATER_ROWS)) {
     if (tables.includes(table)) await writer.query(`DELETE FROM ${table} WHERE ${isLater}`);
   }

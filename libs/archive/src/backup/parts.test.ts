@@ -1,9 +1,9 @@
 import { randomBytes } from 'node:crypto';
 import fc from 'fast-check';
 import { keptGenerations } from './prune-backup.js';
+import { passphraseRecipientOf } from './recipients.js';
 import { cutRows } from './row-chunks.js';
 import { OpenedPart, PartSealer } from './sealed-part.js';
-import { passphraseRecipientOf } from './recipients.js';
 
 // eslint-disable-next-line @typescript-eslint/require-await -- a stream
 async function* inPieces(text: Buffer, size: number): AsyncGenerator<Uint8Array> {
@@ -12,7 +12,8 @@ async function* inPieces(text: Buffer, size: number): AsyncGenerator<Uint8Array>
 
 async function chunksOf(text: Buffer, size = 1000): Promise<string[]> {
   const found: string[] = [];
-  for await (const { bytes } of cutRows(inPieces(text, size))) found.push(Buffer.from(bytes).toString());
+  for await (const { bytes } of cutRows(inPieces(text, size)))
+    found.push(Buffer.from(bytes).toString());
   return found;
 }
 
@@ -20,7 +21,9 @@ describe('rows in chunks', () => {
   it('are all there, whole lines, however they arrive', async () => {
     await fc.assert(
       fc.asyncProperty(
-        fc.array(fc.string({ minLength: 0, maxLength: 40 }).map((line) => line.replaceAll('\n', ''))),
+        fc.array(
+          fc.string({ minLength: 0, maxLength: 40 }).map((line) => line.replaceAll('\n', '')),
+        ),
         fc.integer({ min: 1, max: 50 }),
         async (lines, size) => {
           const text = lines.map((line) => `${line}\n`).join('');
@@ -56,7 +59,14 @@ describe('generations that stay', () => {
   it('are the newest and the last of each week', () => {
     const kept = keptGenerations(days, { newest: 3, weeks: 4 });
     // newest three, and the Sundays before: 22, 15 and 8 November (the week under way has the 25th)
-    expect(kept.map((name) => name.slice(4, 8))).toEqual(['1125', '1124', '1123', '1122', '1115', '1108']);
+    expect(kept.map((name) => name.slice(4, 8))).toEqual([
+      '1125',
+      '1124',
+      '1123',
+      '1122',
+      '1115',
+      '1108',
+    ]);
   });
 
   it('always hold one', () => {
@@ -67,11 +77,14 @@ describe('generations that stay', () => {
 describe('the sealed part', () => {
   it('opens in its order only, and with nothing left out', async () => {
     const kept = new Map<string, Uint8Array>();
-    const sealer = PartSealer.for([await passphraseRecipientOf('a passphrase for the test')], (bytes) => {
-      const name = `sha256:${randomBytes(32).toString('hex')}`;
-      kept.set(name, bytes);
-      return Promise.resolve(name);
-    });
+    const sealer = PartSealer.for(
+      [await passphraseRecipientOf('a passphrase for the test')],
+      (bytes) => {
+        const name = `sha256:${randomBytes(32).toString('hex')}`;
+        kept.set(name, bytes);
+        return Promise.resolve(name);
+      },
+    );
     await sealer.add(Buffer.from('first'));
     await sealer.add(Buffer.from('second'));
     const part = await sealer.end({ files: [], tables: [], jobs: [] });

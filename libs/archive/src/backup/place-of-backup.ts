@@ -52,7 +52,8 @@ export async function openBackupPlace(
   return {
     place: new BackupPlace(await openObjectStore(`file:${folder}`)),
     name: folder,
-    isSecondDisk: archive !== undefined && (await deviceOf(folder)) !== (await deviceOf(archive.homePath)),
+    isSecondDisk:
+      archive !== undefined && (await deviceOf(folder)) !== (await deviceOf(archive.homePath)),
   };
 }
 

@@ -1,11 +1,11 @@
 import {
   argon2Sync,
   createDecipheriv,
+  createHmac,
   createPrivateKey,
   createPublicKey,
   diffieHellman,
   generateKeyPairSync,
-  createHmac,
 } from 'node:crypto';
 import {
   passphraseRecipientOf,
@@ -112,7 +112,13 @@ describe('who can open a backup', () => {
       .digest();
     const sk = createHmac('sha256', prk)
       .update(
-        Buffer.concat([Buffer.from([0, 32]), Buffer.from('HPKE-v1'), kemId, Buffer.from('sk'), Buffer.from([1])]),
+        Buffer.concat([
+          Buffer.from([0, 32]),
+          Buffer.from('HPKE-v1'),
+          kemId,
+          Buffer.from('sk'),
+          Buffer.from([1]),
+        ]),
       )
       .digest();
     expect(openByTheText(sk, wrapped)).toEqual(Buffer.from(FILE_KEY));

@@ -9,7 +9,12 @@ import type { SqlPool } from '../tx.js';
 import { copyObjects, type NamedObject, readObjectList } from './backup-objects.js';
 import type { BackupPlace } from './backup-place.js';
 import { backupTables, fullName, type RowReader, type RowWriter } from './backup-tables.js';
-import { type CheckedLog, checkLogs, differingProjections, nameOfObject } from './check-restored.js';
+import {
+  type CheckedLog,
+  checkLogs,
+  differingProjections,
+  nameOfObject,
+} from './check-restored.js';
 import { fillDatabase } from './fill-database.js';
 import { BackupFault, type Manifest } from './manifest.js';
 import { takeOutHalfUploads, takeOutLaterRows } from './older-generation.js';
@@ -126,7 +131,8 @@ async function restoreObjects(
   const moment = await target.moment();
   try {
     const lines = [];
-    for (const { digest, why } of absent) lines.push(`  ${why}: ${await nameOfObject(moment, digest)}`);
+    for (const { digest, why } of absent)
+      lines.push(`  ${why}: ${await nameOfObject(moment, digest)}`);
     throw new BackupFault(
       `${absent.length} of ${objects.length} objects of this backup cannot be read:\n${lines.join('\n')}`,
     );

@@ -8,8 +8,8 @@
  */
 import { createCipheriv, createDecipheriv, randomBytes } from 'node:crypto';
 import { z } from 'zod';
-import { packed, unpacked } from './row-chunks.js';
 import { type Opener, type Recipient, unwrapKey, wrapKey, wrappedKeySchema } from './recipients.js';
+import { packed, unpacked } from './row-chunks.js';
 
 const KEY_BYTES = 32;
 const TAG_BYTES = 16;
@@ -65,7 +65,9 @@ export class PartSealer {
   async add(bytes: Uint8Array): Promise<number> {
     const plain = await packed(bytes);
     const number = this.#chunks.length;
-    this.#chunks.push(await this.keep(this.key === undefined ? plain : sealed(plain, this.key, number)));
+    this.#chunks.push(
+      await this.keep(this.key === undefined ? plain : sealed(plain, this.key, number)),
+    );
     return number;
   }
 
