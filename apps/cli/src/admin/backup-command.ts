@@ -99,7 +99,6 @@ function toBackUp({ pool, objects, config, homePath }: ReachedArchive) {
     keyFile: config.keyFile,
     isDemo: config.isDemo,
     signer: signerFromPem(readFileSync(config.keyFile)),
-    sheetKey: undefined,
     moment: () => RowCopies.ofMoment(config.databaseUrl),
   };
 }

@@ -1,6 +1,6 @@
 /** A whole run: one at a time for an archive, into a place that holds nobody else's backups. */
-import type { KeyObject } from 'node:crypto';
 import type { ObjectStore } from '#libs/objects';
+import { sealingKeyOf } from '../keys/announcement.js';
 import { PROGRAM_VERSION } from '../program-version.js';
 import type { ArchiveSigner } from '../signer.js';
 import { type SqlPool, Tx } from '../tx.js';
@@ -23,8 +23,6 @@ export interface ArchiveToBackUp {
   readonly homePath: string;
   readonly keyFile: string;
   readonly isDemo: boolean;
-  /** public key that the recovery sheet opens; undefined before one was printed */
-  readonly sheetKey: KeyObject | undefined;
   /** RowCopies.ofMoment of the application's role */
   moment(): Promise<RowReader & { close(): Promise<void> }>;
 }
@@ -59,7 +57,7 @@ export async function backUpArchive(
       },
       place,
       {
-        recipients: await recipientsOf(reads, archive.sheetKey),
+        recipients: await recipientsOf(reads),
         refuse: (archiveId) => refuseForeign(place, archiveId, name),
         ...(now === undefined ? {} : { now }),
         ...(onProgress === undefined ? {} : { onProgress }),
@@ -72,8 +70,9 @@ export async function backUpArchive(
   }
 }
 
-async function recipientsOf(tx: Tx, sheetKey: KeyObject | undefined): Promise<Recipient[]> {
+async function recipientsOf(tx: Tx): Promise<Recipient[]> {
   const kept = await keptRecipients(tx);
+  const sheetKey = await sealingKeyOf(tx);
   return sheetKey === undefined ? kept : [...kept, sheetRecipientOf(sheetKey)];
 }
 
