@@ -1,7 +1,8 @@
-import { makePlane, type Plane } from '#libs/raster';
+import { bilinear, makePlane, type Plane } from '#libs/raster';
+import { enlargement, joinedEvidence } from './narrow-leads.js';
 import { waxMap } from './wax-map.js';
 
-/** What the sheet says about leads, on cells of 0.5 mm. */
+/** What the sheet says about leads, on cells of 0.5 mm, or smaller where there are narrow faces. */
 export interface LeadEvidence {
   /** Probability that a came's face covers the cell. */
   readonly face: Plane;
@@ -19,6 +20,33 @@ export interface LeadEvidence {
  * @param originMm panel place of the centre of its pixel (0, 0)
  */
 export function leadEvidence(
+  density: Plane,
+  pxPerMm: number,
+  originMm: readonly [number, number],
+): LeadEvidence {
+  const plain = evidenceAt(density, pxPerMm, originMm);
+  const by = enlargement(plain);
+  if (by === undefined) return plain;
+  const shiftMm = (0.5 / by - 0.5) / pxPerMm;
+  const enlarged = evidenceAt(enlarge(density, by), pxPerMm * by, [
+    originMm[0] + shiftMm,
+    originMm[1] + shiftMm,
+  ]);
+  return joinedEvidence(plain, enlarged);
+}
+
+function enlarge(plane: Plane, by: number): Plane {
+  const out = makePlane(Math.round(plane.width * by), Math.round(plane.height * by));
+  for (let y = 0; y < out.height; y++) {
+    const v = (y + 0.5) / by - 0.5;
+    for (let x = 0; x < out.width; x++) {
+      out.data[y * out.width + x] = bilinear(plane, (x + 0.5) / by - 0.5, v);
+    }
+  }
+  return out;
+}
+
+function evidenceAt(
   density: Plane,
   pxPerMm: number,
   originMm: readonly [number, number],

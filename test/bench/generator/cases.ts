@@ -62,6 +62,22 @@ export const TUNING_CASES = recipes([
   [43, 'figure', 'phone', 'control_points', { plate: true }],
   [44, 'quarries', 'clean', 'scanner', { pictures: 'two-scans' }],
   [45, 'bands', 'poor', 'distances', { noiseMm: 0.4 }],
+  [46, 'round', 'clean', 'scanner', { foil: true }],
+  [47, 'figure', 'phone', 'distances', { noiseMm: 0.3, foil: true }],
+  [48, 'quarries', 'clean', 'scanner', { foil: true }],
+  [49, 'lancet', 'poor', 'control_points', { foil: true }],
+  [50, 'quarries', 'phone', 'distances', { noiseMm: 0.4, openEnds: 2, straps: 1 }],
+  [51, 'bands', 'phone', 'control_points', { openEnds: 3, straps: 3 }],
+  [52, 'figure', 'clean', 'scanner', { openEnds: 3, straps: 2 }],
+  [53, 'lancet', 'phone', 'control_points', { plate: true }],
+  [54, 'figure', 'phone', 'distances', { noiseMm: 0.4, plate: true }],
+  [55, 'figure', 'phone', 'distances', { noiseMm: 0.4, medium: 'white-wax' }],
+  [56, 'lancet', 'phone', 'control_points', { medium: 'white-wax' }],
+  [57, 'figure', 'clean', 'scanner', { foil: true }],
+  [58, 'figure', 'clean', 'scanner', { foil: true }],
+  [60, 'round', 'clean', 'scanner', { foil: true }],
+  [61, 'quarries', 'phone', 'control_points', { foil: true }],
+  [62, 'lancet', 'clean', 'scanner', { foil: true }],
 ]);
 
 /** For judging it: nobody looks at these while adjusting. */
