@@ -1,5 +1,5 @@
 import type { XyMm } from './net.js';
-import { boundsMm, distanceToSegmentMm, isInsideRing, ringCentroidMm } from './ring.js';
+import { boundsMm, ringCentroidMm } from './ring.js';
 
 interface Cell {
   readonly x: number;
@@ -30,7 +30,8 @@ export function labelPoint(
   // A sliver would otherwise be cut into cells as small as it is thin.
   const cellSize = Math.max(Math.min(width, height), Math.max(width, height) / 64);
   const first = rings[0]!;
-  const centroid = cell(ringCentroidMm(first), 0, rings);
+  const edges = edgesOf(rings);
+  const centroid = cell(...ringCentroidMm(first), 0, edges);
   let best = centroid;
   if (!(cellSize > 0)) return { xyMm: [best.x, best.y], radiusMm: 0 };
   // No circle inside is wider than the box: in a straight strip the centroid is the answer at once.
@@ -40,7 +41,7 @@ export function labelPoint(
   let open: Cell[] = [];
   for (let x = box.minX; x < box.maxX; x += cellSize) {
     for (let y = box.minY; y < box.maxY; y += cellSize) {
-      open.push(cell([x + half, y + half], half, rings));
+      open.push(cell(x + half, y + half, half, edges));
     }
   }
   while (open.length > 0) {
@@ -50,10 +51,10 @@ export function labelPoint(
       if (reach <= best.distance + precisionMm) continue;
       const q = h / 2;
       next.push(
-        cell([x - q, y - q], q, rings),
-        cell([x + q, y - q], q, rings),
-        cell([x - q, y + q], q, rings),
-        cell([x + q, y + q], q, rings),
+        cell(x - q, y - q, q, edges),
+        cell(x + q, y - q, q, edges),
+        cell(x - q, y + q, q, edges),
+        cell(x + q, y + q, q, edges),
       );
     }
     open = next;
@@ -62,15 +63,40 @@ export function labelPoint(
   return { xyMm: [best.x, best.y], radiusMm: Math.max(0, best.distance) };
 }
 
-function cell(place: XyMm, half: number, rings: readonly (readonly XyMm[])[]): Cell {
-  let inside = false;
-  let nearest = Infinity;
+/** Edges as x, y of both ends, flat: the search measures each of them some hundred times. */
+function edgesOf(rings: readonly (readonly XyMm[])[]): Float64Array {
+  const out = new Float64Array(4 * rings.reduce((sum, ring) => sum + ring.length, 0));
+  let at = 0;
   for (const ring of rings) {
-    if (isInsideRing(place, ring)) inside = !inside;
     for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
-      nearest = Math.min(nearest, distanceToSegmentMm(place, ring[j]!, ring[i]!));
+      for (const [vx, vy] of [ring[j]!, ring[i]!]) {
+        out[at++] = vx;
+        out[at++] = vy;
+      }
     }
   }
-  const distance = inside ? nearest : -nearest;
-  return { x: place[0], y: place[1], half, distance, best: distance + half * Math.SQRT2 };
+  return out;
+}
+
+function cell(x: number, y: number, half: number, edges: Float64Array): Cell {
+  let inside = false;
+  let least = Infinity;
+  for (let e = 0; e < edges.length; e += 4) {
+    const ay = edges[e + 1]!;
+    const by = edges[e + 3]!;
+    const ux = edges[e + 2]! - edges[e]!;
+    const uy = by - ay;
+    const dx = x - edges[e]!;
+    const dy = y - ay;
+    // even-odd: edges that pass to the right of the place
+    if (by > y !== ay > y && dx < (ux * dy) / uy) inside = !inside;
+    const length2 = ux * ux + uy * uy;
+    const t = length2 === 0 ? 0 : Math.min(1, Math.max(0, (dx * ux + dy * uy) / length2));
+    const ox = dx - t * ux;
+    const oy = dy - t * uy;
+    const d2 = ox * ox + oy * oy;
+    if (d2 < least) least = d2;
+  }
+  const distance = inside ? Math.sqrt(least) : -Math.sqrt(least);
+  return { x, y, half, distance, best: distance + half * Math.SQRT2 };
 }

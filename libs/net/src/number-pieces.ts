@@ -213,6 +213,10 @@ function sameLeads(before: readonly NetLead[], after: readonly NetLead[]) {
       return [0.1, 0.3, 0.5, 0.7, 0.9].map((t) => pointAlongMm(lineMm, t * length));
     });
   return mutual(samples(before), samples(after), SAME_LEAD_MM, (a, b) => {
+    // a mean of five within the reach leaves no middle farther off than five times that
+    const [p, q] = [a[2]!, b[2]!];
+    const most = a.length * SAME_LEAD_MM;
+    if (Math.abs(p[0] - q[0]) > most || Math.abs(p[1] - q[1]) > most) return Infinity;
     const forth = a.reduce((sum, p, i) => sum + distanceMm(p, b[i]!), 0);
     const back = a.reduce((sum, p, i) => sum + distanceMm(p, b[b.length - 1 - i]!), 0);
     return Math.min(forth, back) / a.length;
@@ -226,10 +230,14 @@ function mutual<T>(
   reachMm: number,
   distance: (a: T, b: T) => number,
 ): [before: number, after: number][] {
-  const pairs = before
-    .flatMap((a, i) => after.map((b, j) => ({ i, j, d: distance(a, b) })))
-    .filter(({ d }) => d <= reachMm)
-    .sort((p, q) => p.d - q.d);
+  const pairs: { i: number; j: number; d: number }[] = [];
+  before.forEach((a, i) => {
+    after.forEach((b, j) => {
+      const d = distance(a, b);
+      if (d <= reachMm) pairs.push({ i, j, d });
+    });
+  });
+  pairs.sort((p, q) => p.d - q.d);
   const seenBefore = new Set<number>();
   const seenAfter = new Set<number>();
   return pairs.flatMap(({ i, j }): [number, number][] => {
