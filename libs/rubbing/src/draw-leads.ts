@@ -8,6 +8,7 @@ import { confidenceP, doubtsOf, leadFeatures } from './lead-confidence.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import type { DensitySheet } from './lead-profiles.js';
 import { unexplainedPlaces } from './missing-leads.js';
+import { withOpenEnds } from './open-ends.js';
 import { withoutCrossings } from './planarity.js';
 import { type Regions, regions } from './regions.js';
 import { RubbingError } from './rubbing-error.js';
@@ -49,10 +50,11 @@ export function drawLeads(
     ]),
   );
   const certainty = (lead: DraftLead): number => certain.get(`${lead.left},${lead.right}`) ?? 0;
-  const { draft, placesMm } = buildable(
+  const { draft: whole, placesMm } = buildable(
     withoutBridges(withoutCrossings(fitted.draft, certainty)),
     certainty,
   );
+  const { draft, open } = withOpenEnds(whole, evidence);
   const spread = new Map(
     fitted.draft.leads.map((lead, i) => [
       `${lead.left},${lead.right}`,
@@ -70,7 +72,7 @@ export function drawLeads(
     return {
       from: lead.from,
       to: lead.to,
-      kind: isOuter ? 'outer' : 'came',
+      kind: open.has(lead) ? 'broken' : isOuter ? 'outer' : 'came',
       lineMm: pairs(lineOf(draft, lead)),
       faceWidthMm: lead.faceWidthMm,
       widthSpreadMm,
