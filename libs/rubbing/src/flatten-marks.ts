@@ -45,7 +45,9 @@ export function flattenMarks(
   const picture = pictureKind(sheet, plan, taps);
   refuseWrongOrder(sheet, plan, taps, picture);
 
-  const found = findMarks(grey, control, plan.names, taps, roughScale(plan, taps));
+  const underTaps = findMarks(grey, control, plan.names, taps, roughScale(plan, taps));
+  // found once more from where they are, so that nothing of the taps is left in them
+  const found = findMarks(grey, control, plan.names, underTaps.px, roughScale(plan, underTaps.px));
   const k2 = image.lens?.k2 ?? 0;
   const sources = lensSources(sheet, found.px, picture, k2);
   const fitted = fit(sheet, plan, found, picture, sources, k2);

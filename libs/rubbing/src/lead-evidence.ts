@@ -15,6 +15,11 @@ export interface LeadEvidence {
   readonly originMm: readonly [number, number];
 }
 
+/** Keeps the extraction of one sheet under 1 GiB. */
+const MAX_ENLARGED_PIXELS = 40e6;
+/** Less gains nothing. */
+const LEAST_ENLARGEMENT = 1.1;
+
 /**
  * @param density wax density 0-1 at 4 px/mm
  * @param originMm panel place of the centre of its pixel (0, 0)
@@ -25,8 +30,9 @@ export function leadEvidence(
   originMm: readonly [number, number],
 ): LeadEvidence {
   const plain = evidenceAt(density, pxPerMm, originMm);
-  const by = enlargement(plain);
-  if (by === undefined) return plain;
+  const most = Math.sqrt(MAX_ENLARGED_PIXELS / (density.width * density.height));
+  const by = Math.min(most, enlargement(plain) ?? 1);
+  if (by < LEAST_ENLARGEMENT) return plain;
   const shiftMm = (0.5 / by - 0.5) / pxPerMm;
   const enlarged = evidenceAt(enlarge(density, by), pxPerMm * by, [
     originMm[0] + shiftMm,

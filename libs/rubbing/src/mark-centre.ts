@@ -23,7 +23,9 @@ export function markCentre(
   const window = Math.max(6, Math.round(WINDOW_MM * scalePxPerMm));
   let x = tapX;
   let y = tapY;
-  for (let round = 0; round < 3; round++) {
+  for (let round = 0; round < 4; round++) {
+    // once from whole pixels: from there on, the same figure gives the same centre whatever tap led to it
+    if (round === 1) [x, y] = [Math.round(x), Math.round(y)];
     const found = peak(
       grey,
       x,

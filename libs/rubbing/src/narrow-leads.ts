@@ -1,6 +1,6 @@
 /**
  * Copper-foil joints and other narrow faces. The wax map was trained on faces from 4 mm up and loses much of what is
- * narrower; looked at enlarged, a joint of 3 mm is to it one of 4.5 mm. What is wide already it knows from the sheet as
+ * narrower; looked at enlarged, a joint of 3 mm is to it a came of 5.3 mm. What is wide already it knows from the sheet as
  * it is, so both maps are laid together: the enlarged one everywhere but on wide faces.
  */
 import { bilinear, makePlane, type Plane, squaredDistance } from '#libs/raster';
