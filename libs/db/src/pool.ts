@@ -11,6 +11,11 @@ export function createPool(databaseUrl: string, { max = 10 }: { max?: number } =
   pool.on('error', (error) => {
     console.error(`a connection to the database was lost: ${error.message}`);
   });
+  // One that breaks while it is lent out and between two queries has no listener but this; whoever holds
+  // it is told by its next query.
+  pool.on('connect', (client) => {
+    client.on('error', () => undefined);
+  });
   return pool;
 }
 

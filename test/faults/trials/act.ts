@@ -1,5 +1,6 @@
 /** Things that people ask of the archive while it is being killed, each with a token of its own. */
 import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
 import type { Client } from '../../support/media-archive.js';
 import type { Chance } from './chance.js';
 import { halfSent } from './half-sent.js';
@@ -18,11 +19,27 @@ export interface Told {
   again(client: Client): Promise<void>;
 }
 
-export type ActKind = 'alias' | 'finding' | 'picture' | 'upload' | 'dossier';
+export type ActKind =
+  | 'alias'
+  | 'finding'
+  | 'document'
+  | 'photograph'
+  | 'upload'
+  | 'dossier'
+  | 'extraction';
 
 export interface Place {
   readonly siteId: string;
   readonly panelIds: readonly string[];
+  /** asks for the drawing of a rubbing that is there */
+  readonly extraction: { readonly path: string; readonly body: object };
+}
+
+/** What leaves no text of its own in the history: jobs. */
+const WORDLESS: readonly ActKind[] = ['dossier', 'extraction'];
+
+export function isWordless(kind: ActKind): boolean {
+  return WORDLESS.includes(kind);
 }
 
 const TUS = { 'Tus-Resumable': '1.0.0' };
@@ -32,6 +49,16 @@ const PART_TYPE = 'application/offset+octet-stream';
 function documentBytes(dice: Chance, token: string): Buffer {
   const body = Buffer.alloc(dice.whole(20_000, 400_000), `% ${token}\n`);
   return Buffer.concat([Buffer.from('%PDF-1.4\n'), body, Buffer.from('\ntrailer\n<<>>\n%%EOF\n')]);
+}
+
+const PHOTOGRAPH = readFileSync(
+  new URL('../../../fixtures/images/orientation-6.jpg', import.meta.url),
+);
+
+function bytesFor(kind: ActKind, token: string, dice: Chance): Buffer | undefined {
+  if (kind === 'document') return documentBytes(dice, token);
+  // decoders end at the end-of-image marker: what follows makes the bytes another object
+  return kind === 'photograph' ? Buffer.concat([PHOTOGRAPH, Buffer.from(token)]) : undefined;
 }
 
 const DAY_MS = 86_400_000;
@@ -46,7 +73,7 @@ const digestOf = (bytes: Uint8Array) =>
 /** Makes one act; it is not asked yet. */
 export function madeAct(kind: ActKind, token: string, place: Place, dice: Chance): Told {
   if (kind === 'upload') return madeUpload(token, place, dice);
-  const bytes = kind === 'picture' ? documentBytes(dice, token) : undefined;
+  const bytes = bytesFor(kind, token, dice);
   const happened = kind === 'finding' ? claimedDay(dice) : undefined;
   const ask = request(kind, token, place, dice, { bytes, happened });
   const told: Told = {
@@ -78,7 +105,7 @@ interface Ask {
 function request(
   kind: Exclude<ActKind, 'upload'>,
   token: string,
-  { siteId, panelIds }: Place,
+  { siteId, panelIds, extraction }: Place,
   dice: Chance,
   { bytes, happened }: { bytes: Uint8Array | undefined; happened: string | undefined },
 ): Ask {
@@ -114,15 +141,19 @@ function request(
       });
     }
     case 'dossier':
-      return json(`/v1/sites/${siteId}/dossiers`, { subject: 'SLM', kind: 'keepers' });
-    case 'picture':
-      return {
-        method: 'PUT',
-        path: `/v1/sites/${siteId}/media?fileName=${token}.pdf&kind=document`,
-        type: 'application/pdf',
-        body: bytes!,
-      };
+      return json(`/v1/sites/${siteId}/dossiers`, { subject: 'SLM.wI.1a', kind: 'keepers' });
+    case 'extraction':
+      return json(extraction.path, extraction.body);
+    case 'document':
+      return file(siteId, `${token}.pdf`, kind, 'application/pdf', bytes!);
+    case 'photograph':
+      return file(siteId, `${token}.jpg`, kind, 'image/jpeg', bytes!);
   }
+}
+
+function file(siteId: string, name: string, kind: string, type: string, body: Uint8Array): Ask {
+  const path = `/v1/sites/${siteId}/media?fileName=${name}&kind=${kind}`;
+  return { method: 'PUT', path, type, body };
 }
 
 async function heard(told: Told, response: Response): Promise<void> {

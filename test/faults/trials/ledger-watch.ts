@@ -13,7 +13,7 @@ import {
   verifierKey,
 } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
-import type { Told } from './act.js';
+import { isWordless, type Told } from './act.js';
 
 interface Followed {
   readonly frontier: Frontier;
@@ -178,7 +178,7 @@ export class LedgerWatch {
 
   #answeredStands({ token, kind, state, entry, happened }: Told, faults: Faults): void {
     if (state !== 'answered') return;
-    if (kind === 'dossier') {
+    if (isWordless(kind)) {
       const leaf = entry && this.#logs.get(entry.logId)?.leaves[entry.seq];
       if (leaf === undefined) faults.lost.push(`${kind} ${token}`);
       return;

@@ -15,9 +15,11 @@ export interface Load {
 const MIX: readonly (readonly [ActKind, number])[] = [
   ['alias', 8],
   ['finding', 8],
-  ['picture', 3],
+  ['document', 2],
+  ['photograph', 1],
   ['upload', 3],
-  ['dossier', 0.05],
+  ['dossier', 0.1],
+  ['extraction', 0.05],
 ];
 
 export function startLoad(

@@ -3,6 +3,8 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { Client } from '../../support/media-archive.js';
 import type { Told } from './act.js';
 import { chance } from './chance.js';
+import { placeIn } from './glazing.js';
+import { unendedJobs } from './jobs.js';
 import type { TrialKind } from './kinds.js';
 import { LedgerWatch } from './ledger-watch.js';
 import { type Load, retryUnanswered, startLoad } from './load.js';
@@ -34,6 +36,7 @@ const PEOPLE = 6;
 /** The strike comes after a number of answers, so that a slow machine is struck amid work as well. */
 const ANSWERS_MAX = 40;
 const WORK_LIMIT_MS = 5000;
+const JOBS_LIMIT_MS = 600_000;
 
 /** @returns a row for each kind, and one for the last reading of everything */
 export async function runTrials(options: TrialOptions): Promise<KindResult[]> {
@@ -43,7 +46,7 @@ export async function runTrials(options: TrialOptions): Promise<KindResult[]> {
   const watch = new LedgerWatch();
   const everybody: Told[] = [];
   try {
-    const place = await placeOf(rig);
+    const place = await placeIn(rig.keeper, rig.siteId);
     const publicKey = await publicKeyOf(rig.keeper);
     for (let trial = 0; trial < trials; trial++) {
       const trialSeed = seed + trial;
@@ -82,6 +85,7 @@ export async function runTrials(options: TrialOptions): Promise<KindResult[]> {
       onTrial?.(`${trial + 1}/${trials} seed ${trialSeed} ${kind.name}: ${load.told.length} asked`);
     }
     const last = rowOf(results, 'everything read again');
+    last.wrong.push(...(await unendedJobs(rig.pool, JOBS_LIMIT_MS)));
     const faults = await watch.check(rig.pool, rig.objects, everybody, publicKey, true);
     last.trials = 1;
     last.asked = everybody.length;
@@ -128,14 +132,6 @@ function rowOf(results: Map<string, KindResult>, kind: string): KindResult {
   };
   results.set(kind, row);
   return row;
-}
-
-async function placeOf(rig: Rig): Promise<{ siteId: string; panelIds: string[] }> {
-  const { rows } = await rig.pool.query<{ panelId: string }>(
-    'SELECT panel_id AS "panelId" FROM panel WHERE site_id = $1',
-    [rig.siteId],
-  );
-  return { siteId: rig.siteId, panelIds: rows.map(({ panelId }) => panelId) };
 }
 
 async function publicKeyOf(keeper: Client): Promise<Uint8Array> {
