@@ -12,7 +12,7 @@ import {
 } from '#libs/archive';
 import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
-import { openObjectStore } from '#libs/objects';
+import { openArchiveStore, storeReports } from '#libs/objects';
 import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
@@ -51,7 +51,7 @@ export async function startWorker(
   await mkdir(scratchFolder, { recursive: true, mode: 0o700 });
 
   const pool = createPool(config.databaseUrl, { max: 6 });
-  const objects = await openObjectStore(config.objects, config.s3);
+  const objects = await openArchiveStore(config, storeReports(console.error));
   const imaging = new Imaging({
     scratchFolder,
     concurrency: 1,

@@ -26,10 +26,15 @@ const environment = z.object({
     .regex(/^[0-9a-f]{64}$/, 'expected SHA-256 as 64 lower-case hexadecimal digits')
     .optional(),
   MULLION_OBJECTS: storePlace.optional(),
+  MULLION_OBJECTS_REPLICA: storePlace.optional(),
   MULLION_RETAIN_CHECKPOINTS_DAYS: days.optional(),
   MULLION_RETAIN_ORIGINALS_DAYS: days.optional(),
   MULLION_S3_ACCESS_KEY: z.string().optional(),
   MULLION_S3_SECRET_KEY: z.string().optional(),
+  MULLION_S3_REPLICA_ACCESS_KEY: z.string().optional(),
+  MULLION_S3_REPLICA_SECRET_KEY: z.string().optional(),
+  MULLION_SCRUB_MB_PER_S: z.coerce.number().min(0).default(4),
+  MULLION_SCRUB_EVERY_DAYS: days.default(30),
   MULLION_KEY_FILE: z.string().optional(),
   MULLION_WITNESS_NAME: z
     .string()
@@ -60,6 +65,11 @@ export interface MullionConfig {
   /** `file:<folder>` or `s3://<bucket>?endpoint=<url>` */
   readonly objects: string;
   readonly s3: S3Access | undefined;
+  /** a second place, written in one go with the first */
+  readonly objectsReplica: string | undefined;
+  readonly s3Replica: S3Access | undefined;
+  /** how fast objects are read again at leisure (0: never), and how often all of them */
+  readonly scrub: { readonly mbPerS: number; readonly everyMs: number };
   /** how long nobody can replace or remove a checkpoint's copy in the store; undefined: no such time */
   readonly retainCheckpointsMs: number | undefined;
   /** Ed25519 private key, PKCS #8 PEM */
@@ -96,6 +106,16 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): M
   const retainCheckpointsMs = inMs(v.MULLION_RETAIN_CHECKPOINTS_DAYS);
   const retainOriginalsMs = inMs(v.MULLION_RETAIN_ORIGINALS_DAYS);
   const home = v.MULLION_HOME ?? join(homedir(), '.local', 'share', 'mullion');
+  const s3Access = (accessKey: string | undefined, secretKey: string | undefined) =>
+    accessKey === undefined || secretKey === undefined
+      ? undefined
+      : {
+          accessKey,
+          secretKey,
+          spoolFolder: join(home, 'spool'),
+          needsLock: retainCheckpointsMs !== undefined || retainOriginalsMs !== undefined,
+          ...(retainOriginalsMs === undefined ? {} : { retainOriginalsMs }),
+        };
   return {
     databaseUrl: v.DATABASE_URL,
     home,
@@ -104,16 +124,13 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): M
     isDemo: v.MULLION_DEMO,
     oneTimeTokenDigest: v.MULLION_ONE_TIME_TOKEN_DIGEST,
     objects: v.MULLION_OBJECTS ?? `file:${join(home, 'objects')}`,
-    s3:
-      v.MULLION_S3_ACCESS_KEY === undefined || v.MULLION_S3_SECRET_KEY === undefined
-        ? undefined
-        : {
-            accessKey: v.MULLION_S3_ACCESS_KEY,
-            secretKey: v.MULLION_S3_SECRET_KEY,
-            spoolFolder: join(home, 'spool'),
-            needsLock: retainCheckpointsMs !== undefined || retainOriginalsMs !== undefined,
-            ...(retainOriginalsMs === undefined ? {} : { retainOriginalsMs }),
-          },
+    s3: s3Access(v.MULLION_S3_ACCESS_KEY, v.MULLION_S3_SECRET_KEY),
+    objectsReplica: v.MULLION_OBJECTS_REPLICA,
+    s3Replica: s3Access(
+      v.MULLION_S3_REPLICA_ACCESS_KEY ?? v.MULLION_S3_ACCESS_KEY,
+      v.MULLION_S3_REPLICA_SECRET_KEY ?? v.MULLION_S3_SECRET_KEY,
+    ),
+    scrub: { mbPerS: v.MULLION_SCRUB_MB_PER_S, everyMs: v.MULLION_SCRUB_EVERY_DAYS * DAY_MS },
     retainCheckpointsMs,
     keyFile: v.MULLION_KEY_FILE ?? join(home, 'archive-key.pem'),
     witness:

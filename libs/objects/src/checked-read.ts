@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { Readable } from 'node:stream';
-import { ObjectStoreError } from './object-store.js';
+import { isFault, ObjectStoreError } from './object-store.js';
 
 /**
  * The bytes of a whole object, hashed on their way. One chunk is held back until the digest is known,
@@ -57,4 +57,15 @@ export function exactStream(digest: string, source: Readable, sizeBytes: number)
   );
   exact.once('close', () => source.destroy());
   return exact;
+}
+
+/** Reads a {@link checkedStream} to its end and tells whether its digest held. */
+export async function isWhole(source: Readable): Promise<boolean> {
+  try {
+    for await (const _ of source);
+    return true;
+  } catch (error) {
+    if (isFault(error, 'object-damaged')) return false;
+    throw error;
+  }
 }

@@ -1,7 +1,7 @@
 /** Files and folders that are still there after a power cut. */
 import { createHash } from 'node:crypto';
-import { type FileHandle, mkdir, open } from 'node:fs/promises';
-import { dirname } from 'node:path';
+import { type FileHandle, mkdir, open, readdir, rm, stat } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
 import { type ByteSource, ObjectStoreError, type StoredBytes } from './object-store.js';
 
 /** Hashes each chunk while the one before it is on its way to the disk. */
@@ -51,6 +51,34 @@ export async function makeFolder(folder: string): Promise<void> {
   for (let made = folder; made.length >= first.length; made = dirname(made)) {
     await syncFolder(dirname(made));
   }
+}
+
+/** Files of a folder last written before `before`; removed where that is asked. */
+export async function staleFiles(
+  folder: string,
+  before: Date,
+  { remove = false }: { remove?: boolean } = {},
+): Promise<{ count: number; sizeBytes: number }> {
+  let count = 0;
+  let sizeBytes = 0;
+  for (const name of await readdir(folder)) {
+    const path = join(folder, name);
+    const found = await stat(path).catch(() => undefined);
+    if (found === undefined || !found.isFile() || found.mtime >= before) continue;
+    if (remove) await rm(path, { force: true });
+    count++;
+    sizeBytes += found.size;
+  }
+  return { count, sizeBytes };
+}
+
+/** Names in a folder that fit, sorted; none when there is no such folder. */
+export async function sortedNames(folder: string, wanted: RegExp): Promise<string[]> {
+  const names = await readdir(folder).catch((error: unknown) => {
+    if (isAbsent(error)) return [];
+    throw diskFault(error, folder);
+  });
+  return names.filter((name) => wanted.test(name)).sort();
 }
 
 export function isAbsent(error: unknown): boolean {

@@ -1,7 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import {
-  access,
   chmod,
   copyFile,
   link,
@@ -15,13 +14,16 @@ import {
 } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
-import { checkedStream, exactStream } from './checked-read.js';
+import { AsideFiles, OBJECT_FILE } from './aside-files.js';
+import { checkedStream, exactStream, isWhole } from './checked-read.js';
 import { checkDigest, checkRange, hexOf } from './digest.js';
 import {
   codeOf,
   diskFault,
   isAbsent,
   makeFolder,
+  sortedNames,
+  staleFiles,
   syncFile,
   syncFolder,
   writeHashed,
@@ -30,12 +32,14 @@ import { NamedFiles } from './named-files.js';
 import {
   type ByteRange,
   type ByteSource,
+  isFault,
+  type Leftover,
   type ListedObject,
   type NamedOptions,
-  type ObjectStore,
   ObjectStoreError,
   type PutOptions,
   type StoredBytes,
+  type TendedStore,
 } from './object-store.js';
 
 /** Another file system, or one without links. */
@@ -43,7 +47,6 @@ const NO_LINK = ['EXDEV', 'EPERM', 'ENOTSUP', 'ENOSYS', 'EMLINK'];
 
 const STALE_MS = 24 * 60 * 60 * 1000;
 const FOLDER_NAME = /^[0-9a-f]{2}$/;
-const FILE_NAME = /^[0-9a-f]{64}$/;
 
 /**
  * Objects as read-only files: `<root>/sha256/ab/cd/abcd…`. A write goes to `<root>/incoming`, is
@@ -53,12 +56,14 @@ const FILE_NAME = /^[0-9a-f]{64}$/;
  * A folder cannot keep anybody who may write to it from removing a file: retention of objects is a
  * matter of S3, that of named texts is kept by this program alone.
  */
-export class FileObjectStore implements ObjectStore {
+export class FileObjectStore implements TendedStore {
   private readonly incoming: string;
+  private readonly aside: AsideFiles;
   private readonly named: NamedFiles;
 
   private constructor(private readonly root: string) {
     this.incoming = join(root, 'incoming');
+    this.aside = new AsideFiles(root);
     this.named = new NamedFiles(root, this.incoming);
   }
 
@@ -69,11 +74,7 @@ export class FileObjectStore implements ObjectStore {
       await mkdir(incoming, { recursive: true, mode: 0o700 });
       await mkdir(join(root, 'sha256'), { recursive: true, mode: 0o700 });
       await mkdir(join(root, 'named'), { recursive: true, mode: 0o700 });
-      for (const name of await readdir(incoming)) {
-        const path = join(incoming, name);
-        const { mtimeMs } = await stat(path).catch(() => ({ mtimeMs: Infinity }));
-        if (Date.now() - mtimeMs > STALE_MS) await rm(path, { force: true });
-      }
+      await staleFiles(incoming, new Date(Date.now() - STALE_MS), { remove: true });
       await syncFolder(root);
     } catch (error) {
       throw diskFault(error, root);
@@ -135,18 +136,18 @@ export class FileObjectStore implements ObjectStore {
   }
 
   async has(digest: string): Promise<boolean> {
-    const path = this.path(digest);
-    return access(path).then(
-      () => true,
-      (error: unknown) => {
-        if (isAbsent(error)) return false;
-        throw diskFault(error, this.root);
-      },
-    );
+    try {
+      await this.sizeOf(digest);
+      return true;
+    } catch (error) {
+      if (isFault(error, 'object-missing')) return false;
+      throw error;
+    }
   }
 
   async sizeOf(digest: string): Promise<number> {
-    return (await this.orMissing(digest, stat(this.path(digest)))).size;
+    const path = this.path(digest);
+    return (await this.orMissing(digest, () => stat(path))).size;
   }
 
   async read(digest: string, range?: ByteRange): Promise<Readable> {
@@ -162,7 +163,7 @@ export class FileObjectStore implements ObjectStore {
   }
 
   async readRange(digest: string, start: number, end: number): Promise<Uint8Array> {
-    const handle = await this.orMissing(digest, open(this.path(digest), 'r'));
+    const handle = await this.orMissing(digest, () => open(this.path(digest), 'r'));
     try {
       checkRange(digest, { start, end }, (await handle.stat()).size);
       const bytes = Buffer.allocUnsafe(end - start);
@@ -193,11 +194,11 @@ export class FileObjectStore implements ObjectStore {
   async *list(after?: string): AsyncGenerator<ListedObject> {
     const from = after === undefined ? '' : hexOf(after);
     const top = join(this.root, 'sha256');
-    for (const first of await this.sorted(top, FOLDER_NAME)) {
+    for (const first of await sortedNames(top, FOLDER_NAME)) {
       if (first < from.slice(0, 2)) continue;
-      for (const second of await this.sorted(join(top, first), FOLDER_NAME)) {
+      for (const second of await sortedNames(join(top, first), FOLDER_NAME)) {
         if (first + second < from.slice(0, 4)) continue;
-        for (const hex of await this.sorted(join(top, first, second), FILE_NAME)) {
+        for (const hex of await sortedNames(join(top, first, second), OBJECT_FILE)) {
           if (hex <= from) continue;
           const found = await stat(join(top, first, second, hex)).catch(() => undefined);
           if (found === undefined) continue; // removed while we listed
@@ -214,6 +215,7 @@ export class FileObjectStore implements ObjectStore {
   async destroy(digest: string): Promise<void> {
     const path = this.path(digest);
     await this.guarded(async () => {
+      await this.aside.discard(digest);
       try {
         await unlink(path);
       } catch (error) {
@@ -222,6 +224,31 @@ export class FileObjectStore implements ObjectStore {
       }
       await syncFolder(dirname(path));
     });
+  }
+
+  setAside(digest: string): Promise<void> {
+    return this.guarded(() => this.aside.take(digest, this.path(digest)));
+  }
+
+  listAside(): AsyncIterable<ListedObject> {
+    return this.aside.list();
+  }
+
+  putBack(digest: string): Promise<boolean> {
+    return this.guarded(() => this.aside.giveBack(digest, this.path(digest)));
+  }
+
+  discard(digest: string): Promise<void> {
+    return this.guarded(() => this.aside.discard(digest));
+  }
+
+  async mend(digest: string): Promise<boolean> {
+    return (await this.putBack(digest)) && isWhole(await this.read(digest));
+  }
+
+  async leftovers(before: Date, options?: { remove?: boolean }): Promise<Leftover[]> {
+    const found = await this.guarded(() => staleFiles(this.incoming, before, options));
+    return found.count === 0 ? [] : [{ kind: 'half-written', ...found }];
   }
 
   putNamed(key: string, bytes: Uint8Array, options?: NamedOptions): Promise<void> {
@@ -252,14 +279,6 @@ export class FileObjectStore implements ObjectStore {
     await syncFolder(dirname(target));
   }
 
-  private async sorted(folder: string, wanted: RegExp): Promise<string[]> {
-    const names = await readdir(folder).catch((error: unknown) => {
-      if (isAbsent(error)) return [];
-      throw diskFault(error, this.root);
-    });
-    return names.filter((name) => wanted.test(name)).sort();
-  }
-
   private async guarded<T>(work: () => Promise<T>): Promise<T> {
     try {
       return await work();
@@ -268,13 +287,21 @@ export class FileObjectStore implements ObjectStore {
     }
   }
 
-  private async orMissing<T>(digest: string, found: Promise<T>): Promise<T> {
-    return found.catch((error: unknown) => {
+  /** What was set aside is put back for whoever asks. */
+  private async orMissing<T>(digest: string, find: () => Promise<T>): Promise<T> {
+    try {
+      try {
+        return await find();
+      } catch (error) {
+        if (!isAbsent(error) || !(await this.putBack(digest))) throw error;
+        return await find();
+      }
+    } catch (error) {
       if (!isAbsent(error)) throw diskFault(error, this.root);
       throw new ObjectStoreError('object-missing', `there is no object ${digest}`, {
         cause: error,
       });
-    });
+    }
   }
 }
 

@@ -33,6 +33,8 @@ export interface KeepOptions {
 
 export interface PutOptions extends KeepOptions {
   expectedDigest?: string;
+  /** what lies there is known to be damaged: it is replaced even where it looks the same from outside */
+  isRepair?: boolean;
 }
 
 export interface NamedOptions {
@@ -109,6 +111,40 @@ export interface ObjectStore {
   removeNamed(key: string): Promise<void>;
   /** Where the object lies on this machine's disk; adapters without one leave this out. */
   path?(digest: string): string;
+}
+
+/** What a crash or a replaced object left in a store, by kind. */
+export interface Leftover {
+  /** half-written files, parts of uploads that never ended, or versions that a later one replaced */
+  kind: 'half-written' | 'upload-part' | 'old-version';
+  count: number;
+  sizeBytes: number;
+}
+
+/** One store by itself, as whoever looks after it sees it. */
+export interface TendedStore extends ObjectStore {
+  /**
+   * Takes an object out of the way. It is not lost: whoever asks for it gets it back in its place.
+   * One that is not there is no fault.
+   *
+   * @throws {ObjectStoreError} `object-retained`
+   */
+  setAside(digest: string): Promise<void>;
+  /** What was set aside, and since when (`storedAt`). */
+  listAside(): AsyncIterable<ListedObject>;
+  /** Puts it in its place again; false when there is nothing aside. */
+  putBack(digest: string): Promise<boolean>;
+  /** Removes for good what was set aside. */
+  discard(digest: string): Promise<void>;
+  /**
+   * Makes a damaged or missing object whole from what the store itself still holds: an older version,
+   * or what was set aside.
+   *
+   * @returns whether it is whole
+   */
+  mend(digest: string): Promise<boolean>;
+  /** What was left behind before `before`; with `remove` it is swept, except what stands under retention. */
+  leftovers(before: Date, options?: { remove?: boolean }): Promise<Leftover[]>;
 }
 
 export type ObjectFault =

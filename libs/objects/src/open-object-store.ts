@@ -1,5 +1,5 @@
 import { FileObjectStore } from './file-object-store.js';
-import { type ObjectStore, ObjectStoreError } from './object-store.js';
+import { ObjectStoreError, type TendedStore } from './object-store.js';
 import type { S3Place } from './s3-connection.js';
 import { S3ObjectStore } from './s3-object-store.js';
 
@@ -14,7 +14,7 @@ export type S3Access = Omit<S3Place, 'bucket' | 'endpoint' | 'region' | 'hasBuck
  * @param s3 keys of the S3 service (never part of the locator, which is printed in messages), the
  * local folder for bytes on their way, and what is to be retained
  */
-export async function openObjectStore(locator: string, s3?: S3Access): Promise<ObjectStore> {
+export async function openObjectStore(locator: string, s3?: S3Access): Promise<TendedStore> {
   if (locator.startsWith('file:')) {
     return FileObjectStore.open(locator.slice('file:'.length).replace(/^\/\/(?=\/)/, ''));
   }

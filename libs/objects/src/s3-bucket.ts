@@ -27,6 +27,13 @@ export interface S3Version {
   isMarker: boolean;
 }
 
+export interface OpenUpload {
+  key: string;
+  uploadId: string;
+  sizeBytes: number;
+  begunAt: Date;
+}
+
 export class S3Bucket {
   private constructor(
     readonly client: Client,
@@ -171,6 +178,56 @@ export class S3Bucket {
     const found: S3Version[] = [];
     for await (const version of this.versions(key)) if (version.key === key) found.push(version);
     return found;
+  }
+
+  /** Copies within the bucket; answers once the copy says that it has the length of its source. */
+  async copy(
+    from: string,
+    to: string,
+    { versionId, headers = {} }: { versionId?: string; headers?: Record<string, string> } = {},
+  ): Promise<void> {
+    const { bucket } = this.place;
+    const query = versionId === undefined ? '' : `?versionId=${encodeURIComponent(versionId)}`;
+    await this.attempt(`copying ${from}`, async () => {
+      const answer = await this.client.makeRequestAsync({
+        method: 'PUT',
+        bucketName: bucket,
+        objectName: to,
+        headers: {
+          ...headers,
+          'x-amz-copy-source': `/${bucket}/${from}${query}`,
+          'x-amz-metadata-directive': 'REPLACE', // an object may be copied onto itself only so
+        },
+      });
+      for await (const _ of answer); // "200 OK" may carry an error: the length below tells
+    });
+    const source = await this.stat(from, versionId);
+    const made = await this.stat(to);
+    if (source !== undefined && made?.sizeBytes === source.sizeBytes) return;
+    throw new ObjectStoreError('store-unavailable', `${from} was not copied to ${to}`);
+  }
+
+  /** Uploads in parts that were begun and neither ended nor given up. */
+  openUploads(): Promise<OpenUpload[]> {
+    return this.attempt('listing uploads in parts', async () => {
+      const found: OpenUpload[] = [];
+      const { bucket } = this.place;
+      for await (const one of this.client.listIncompleteUploads(bucket, '', true)) {
+        const { key, uploadId, size, initiated } = one as Required<typeof one> & { initiated: Date };
+        found.push({ key, uploadId, sizeBytes: size, begunAt: new Date(initiated) });
+      }
+      return found;
+    });
+  }
+
+  abandon({ key, uploadId }: OpenUpload): Promise<void> {
+    return this.attempt(`giving up an upload of ${key}`, async () => {
+      try {
+        await this.client.abortMultipartUpload(this.place.bucket, key, uploadId);
+      } catch (error) {
+        if (s3Code(error) !== 'NoSuchUpload' && !isS3Absent(error)) throw error;
+      }
+    });
   }
 
   /** Removes one version for good; false when it stands under retention. */

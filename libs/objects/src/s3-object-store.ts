@@ -11,19 +11,27 @@ import {
   type ByteRange,
   type ByteSource,
   type KeepOptions,
+  type Leftover,
   type ListedObject,
   type NamedOptions,
-  type ObjectStore,
   ObjectStoreError,
   type PutOptions,
   type StoredBytes,
+  type TendedStore,
 } from './object-store.js';
 import { type Retention, retentionHeaders, S3Bucket } from './s3-bucket.js';
 import { type S3Place, s3Code, s3Fault } from './s3-connection.js';
+import { ASIDE, keyOf, OBJECTS } from './s3-keys.js';
 import { NamedS3Texts } from './s3-named.js';
+import {
+  leftovers,
+  listObjects,
+  mend,
+  putBack,
+  removeVersions,
+  setAside,
+} from './s3-tending.js';
 import { bytesAsSource, type PartSource, upload, withFileAsSource } from './s3-upload.js';
-
-const PREFIX = 'sha256/';
 
 /**
  * Objects as `sha256/ab/abcd…` in one bucket of an S3 service. The key is known only after the last
@@ -33,7 +41,7 @@ const PREFIX = 'sha256/';
  *
  * Under retention originals stand under GOVERNANCE and named texts under COMPLIANCE.
  */
-export class S3ObjectStore implements ObjectStore {
+export class S3ObjectStore implements TendedStore {
   private readonly named: NamedS3Texts;
 
   private constructor(private readonly bucket: S3Bucket) {
@@ -89,11 +97,11 @@ export class S3ObjectStore implements ObjectStore {
   }
 
   async has(digest: string): Promise<boolean> {
-    return (await this.bucket.stat(keyOf(digest))) !== undefined;
+    return (await this.found(digest)) !== undefined;
   }
 
   async sizeOf(digest: string): Promise<number> {
-    const found = await this.bucket.stat(keyOf(digest));
+    const found = await this.found(digest);
     if (found === undefined) throw missing(digest);
     return found.sizeBytes;
   }
@@ -126,20 +134,41 @@ export class S3ObjectStore implements ObjectStore {
     return bytes;
   }
 
-  async *list(after?: string): AsyncGenerator<ListedObject> {
-    for await (const one of this.bucket.list(PREFIX, after === undefined ? '' : keyOf(after))) {
-      const hex = one.key.slice(one.key.lastIndexOf('/') + 1);
-      if (!/^[0-9a-f]{64}$/.test(hex)) continue; // put there by somebody else
-      yield { digest: `sha256:${hex}`, sizeBytes: one.sizeBytes, storedAt: one.storedAt };
-    }
+  list(after?: string): AsyncIterable<ListedObject> {
+    return listObjects(this.bucket, OBJECTS, after);
   }
 
   remove(digest: string): Promise<void> {
-    return this.removeVersions(digest, false);
+    return removeVersions(this.bucket, keyOf(digest));
   }
 
-  destroy(digest: string): Promise<void> {
-    return this.removeVersions(digest, true);
+  async destroy(digest: string): Promise<void> {
+    await removeVersions(this.bucket, keyOf(digest, ASIDE), { isWithdrawal: true });
+    await removeVersions(this.bucket, keyOf(digest), { isWithdrawal: true });
+  }
+
+  setAside(digest: string): Promise<void> {
+    return setAside(this.bucket, digest);
+  }
+
+  listAside(): AsyncIterable<ListedObject> {
+    return listObjects(this.bucket, ASIDE);
+  }
+
+  putBack(digest: string): Promise<boolean> {
+    return putBack(this.bucket, digest);
+  }
+
+  discard(digest: string): Promise<void> {
+    return removeVersions(this.bucket, keyOf(digest, ASIDE));
+  }
+
+  mend(digest: string): Promise<boolean> {
+    return mend(this.bucket, digest);
+  }
+
+  leftovers(before: Date, options?: { remove?: boolean }): Promise<Leftover[]> {
+    return leftovers(this.bucket, before, options);
   }
 
   putNamed(key: string, bytes: Uint8Array, options?: NamedOptions): Promise<void> {
@@ -162,12 +191,16 @@ export class S3ObjectStore implements ObjectStore {
   private async store(
     digest: string,
     source: PartSource,
-    options: KeepOptions | undefined,
+    options: PutOptions | undefined,
   ): Promise<StoredBytes> {
     const key = keyOf(digest);
     const retention = this.retentionFor(options);
     const found = await this.bucket.stat(key);
-    if (found?.sizeBytes !== source.sizeBytes) {
+    if (options?.isRepair === true) {
+      // it stands where the damaged one stood, for as long
+      const standing = found === undefined ? undefined : await this.bucket.retentionOf(key);
+      await upload(this.bucket, key, source, retentionHeaders(retention ?? standing));
+    } else if (found?.sizeBytes !== source.sizeBytes) {
       await upload(this.bucket, key, source, retentionHeaders(retention));
     } else if (retention !== undefined) {
       const standing = await this.bucket.retentionOf(key);
@@ -185,32 +218,25 @@ export class S3ObjectStore implements ObjectStore {
     return { mode: 'GOVERNANCE', until: new Date(Date.now() + retainOriginalsMs) };
   }
 
-  private async removeVersions(digest: string, isWithdrawal: boolean): Promise<void> {
-    let isRefused = false;
-    for (const version of await this.bucket.versionsOf(keyOf(digest))) {
-      const isRemoved = await this.bucket.removeVersion(version, { isWithdrawal });
-      isRefused ||= !isRemoved;
-    }
-    if (!isRefused) return;
-    throw new ObjectStoreError(
-      'object-retained',
-      `${digest} stands under retention and cannot be removed before it ends`,
-    );
+  /** What was set aside is put back for whoever asks. */
+  private async found(digest: string): Promise<{ sizeBytes: number } | undefined> {
+    const found = await this.bucket.stat(keyOf(digest));
+    if (found !== undefined || !(await putBack(this.bucket, digest))) return found;
+    return this.bucket.stat(keyOf(digest));
   }
 
   private async got(
     digest: string,
     range?: { start: number; lengthBytes: number },
   ): Promise<Readable> {
-    const source = await this.bucket.get(keyOf(digest), range);
+    const key = keyOf(digest);
+    let source = await this.bucket.get(key, range);
+    if (source === undefined && (await putBack(this.bucket, digest))) {
+      source = await this.bucket.get(key, range);
+    }
     if (source === undefined) throw missing(digest);
     return source;
   }
-}
-
-function keyOf(digest: string): string {
-  const hex = hexOf(digest);
-  return `${PREFIX}${hex.slice(0, 2)}/${hex}`;
 }
 
 function missing(digest: string): ObjectStoreError {

@@ -14,7 +14,7 @@ import {
   type PgPool,
   reachArchiveDatabase,
 } from '#libs/db';
-import { type ObjectStore, openObjectStore } from '#libs/objects';
+import { lateArchiveStore, type ObjectStore, openArchiveStore, storeReports } from '#libs/objects';
 import { Refusal, UsageError } from '../refusal.js';
 
 /** Options that every `admin` command takes. */
@@ -113,7 +113,9 @@ async function opened(
     await close();
   };
   try {
-    const objects = await openObjectStore(config.objects, config.s3);
+    const objects = isStoreLate
+      ? lateArchiveStore(config)
+      : await openArchiveStore(config, storeReports((line) => process.stderr.write(`${line}\n`)));
     const { keyFile, home, retainCheckpointsMs } = config;
     const openKeys = async () => {
       const keys = new ArchiveKeys({ pool, objects, keyFile, home, retainCheckpointsMs });

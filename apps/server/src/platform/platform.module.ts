@@ -9,7 +9,7 @@ import {
   type MullionConfig,
 } from '#libs/archive';
 import { createPool, Db, type PgPool } from '#libs/db';
-import { type ObjectStore, openObjectStore } from '#libs/objects';
+import { type ObjectStore, openArchiveStore, storeReports } from '#libs/objects';
 import { Readable } from './readable.js';
 import { Sessions } from './sessions.js';
 import { BOSS, CONFIG, OBJECTS, POOL } from './tokens.js';
@@ -32,7 +32,7 @@ export class PlatformModule implements OnApplicationShutdown {
         { provide: CONFIG, useValue: config },
         { provide: POOL, useFactory: () => createPool(config.databaseUrl) },
         { provide: Db, useFactory: () => new Db(config.databaseUrl) },
-        { provide: OBJECTS, useFactory: () => openObjectStore(config.objects, config.s3) },
+        { provide: OBJECTS, useFactory: () => openArchiveStore(config, storeReports(console.error)) },
         { provide: BOSS, useFactory: () => startBoss(config) },
         {
           provide: ArchiveKeys,
