@@ -14,6 +14,10 @@ export const EXIT = {
   drawingsDiffer: 6,
   /** case: this kind of case is not handled yet. */
   taskUnknown: 7,
+  /** doctor, scrub: nothing is lost, but somebody should see to it. */
+  needsALook: 8,
+  /** doctor, scrub: something is damaged, missing, or about to be. */
+  needsMending: 9,
   /** A fault of the program; the message asks to report it. */
   fault: 70,
 } as const;

@@ -1,6 +1,7 @@
 import { ADMIN_COMMANDS } from './admin/index.js';
 import { caseCommand } from './case-command.js';
 import type { Command, Output } from './command.js';
+import { doctorCommand } from './doctor/doctor-command.js';
 import { EXIT } from './exit-codes.js';
 import { netDiffCommand } from './net-diff-command.js';
 import { Refusal, UsageError } from './refusal.js';
@@ -12,6 +13,7 @@ const COMMANDS: readonly Command[] = [
   verifyCommand,
   netDiffCommand,
   caseCommand,
+  doctorCommand,
   ...ADMIN_COMMANDS,
 ];
 

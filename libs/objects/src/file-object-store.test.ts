@@ -4,11 +4,13 @@ import { join } from 'node:path';
 import { FileObjectStore } from './file-object-store.js';
 import { describeObjectStore } from './objects.contract.js';
 import { openObjectStore } from './open-object-store.js';
+import { describeTendedStore } from './tended.contract.js';
 
 const root = await mkdtemp(join(tmpdir(), 'object-store-'));
 afterAll(() => rm(root, { recursive: true }));
 
 describeObjectStore('a folder', () => openObjectStore(`file:${root}`));
+describeTendedStore('a folder', () => openObjectStore(`file:${root}`));
 
 describe('FileObjectStore', () => {
   it('keeps objects read-only and leaves nothing half-written behind', async () => {

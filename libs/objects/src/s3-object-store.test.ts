@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describeObjectStore } from './objects.contract.js';
 import { openObjectStore } from './open-object-store.js';
+import { describeTendedStore } from './tended.contract.js';
 
 // The contract is registered only where a real S3 service is given (S3_ENDPOINT, S3_ACCESS_KEY,
 // S3_SECRET_KEY); without one this file tests the refusals alone and claims nothing about S3.
@@ -22,6 +23,11 @@ if (endpoint !== undefined) {
   describeObjectStore(`S3 at ${endpoint}, with Object Lock`, () =>
     openObjectStore(locked, retaining),
   );
+  describeTendedStore(`S3 at ${endpoint}, with Object Lock`, () =>
+    openObjectStore(locked, retaining),
+  );
+  const plain = place('plain');
+  describeTendedStore(`S3 at ${endpoint}, without versions`, () => openObjectStore(plain, access));
 }
 
 describe('an S3 place without keys', () => {

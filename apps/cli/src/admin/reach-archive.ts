@@ -14,7 +14,7 @@ import {
   type PgPool,
   reachArchiveDatabase,
 } from '#libs/db';
-import { lateArchiveStore, type ObjectStore, openArchiveStore, storeReports } from '#libs/objects';
+import { lateArchiveStore, type ObjectStore, ObjectStoreError, openArchiveStore, storeReports } from '#libs/objects';
 import { Refusal, UsageError } from '../refusal.js';
 
 /** Options that every `admin` command takes. */
@@ -49,6 +49,8 @@ export interface ReachedArchive {
 export interface ReachOptions {
   /** opens a home although its key is lost */
   readonly mayLackKey?: boolean;
+  /** opens although the store of objects is away; its calls fail then */
+  readonly mayLackStore?: boolean;
 }
 
 /** Opens, runs and closes, whatever comes. A home that cannot be opened is told as one sentence. */
@@ -61,7 +63,9 @@ export async function withArchive<T>(
   try {
     reached = await reachArchive(choice, options);
   } catch (cause) {
-    if (cause instanceof HomeFault) throw new Refusal(cause.message, undefined, { cause });
+    if (cause instanceof HomeFault || cause instanceof ObjectStoreError) {
+      throw new Refusal(cause.message, undefined, { cause });
+    }
     throw cause;
   }
   try {
@@ -85,7 +89,7 @@ async function reachArchive(
     }
     const config = readConfig(env);
     // a database of one's own has no home lock: a server is taken to be at work on it
-    return opened(config, env['MULLION_OWNER_DATABASE_URL'], true, () => Promise.resolve());
+    return opened(config, env['MULLION_OWNER_DATABASE_URL'], true, () => Promise.resolve(), options);
   }
   const homePath = defaultHomePath(home === undefined ? env : { ...env, MULLION_HOME: home }, {
     demo: home === undefined && demo,
@@ -96,7 +100,7 @@ async function reachArchive(
     DATABASE_URL: database.applicationUrl,
     MULLION_HOME: homePath,
   });
-  return opened(config, database.ownerUrl, database.isServing, () => database.close());
+  return opened(config, database.ownerUrl, database.isServing, () => database.close(), options);
 }
 
 async function opened(
@@ -104,6 +108,7 @@ async function opened(
   ownerUrl: string | undefined,
   isServing: boolean,
   close: () => Promise<void>,
+  { mayLackStore = false }: ReachOptions,
 ): Promise<ReachedArchive> {
   const pool = createPool(config.databaseUrl);
   let archive: Archive | undefined;
@@ -113,7 +118,7 @@ async function opened(
     await close();
   };
   try {
-    const objects = isStoreLate
+    const objects = mayLackStore
       ? lateArchiveStore(config)
       : await openArchiveStore(config, storeReports((line) => process.stderr.write(`${line}\n`)));
     const { keyFile, home, retainCheckpointsMs } = config;

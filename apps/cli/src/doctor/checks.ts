@@ -1,0 +1,17 @@
+/** What the doctor looks at, in this order. */
+import { archiveKey } from './archive-key.js';
+import type { DoctorCheck } from './check.js';
+import { diskSpace } from './disk-space.js';
+import { homeModes } from './home-modes.js';
+import { leftoverBytes } from './leftover-bytes.js';
+import { replicaInStep } from './replica-in-step.js';
+import { storesReachable } from './stores-reachable.js';
+
+export const DOCTOR_CHECKS: readonly DoctorCheck[] = [
+  homeModes,
+  archiveKey,
+  diskSpace,
+  storesReachable,
+  replicaInStep,
+  leftoverBytes,
+];
