@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Readable } from 'node:stream';
 import { buffer } from 'node:stream/consumers';
+import { expectSame } from './expect-same.js';
 import { FileObjectStore } from './file-object-store.js';
 import { compareStores, fillReplica } from './fill-replica.js';
 import { LateStore } from './late-store.js';
@@ -92,7 +93,7 @@ describe('MirroredObjectStore', () => {
     await store.putNamed('checkpoints/a/1', Buffer.from('text'));
     for (const one of [primary, replica]) {
       for (const [i, bytes] of [small, streamed, filed].entries()) {
-        expect(await buffer(await one.read(digests[i]!))).toEqual(bytes);
+        expectSame(await buffer(await one.read(digests[i]!)), bytes);
       }
       expect(Buffer.from((await one.readNamed('checkpoints/a/1'))!).toString()).toBe('text');
     }
@@ -134,9 +135,9 @@ describe('MirroredObjectStore', () => {
     const bytes = randomBytes(100_000);
     const { digest } = await store.put(bytes);
     await harm(primary, digest);
-    expect(await buffer(await store.read(digest))).toEqual(bytes);
+    expectSame(await buffer(await store.read(digest)), bytes);
     expect(healed).toEqual([digest]);
-    expect(await buffer(await primary.read(digest))).toEqual(bytes);
+    expectSame(await buffer(await primary.read(digest)), bytes);
   });
 
   it('ends a large damaged stream before its last bytes and has it mended for the next reader', async () => {
@@ -151,7 +152,7 @@ describe('MirroredObjectStore', () => {
     await expect(reading).rejects.toMatchObject({ fault: 'object-damaged' });
     expect(seen).toBeLessThan(bytes.length);
     while (healed.length === 0) await new Promise((resolve) => setTimeout(resolve, 10));
-    expect(await buffer(await store.read(digest))).toEqual(bytes);
+    expectSame(await buffer(await store.read(digest)), bytes);
   });
 
   it('says what is lost when both are damaged', async () => {

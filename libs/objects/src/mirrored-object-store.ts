@@ -15,14 +15,7 @@ import {
   type StoredBytes,
   type TendedStore,
 } from './object-store.js';
-import {
-  forgetOwed,
-  isOwedKey,
-  isToBeDestroyed,
-  listOwed,
-  noteOwed,
-  type Owed,
-} from './owed.js';
+import { forgetOwed, isOwedKey, isToBeDestroyed, listOwed, noteOwed, type Owed } from './owed.js';
 
 /** Whole objects up to this size are checked before the first byte is given, so that the replica can stand in. */
 const CHECKED_FIRST_BYTES = 8 * 1024 * 1024;

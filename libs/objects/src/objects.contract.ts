@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
+import { expectSame } from './expect-same.js';
 import type { ObjectStore } from './object-store.js';
 
 // SHA-256 of "abc": FIPS 180-2, appendix B.1
@@ -36,7 +37,7 @@ export function describeObjectStore(name: string, open: () => Promise<ObjectStor
       const stored = await store.put(chunks(bytes, 7_919));
       expect(stored).toEqual({ digest: expected, sizeBytes: bytes.length });
       expect(await store.put(bytes)).toEqual(stored);
-      expect(await gather(await store.read(expected))).toEqual(bytes);
+      expectSame(await gather(await store.read(expected)), bytes);
       expect(await store.sizeOf(expected)).toBe(bytes.length);
     });
 
@@ -124,7 +125,7 @@ export function describeObjectStore(name: string, open: () => Promise<ObjectStor
       ]);
       expect(stored).toEqual([known, known, known, known, known]);
       await expect(access(path)).rejects.toThrow('ENOENT');
-      expect(await gather(await store.read(known.digest))).toEqual(bytes);
+      expectSame(await gather(await store.read(known.digest)), bytes);
     });
 
     it('refuses a file of another length than announced', async () => {
@@ -194,7 +195,7 @@ export function describeObjectStore(name: string, open: () => Promise<ObjectStor
       await expect(store.read(digest)).rejects.toMatchObject({ fault: 'object-missing' });
       await store[way](digest);
       await store.put(bytes);
-      expect(await gather(await store.read(digest))).toEqual(bytes);
+      expectSame(await gather(await store.read(digest)), bytes);
     });
 
     it('destroys an original that is withdrawn, whatever retention it stands under', async () => {

@@ -35,10 +35,7 @@ export async function openArchiveStore(
 
 /** The same without a request: for whoever must run although the primary may be away. */
 export function lateArchiveStore(places: StorePlaces): ObjectStore {
-  return withReplica(
-    new LateStore(() => openObjectStore(places.objects, places.s3)),
-    places,
-  );
+  return withReplica(new LateStore(() => openObjectStore(places.objects, places.s3)), places);
 }
 
 function withReplica(
@@ -107,7 +104,9 @@ export function storeReports(say: (line: string) => void): MirrorReports {
     onBehind: (owed, error) => {
       const about = owed.kind === 'name' ? owed.key : owed.digest;
       const what = owed.kind === 'destroy' ? 'still holds' : 'lacks';
-      say(`the replica ${what} ${about}: ${error instanceof Error ? error.message : String(error)}`);
+      say(
+        `the replica ${what} ${about}: ${error instanceof Error ? error.message : String(error)}`,
+      );
     },
     onHealed: (digest) => {
       say(`${digest} was missing or damaged in the primary and came back from the replica`);
@@ -116,7 +115,9 @@ export function storeReports(say: (line: string) => void): MirrorReports {
 }
 
 /** The single stores behind what {@link openArchiveStore} gave. */
-export function storesOf(store: ObjectStore): { name: 'primary' | 'replica'; store: TendedStore }[] {
+export function storesOf(
+  store: ObjectStore,
+): { name: 'primary' | 'replica'; store: TendedStore }[] {
   if (store instanceof MirroredObjectStore) {
     return [
       { name: 'primary', store: store.primary },

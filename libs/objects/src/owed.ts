@@ -47,9 +47,11 @@ export async function* listOwed(primary: ObjectStore): AsyncGenerator<Owed> {
   for await (const key of primary.listNamed(FOLDER)) {
     const bytes = await primary.readNamed(key);
     if (bytes === undefined) continue; // settled while we listed
-    const { since: sinceText, retain, retainUntil } = noteSchema.parse(
-      JSON.parse(new TextDecoder().decode(bytes)),
-    );
+    const {
+      since: sinceText,
+      retain,
+      retainUntil,
+    } = noteSchema.parse(JSON.parse(new TextDecoder().decode(bytes)));
     const since = new Date(sinceText);
     const [kind, ...rest] = key.slice(FOLDER.length).split('/');
     const about = rest.join('/');

@@ -213,7 +213,9 @@ export class S3Bucket {
       const found: OpenUpload[] = [];
       const { bucket } = this.place;
       for await (const one of this.client.listIncompleteUploads(bucket, '', true)) {
-        const { key, uploadId, size, initiated } = one as Required<typeof one> & { initiated: Date };
+        const { key, uploadId, size, initiated } = one as Required<typeof one> & {
+          initiated: Date;
+        };
         found.push({ key, uploadId, sizeBytes: size, begunAt: new Date(initiated) });
       }
       return found;

@@ -23,14 +23,7 @@ import { type Retention, retentionHeaders, S3Bucket } from './s3-bucket.js';
 import { type S3Place, s3Code, s3Fault } from './s3-connection.js';
 import { ASIDE, keyOf, OBJECTS } from './s3-keys.js';
 import { NamedS3Texts } from './s3-named.js';
-import {
-  leftovers,
-  listObjects,
-  mend,
-  putBack,
-  removeVersions,
-  setAside,
-} from './s3-tending.js';
+import { leftovers, listObjects, mend, putBack, removeVersions, setAside } from './s3-tending.js';
 import { bytesAsSource, type PartSource, upload, withFileAsSource } from './s3-upload.js';
 
 /**

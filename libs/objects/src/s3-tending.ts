@@ -63,7 +63,10 @@ export async function mend(bucket: S3Bucket, digest: string): Promise<boolean> {
     if (version.isMarker || !(await isVersionWhole(bucket, digest, version.versionId))) continue;
     if (version.isLatest) return true;
     const retention = await bucket.retentionOf(key, version.versionId);
-    await bucket.copy(key, key, { versionId: version.versionId, headers: retentionHeaders(retention) });
+    await bucket.copy(key, key, {
+      versionId: version.versionId,
+      headers: retentionHeaders(retention),
+    });
     return true;
   }
   return false;

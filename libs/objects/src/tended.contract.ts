@@ -1,6 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import { buffer } from 'node:stream/consumers';
 import { beforeAll, describe, expect, it } from '@jest/globals';
+import { expectSame } from './expect-same.js';
 import type { TendedStore } from './object-store.js';
 
 /** What every single store must do for whoever looks after it. */
@@ -34,7 +35,7 @@ export function describeTendedStore(name: string, open: () => Promise<TendedStor
         await store.setAside(digest);
         expect(await listed()).not.toContain(digest);
         expect(await asideNow()).toContain(digest);
-        expect(await ask()).toEqual(bytes);
+        expectSame((await ask())!, bytes);
         expect(await listed()).toContain(digest);
         expect(await asideNow()).not.toContain(digest);
       }
@@ -46,7 +47,7 @@ export function describeTendedStore(name: string, open: () => Promise<TendedStor
       await store.setAside(digest);
       await store.put(bytes);
       await store.discard(digest);
-      expect(await buffer(await store.read(digest))).toEqual(bytes);
+      expectSame(await buffer(await store.read(digest)), bytes);
       expect(await asideNow()).not.toContain(digest);
     });
 

@@ -14,7 +14,13 @@ import {
   type PgPool,
   reachArchiveDatabase,
 } from '#libs/db';
-import { lateArchiveStore, type ObjectStore, ObjectStoreError, openArchiveStore, storeReports } from '#libs/objects';
+import {
+  lateArchiveStore,
+  type ObjectStore,
+  ObjectStoreError,
+  openArchiveStore,
+  storeReports,
+} from '#libs/objects';
 import { Refusal, UsageError } from '../refusal.js';
 
 /** Options that every `admin` command takes. */
@@ -89,7 +95,13 @@ async function reachArchive(
     }
     const config = readConfig(env);
     // a database of one's own has no home lock: a server is taken to be at work on it
-    return opened(config, env['MULLION_OWNER_DATABASE_URL'], true, () => Promise.resolve(), options);
+    return opened(
+      config,
+      env['MULLION_OWNER_DATABASE_URL'],
+      true,
+      () => Promise.resolve(),
+      options,
+    );
   }
   const homePath = defaultHomePath(home === undefined ? env : { ...env, MULLION_HOME: home }, {
     demo: home === undefined && demo,
@@ -120,7 +132,10 @@ async function opened(
   try {
     const objects = mayLackStore
       ? lateArchiveStore(config)
-      : await openArchiveStore(config, storeReports((line) => process.stderr.write(`${line}\n`)));
+      : await openArchiveStore(
+          config,
+          storeReports((line) => process.stderr.write(`${line}\n`)),
+        );
     const { keyFile, home, retainCheckpointsMs } = config;
     const openKeys = async () => {
       const keys = new ArchiveKeys({ pool, objects, keyFile, home, retainCheckpointsMs });

@@ -10,7 +10,8 @@ export const archiveKey: DoctorCheck = {
       return {
         state: 'bad',
         says: `there is no key at ${keyFile}: nothing can be signed`,
-        doThis: 'put it back from a backup, or see mullion admin key recover with the recovery sheet',
+        doThis:
+          'put it back from a backup, or see mullion admin key recover with the recovery sheet',
       };
     }
     const { fingerprint } = signerFromPem(pem);

@@ -16,7 +16,8 @@ export const diskSpace: DoctorCheck = {
       const freeBytes = bavail * bsize;
       told.push(`${inWords(freeBytes)} free for ${folder}`);
       if (freeBytes < BAD_BYTES) worst = { state: 'bad', says: '' };
-      else if (freeBytes < LOOK_BYTES && worst.state === 'good') worst = { state: 'look', says: '' };
+      else if (freeBytes < LOOK_BYTES && worst.state === 'good')
+        worst = { state: 'look', says: '' };
     }
     return {
       state: worst.state,

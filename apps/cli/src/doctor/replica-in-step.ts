@@ -28,7 +28,8 @@ export const replicaInStep: DoctorCheck = {
     return {
       state: 'bad',
       says: `lacks ${lacking.count} objects (${inWords(lacking.sizeBytes)}) and ${lacking.namedTexts} checkpoints; ${owed} writes are noted for it${since}`,
-      doThis: 'see that it answers: the worker copies what is lacking by itself, scrub --repair at once',
+      doThis:
+        'see that it answers: the worker copies what is lacking by itself, scrub --repair at once',
     };
   },
 };
