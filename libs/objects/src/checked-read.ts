@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { Readable } from 'node:stream';
+import { finished } from 'node:stream/promises';
 import { isFault, ObjectStoreError } from './object-store.js';
 
 /**
@@ -62,7 +63,7 @@ export function exactStream(digest: string, source: Readable, sizeBytes: number)
 /** Reads a {@link checkedStream} to its end and tells whether its digest held. */
 export async function isWhole(source: Readable): Promise<boolean> {
   try {
-    for await (const _ of source);
+    await finished(source.resume());
     return true;
   } catch (error) {
     if (isFault(error, 'object-damaged')) return false;

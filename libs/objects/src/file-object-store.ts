@@ -1,17 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import {
-  chmod,
-  copyFile,
-  link,
-  mkdir,
-  open,
-  readdir,
-  rename,
-  rm,
-  stat,
-  unlink,
-} from 'node:fs/promises';
+import { chmod, copyFile, link, mkdir, open, rename, rm, stat, unlink } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
 import { AsideFiles, OBJECT_FILE } from './aside-files.js';

@@ -47,7 +47,7 @@ async function pair() {
           };
         }
         const value = Reflect.get(target, property) as unknown;
-        return typeof value === 'function' ? value.bind(target) : value;
+        return typeof value === 'function' ? (value.bind(target) as unknown) : value;
       },
     }),
     {

@@ -49,8 +49,7 @@ export class MirroredObjectStore implements ObjectStore {
     readonly replica: TendedStore,
     private readonly reports: MirrorReports = {},
   ) {
-    const { path } = primary;
-    if (path !== undefined) this.path = (digest) => path.call(primary, digest);
+    if (primary.path !== undefined) this.path = (digest) => primary.path!(digest);
   }
 
   async put(source: ByteSource, options?: PutOptions): Promise<StoredBytes> {

@@ -1,5 +1,6 @@
 /** One bucket of an S3 service: the few requests that the store is made of, each safe to repeat. */
 import type { Readable } from 'node:stream';
+import { finished } from 'node:stream/promises';
 import { type Client, RETENTION_MODES } from 'minio';
 import { ObjectStoreError } from './object-store.js';
 import { attempted, connect, isS3Absent, type S3Place, s3Code } from './s3-connection.js';
@@ -199,7 +200,7 @@ export class S3Bucket {
           'x-amz-metadata-directive': 'REPLACE', // an object may be copied onto itself only so
         },
       });
-      for await (const _ of answer); // "200 OK" may carry an error: the length below tells
+      await finished(answer.resume()); // "200 OK" may carry an error: the length below tells
     });
     const source = await this.stat(from, versionId);
     const made = await this.stat(to);
@@ -212,10 +213,10 @@ export class S3Bucket {
     return this.attempt('listing uploads in parts', async () => {
       const found: OpenUpload[] = [];
       const { bucket } = this.place;
-      for await (const one of this.client.listIncompleteUploads(bucket, '', true)) {
-        const { key, uploadId, size, initiated } = one as Required<typeof one> & {
-          initiated: Date;
-        };
+      // its declared items lack the time that they have
+      const items: AsyncIterable<unknown> = this.client.listIncompleteUploads(bucket, '', true);
+      for await (const item of items) {
+        const { key, uploadId, size, initiated } = item as RawUpload;
         found.push({ key, uploadId, sizeBytes: size, begunAt: new Date(initiated) });
       }
       return found;
@@ -301,6 +302,13 @@ const NO_RETENTION = new Set([
 
 interface LockConfigReader {
   getObjectLockConfig(bucket: string): Promise<{ objectLockEnabled?: string }>;
+}
+
+interface RawUpload {
+  key: string;
+  uploadId: string;
+  size: number;
+  initiated: Date;
 }
 
 interface RawVersion {
