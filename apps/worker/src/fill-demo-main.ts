@@ -3,7 +3,7 @@ import { randomBytes, randomUUID } from 'node:crypto';
 import { join } from 'node:path';
 import { Archive, KeyFile, readConfig, startArchive, Tx } from '#libs/archive';
 import { createPool } from '#libs/db';
-import { openObjectStore } from '#libs/objects';
+import { openArchiveStore } from '#libs/objects';
 import { DemoProgress } from './demo/demo-progress.js';
 import { fillDemo } from './demo/fill-demo.js';
 
@@ -33,7 +33,7 @@ async function firstKeeper(): Promise<string> {
   if (found !== undefined) return found.personId;
   const archive = await Archive.open({
     pool,
-    objects: await openObjectStore(config.objects, config.s3),
+    objects: await openArchiveStore(config),
     signer: KeyFile.open(config.keyFile),
     jobs: { send: () => Promise.reject(new Error('the first person asks for no job')) },
   });
