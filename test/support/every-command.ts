@@ -1,0 +1,252 @@
+/**
+ * One story in which every kind of change is made at least once, run on the write path itself: for
+ * tests that need an archive with every type of entry in it.
+ */
+import { readFileSync } from 'node:fs';
+import {
+  type Archive,
+  addAlias,
+  addPerson,
+  addSite,
+  addWindow,
+  askDossier,
+  askExtraction,
+  askLensCalibration,
+  attachMedia,
+  type Command,
+  carryOver,
+  describeMedia,
+  describePanel,
+  describePiece,
+  describeSite,
+  disablePerson,
+  findRow,
+  findRows,
+  getNet,
+  grantRole,
+  importNet,
+  keepDossier,
+  keepLensCalibration,
+  layPicture,
+  type Outcome,
+  recordFinding,
+  recordIntervention,
+  recordRubbing,
+  redrawWindow,
+  reviseFinding,
+  reviseNet,
+  setPassword,
+  signNet,
+  startArchive,
+  storeExtractedNet,
+  tracePiece,
+  withdrawFinding,
+  withdrawRole,
+} from '#libs/archive';
+import { TWO_LIGHTS, twoPieces } from './api-archive.js';
+
+const PASSWORD = 'wax on lining paper';
+const CARTOON = new URL('../../fixtures/cartoons/light.svg', import.meta.url);
+
+export interface Story {
+  readonly keeperId: string;
+  readonly glazierId: string;
+  readonly siteId: string;
+  readonly windowId: string;
+  readonly panelId: string;
+  /** a picture under the panel, with an author */
+  readonly mediaId: string;
+  readonly rubbingId: string;
+  readonly interventionId: string;
+}
+
+/**
+ * @param keeperId of the first keeper; one who is there already is left as they are
+ * @param code of the site, for a second story in one archive
+ */
+export async function useEveryCommand(
+  archive: Archive,
+  keeperId: string,
+  code = 'SLM',
+): Promise<Story> {
+  const by = async <B, P, A extends object, R>(
+    command: Command<B, P, A, R>,
+    body: unknown,
+    ifMatch?: number,
+  ): Promise<Outcome<A>['answer']> => {
+    const asking = { actorId: keeperId, ...(ifMatch === undefined ? {} : { ifMatch: `${ifMatch}` }) };
+    return (await archive.run(command, body, asking)).answer;
+  };
+  const { reads, objects } = archive;
+  if ((await reads.first('SELECT 1 FROM person WHERE person_id = $1', [keeperId])) === undefined) {
+    await by(startArchive, { displayName: 'Studio head', login: 'head', password: PASSWORD });
+  }
+
+  const site = await by(addSite, { code, name: 'Sallowmere Chapel', scheme: 'church' });
+  const { siteId } = site;
+  await by(describeSite, { siteId, name: 'Sallowmere Chapel', place: 'by the ferry' }, site.version);
+  const glazier = await by(addPerson, {
+    displayName: `Glazier of ${code}`,
+    login: `glazier-${code.toLowerCase()}`,
+    roles: [{ siteId, role: 'recorder' }],
+  });
+  const glazierId = glazier.personId;
+  await by(setPassword, { personId: glazierId, password: PASSWORD });
+  await by(disablePerson, { personId: glazierId, disabled: true });
+  await by(disablePerson, { personId: glazierId, disabled: false });
+  const { grantId } = await by(grantRole, { personId: glazierId, siteId, role: 'conservator' });
+  await by(withdrawRole, { personId: glazierId, grantId });
+
+  const window = await by(addWindow, {
+    siteId,
+    mark: 'wI',
+    title: 'West window',
+    drawing: TWO_LIGHTS,
+  });
+  const { windowId } = window;
+  await by(addAlias, { siteId, mark: 'wI', scheme: 'survey 1978', text: '4', source: 'its plan' });
+  const panelOf = async (mark: string) => (await findRow(reads, 'panel', { windowId, mark }))!;
+  const { panelId } = await panelOf('1a');
+  await by(
+    describePanel,
+    { panelId, shows: 'a ferryman', workState: 'out' },
+    Number((await panelOf('1a')).version),
+  );
+  await by(
+    describePanel,
+    { panelId, workState: 'on-bench' },
+    Number((await panelOf('1a')).version),
+  );
+
+  const attach = async (name: string, subjects: string[]) => {
+    const bytes = new TextEncoder().encode(`the bytes of ${name} of ${code}`);
+    const file = {
+      ...(await objects.put(bytes)),
+      contentType: 'image/jpeg',
+      widthPx: 1240,
+      heightPx: 930,
+      orientation: 1,
+      exif: { open: { Make: 'Anon', Model: 'Pocket 3', FocalLength: 4.2 }, keptInOriginal: [] },
+      notes: [],
+    };
+    const said = { kind: 'photograph', stage: 'before', author: `Surveyor of ${code}` };
+    return by(attachMedia, { siteId, fileName: name, subjects, file, ...said });
+  };
+  const picture = await attach('panel.jpg', ['wI.1a']);
+  const { mediaId } = picture;
+  await by(
+    describeMedia,
+    { mediaId, kind: 'photograph', author: `Surveyor of ${code}`, note: 'in raking light' },
+    picture.version,
+  );
+  const points = [
+    [0, 0],
+    [400, 0],
+    [400, 300],
+    [0, 300],
+  ].map(([x, y]) => ({ imageXyPx: [x! * 2 + 5, y! * 2 + 5], panelXyMm: [x!, y!] }));
+  await by(layPicture, { panelId, mediaId, points });
+  await by(layPicture, { panelId, mediaId, points: points.slice().reverse() });
+
+  const ringMm = [
+    [10, 10],
+    [190, 10],
+    [190, 290],
+    [10, 290],
+  ];
+  const traced = await by(tracePiece, { panelId, said: { ringMm, shows: 'a face' } });
+  const line = { kind: 'line', xyMm: [[20, 20], [20, 120]] }; // prettier-ignore
+  const crack = { term: 'glass.crack.simple', face: 'inside', geometry: line };
+  await by(recordFinding, { panelId, ...crack, evidence: [mediaId], note: 'on the tracing' });
+
+  const { rubbingId } = await by(recordRubbing, {
+    panelId,
+    conditions: { paintTested: true, looseAreas: 'none', panelSupported: true },
+    sheet: {
+      medium: 'heelball on lining paper',
+      face: 'inside',
+      takenBy: `Glazier of ${code}`,
+      shelf: 'drawer 4',
+    },
+    happened: '2026-03',
+  });
+  await by(recordRubbing, { panelId, conditions: { notRubbedBecause: 'paint is loose' } });
+  const control = { kind: 'scanner', dpi: 300 };
+  await by(askExtraction, { rubbingId, pictures: [{ mediaId, control, taps: [] }] });
+  const drawn = await by(reviseNet, { panelId, sketch: twoPieces(), note: 'by hand' }, 0);
+  const net = await getNet(objects, drawn.digest);
+  await by(storeExtractedNet, {
+    panelId,
+    rubbingId,
+    mediaIds: [mediaId],
+    net: { ...net, madeBy: { name: 'rubbing', version: '1' } },
+    rectified: {
+      ...(await objects.put(new TextEncoder().encode(`the flattened sheet of ${code}`))),
+      widthPx: 400,
+      heightPx: 300,
+      imageFromPanel: [1, 0, 0, 0, 1, 0, 0, 0, 1],
+    },
+    placements: [
+      { mediaId, imageFromPanel: [2, 0, 5, 0, 2, 5, 0, 0, 1], points: [], rmsMm: 0.1 },
+    ],
+  });
+  await by(reviseNet, { panelId, sketch: twoPieces(), note: 'a second look' }, 2);
+  await by(signNet, { panelId, revision: 3 });
+  const pieces = await findRows(reads, 'piece', { panelId, provisional: false });
+  const { pieceId } = pieces.find(({ mark }) => mark === '1')!;
+  const match = { provisionalPieceId: traced.pieceId, pieceId };
+  await by(carryOver, { panelId, matches: [match] });
+  const piece = (await findRow(reads, 'piece', { pieceId }))!;
+  await by(describePiece, { pieceId, glass: 'pot metal' }, Number(piece.version));
+
+  const found = await by(recordFinding, { panelId, ...crack });
+  const longer = Array.from({ length: 900 }, (_, i) => [i / 9 + 20, (i % 7) + 20]);
+  await by(
+    reviseFinding,
+    { findingId: found.findingId, ...crack, geometry: { kind: 'line', xyMm: longer } },
+    found.version,
+  );
+  const wrong = await by(recordFinding, { panelId, ...crack });
+  await by(withdrawFinding, { findingId: wrong.findingId, reason: 'recorded twice' });
+  const { interventionId } = await by(recordIntervention, {
+    siteId,
+    subjects: ['wI.1a.1'],
+    operation: 'bond.epoxy',
+    byText: `Bonder of ${code}`,
+    byRole: 'conservator',
+    happened: '1998~',
+    detail: { batch: '7', parts: 2 },
+    images: [mediaId],
+  });
+
+  const other = await panelOf('1b');
+  const text = readFileSync(CARTOON, 'utf8');
+  const cartoon = { fileName: 'light.svg', text, faceWidthMm: 5, note: 'the designer’s cartoon' };
+  await by(importNet, { panelId: other.panelId, ...cartoon }, 0);
+  const sheet = await attach('target-sheet.jpg', []);
+  const asked = await by(askLensCalibration, { mediaId: sheet.mediaId });
+  await by(keepLensCalibration, {
+    calibrationId: asked.calibrationId,
+    mediaId: sheet.mediaId,
+    k1: -0.03,
+    k2: 0.001,
+    sigmaK1: 0.001,
+    tags: 40,
+    rmsPx: 0.2,
+    reach: 0.8,
+    widthPx: 1240,
+    heightPx: 930,
+  });
+  const dossier = await by(askDossier, { siteId, subject: 'wI', kind: 'handed-out' });
+  await by(keepDossier, {
+    dossierId: dossier.dossierId,
+    ...(await objects.put(new TextEncoder().encode(`the dossier of ${code}`))),
+  });
+  const lights = TWO_LIGHTS.lights.map((light) => ({ ...light, rowHeightsMm: [500, 700] }));
+  await by(
+    redrawWindow,
+    { windowId, drawing: { ...TWO_LIGHTS, lights }, title: 'The west window' },
+    window.version,
+  );
+  return { keeperId, glazierId, siteId, windowId, panelId, mediaId, rubbingId, interventionId };
+}
