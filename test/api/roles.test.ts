@@ -154,7 +154,8 @@ describe('signing in', () => {
 
   it('keeps no password and no session secret in clear', async () => {
     const { rows } = await archive.pool.query<{ hash: string }>(
-      `SELECT password_hash AS hash FROM person WHERE login = 'reader'`,
+      `SELECT password_hash AS hash FROM person JOIN keeping.credential USING (person_id)
+       WHERE login = 'reader'`,
     );
     expect(rows[0]!.hash).toMatch(/^\$argon2id\$/);
     const entries = await archive.pool.query<{ text: string }>(

@@ -54,7 +54,11 @@ export function twoPieces() {
 
 /** What was answered, when it was answered with this status. */
 export async function answer<T>(ask: Ask, status: number): Promise<T> {
-  return (await ask.expect(status)).body as T;
+  const told = await ask;
+  if (told.status !== status) {
+    throw new Error(`${told.status} instead of ${status}: ${JSON.stringify(told.body)}`);
+  }
+  return told.body as T;
 }
 
 export interface ApiArchive {
@@ -67,6 +71,10 @@ export interface ApiArchive {
   readonly keeper: Person;
   /** Nobody: no cookie, no token. */
   readonly anyone: Person;
+  /** connection string of the owner's role, for looking at what the application may not */
+  readonly ownerUrl: string;
+  /** A person who is there already, by {@link PASSWORD}. */
+  signIn(login: string): Promise<Person>;
   /** Adds a person with a role (null: nowhere) and signs in. */
   person(login: string, role: Role | null, siteId?: string | null): Promise<Person>;
   /** A site with one window of four panels. */
@@ -104,7 +112,7 @@ export class Person {
     return supertest(this.url).post(path).set(this.headers).set(headers).send(body);
   }
 
-  put(path: string, body: object, headers: Record<string, string> = {}): Ask {
+  put(path: string, body: string | object, headers: Record<string, string> = {}): Ask {
     return supertest(this.url).put(path).set(this.headers).set(headers).send(body);
   }
 
@@ -122,9 +130,19 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
   const { cookie } = await firstKeeper(url);
   const keeper = new Person(url, { Cookie: cookie });
   const pool = createPool(config.databaseUrl, { max: 2 });
+  const signIn = async (login: string) => {
+    const session = await supertest(url)
+      .post('/v1/session')
+      .send({ login, password: PASSWORD })
+      .expect(201);
+    const [sent] = session.headers['set-cookie'] as unknown as string[];
+    return new Person(url, { Cookie: sent!.split(';')[0]! });
+  };
   return {
     config,
     url,
+    ownerUrl: place.ownerUrl,
+    signIn,
     cookie,
     pool,
     keeper,
@@ -135,12 +153,7 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
         .post('/v1/people', { displayName: login, login, password: PASSWORD, roles })
         .expect(201);
       expect(added.body).toMatchObject({ login });
-      const session = await supertest(url)
-        .post('/v1/session')
-        .send({ login, password: PASSWORD })
-        .expect(201);
-      const [sent] = session.headers['set-cookie'] as unknown as string[];
-      return new Person(url, { Cookie: sent!.split(';')[0]! });
+      return signIn(login);
     },
     async site(code) {
       const site = await keeper

@@ -20,6 +20,8 @@ import {
   describePiece,
   describeSite,
   disablePerson,
+  eraseName,
+  erasePerson,
   findRow,
   findRows,
   getNet,
@@ -74,7 +76,10 @@ export async function useEveryCommand(
     body: unknown,
     ifMatch?: number,
   ): Promise<Outcome<A>['answer']> => {
-    const asking = { actorId: keeperId, ...(ifMatch === undefined ? {} : { ifMatch: `${ifMatch}` }) };
+    const asking = {
+      actorId: keeperId,
+      ...(ifMatch === undefined ? {} : { ifMatch: `${ifMatch}` }),
+    };
     return (await archive.run(command, body, asking)).answer;
   };
   const { reads, objects } = archive;
@@ -84,7 +89,11 @@ export async function useEveryCommand(
 
   const site = await by(addSite, { code, name: 'Sallowmere Chapel', scheme: 'church' });
   const { siteId } = site;
-  await by(describeSite, { siteId, name: 'Sallowmere Chapel', place: 'by the ferry' }, site.version);
+  await by(
+    describeSite,
+    { siteId, name: 'Sallowmere Chapel', place: 'by the ferry' },
+    site.version,
+  );
   const glazier = await by(addPerson, {
     displayName: `Glazier of ${code}`,
     login: `glazier-${code.toLowerCase()}`,
@@ -155,7 +164,13 @@ export async function useEveryCommand(
     [10, 290],
   ];
   const traced = await by(tracePiece, { panelId, said: { ringMm, shows: 'a face' } });
-  const line = { kind: 'line', xyMm: [[20, 20], [20, 120]] }; // prettier-ignore
+  const line = {
+    kind: 'line',
+    xyMm: [
+      [20, 20],
+      [20, 120],
+    ],
+  }; // prettier-ignore
   const crack = { term: 'glass.crack.simple', face: 'inside', geometry: line };
   await by(recordFinding, { panelId, ...crack, evidence: [mediaId], note: 'on the tracing' });
 
@@ -186,9 +201,7 @@ export async function useEveryCommand(
       heightPx: 300,
       imageFromPanel: [1, 0, 0, 0, 1, 0, 0, 0, 1],
     },
-    placements: [
-      { mediaId, imageFromPanel: [2, 0, 5, 0, 2, 5, 0, 0, 1], points: [], rmsMm: 0.1 },
-    ],
+    placements: [{ mediaId, imageFromPanel: [2, 0, 5, 0, 2, 5, 0, 0, 1], points: [], rmsMm: 0.1 }],
   });
   await by(reviseNet, { panelId, sketch: twoPieces(), note: 'a second look' }, 2);
   await by(signNet, { panelId, revision: 3 });
@@ -215,9 +228,26 @@ export async function useEveryCommand(
     byText: `Bonder of ${code}`,
     byRole: 'conservator',
     happened: '1998~',
-    detail: { batch: '7', parts: 2 },
+    detail: { parts: 2, batch: '7' },
     images: [mediaId],
   });
+
+  const painter = await by(addPerson, {
+    displayName: `Painter of ${code}`,
+    login: `painter-${code.toLowerCase()}`,
+    roles: [{ siteId, role: 'conservator' }],
+  });
+  for (const byText of [`Painter of ${code}`, `Visitor to ${code}`]) {
+    await by(recordIntervention, {
+      siteId,
+      subjects: ['wI.1a'],
+      operation: 'bond.epoxy',
+      byText,
+      happened: '2026',
+    });
+  }
+  await by(erasePerson, { personId: painter.personId, reason: 'asked for in writing' });
+  await by(eraseName, { name: `Visitor to ${code}`, reason: 'asked for by telephone' });
 
   const other = await panelOf('1b');
   const text = readFileSync(CARTOON, 'utf8');

@@ -1,8 +1,10 @@
 /**
  * A history as one version of the program wrote it, kept as files: `entries.jsonl` (each line the
- * canonical bytes of one entry, log after log), `objects/<sha-256>` (what the entries name) and
- * `rows.json` (the rows that this version showed).
+ * canonical bytes of one entry, log after log), `objects/<sha-256>` (what the entries name),
+ * `keys.json` (what opens the names of those who were not erased) and `rows.json` (the rows that this
+ * version showed).
  */
+import { existsSync } from 'node:fs';
 import { mkdir, readdir, readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { buffer } from 'node:stream/consumers';
@@ -35,6 +37,10 @@ export async function writeLedgerFixture(
     const bytes = await buffer(await objects.read(digest));
     await writeFile(join(folder, 'objects', digest.slice('sha256:'.length)), bytes);
   }
+  const keys = await pool.query<{ subject_id: string; key: string; name: string }>(
+    `SELECT subject_id, encode(key, 'hex') AS key, name FROM keeping.subject_key ORDER BY 1`,
+  );
+  await writeFile(join(folder, 'keys.json'), `${JSON.stringify(keys.rows, null, 1)}\n`);
   const dump = await projectionDump(pool);
   await writeFile(join(folder, 'rows.json'), `${JSON.stringify(dump, null, 1)}\n`);
 }
@@ -66,7 +72,20 @@ export async function loadLedgerFixture(
       expectedDigest: `sha256:${name}`,
     });
   }
-  const byOrigin = Map.groupBy(await readLedgerFixture(folder), ({ entry }) => entry.log);
+  const keys = join(folder, 'keys.json');
+  if (existsSync(keys)) {
+    await pool.query(
+      `INSERT INTO keeping.subject_key (subject_id, key, name, made_at)
+       SELECT subject_id, decode(key, 'hex'), name, now()
+       FROM jsonb_to_recordset($1::jsonb) AS kept(subject_id uuid, key text, name text)`,
+      [await readFile(keys, 'utf8')],
+    );
+  }
+  const byOrigin = new Map<string, Line[]>();
+  for (const line of await readLedgerFixture(folder)) {
+    const lines = byOrigin.get(line.entry.log) ?? [];
+    byOrigin.set(line.entry.log, [...lines, line]);
+  }
   for (const [origin, lines] of byOrigin) {
     const siteId = siteOf(lines);
     const logId = siteId ?? STUDIO_LOG;
@@ -103,8 +122,8 @@ export async function loadLedgerFixture(
   }
 }
 
-/** The log of a site begins with the entry that adds it. */
+/** Only the log of a site holds the entry that adds one. */
 function siteOf(lines: readonly Line[]): string | null {
-  const first = lines[0]!.entry;
-  return first.type === 'site.add' ? (first.payload as { siteId: string }).siteId : null;
+  const added = lines.find(({ entry }) => entry.type === 'site.add');
+  return added === undefined ? null : (added.entry.payload as { siteId: string }).siteId;
 }

@@ -30,6 +30,7 @@ export async function testEnvironment(extra: Record<string, string> = {}) {
   const database = await createTestDatabase();
   return {
     home,
+    ownerUrl: database.ownerUrl,
     env: { ...environmentOf(home, database.applicationUrl), ...extra },
     async drop() {
       await database.drop();

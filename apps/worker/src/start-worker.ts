@@ -16,6 +16,7 @@ import { openArchiveStore, storeReports } from '#libs/objects';
 import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
+import { namesClear } from './jobs/names-clear.job.js';
 import { rubbingExtract } from './jobs/rubbing-extract.job.js';
 import { timeAsk } from './jobs/time-ask.job.js';
 import { witnessAsk } from './jobs/witness-ask.job.js';
@@ -30,6 +31,7 @@ const JOBS: readonly WorkerJob[] = [
   dossierWrite,
   witnessAsk,
   timeAsk,
+  namesClear,
 ];
 /** How long a stopping worker waits for what is under way; the queue gives the rest out again. */
 const STOP_MS = 5_000;

@@ -92,9 +92,10 @@ export async function appendEntry<P>(
     ],
   );
   const payload = plain(decision.payload);
+  const { origin } = before;
   return {
     head,
-    entry: { logId, siteId, seq, type, subject, actorId, happened, recordedAt, payload },
+    entry: { logId, origin, siteId, seq, type, subject, actorId, happened, recordedAt, payload },
   };
 }
 

@@ -57,6 +57,8 @@ export interface Decision<P> {
 /** An entry as projections read it: live and in a rebuild alike. */
 export interface ProjectedEntry<P = unknown> {
   readonly logId: string;
+  /** origin line of the log, as the entry names it */
+  readonly origin: string;
   /** null in the studio's log */
   readonly siteId: string | null;
   readonly seq: number;
@@ -100,7 +102,7 @@ export interface Command<B, P, A extends object, R = undefined> {
   prepare?(body: B, ports: PrepareContext): Promise<R>;
   decide(body: B, ctx: CommandContext, prepared: R): Promise<Decision<P>>;
   project(entry: ProjectedEntry<P>, tx: Tx, ports: ProjectionPorts): Promise<void>;
-  /** Rows that are not projections (persons, password hashes), in the same transaction, live only. */
+  /** Rows that are not projections (keys, password hashes), in the same transaction, live only. */
   beside?(body: B, entry: ProjectedEntry<P>, tx: Tx, prepared: R): Promise<void>;
   answer(entry: ProjectedEntry<P>, tx: Tx): Promise<A>;
 }

@@ -34,6 +34,8 @@ export {
   recoveryKeysFromWords,
 } from './keys/recovery-words.js';
 export { readNodes, STUDIO_LOG } from './log-head.js';
+export { takeOutNames } from './names/name-places.js';
+export { type NameTraces, nameTraces } from './names/traces.js';
 export { netChange } from './net-summary.js';
 export { askTime, stampedBytes, type TimeAnswer } from './outside/ask-time.js';
 export { type AskPorts, askWitness, type WitnessAnswer } from './outside/ask-witness.js';
@@ -72,6 +74,7 @@ export {
 } from './tables.js';
 export { type SqlPool, type SqlPoolClient, Tx } from './tx.js';
 export { unknown } from './unknown.js';
+export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
 export * from './views/dossier-view.js';
 export * from './views/finding-view.js';
 export * from './views/intervention-view.js';

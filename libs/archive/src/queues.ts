@@ -23,6 +23,14 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  'names.clear': {
+    retryLimit: 20,
+    retryDelay: 5,
+    retryBackoff: true,
+    expireInSeconds: 300,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
   'lens.calibrate': {
     retryLimit: 1,
     retryDelay: 5,

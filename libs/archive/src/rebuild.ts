@@ -1,6 +1,6 @@
 /**
  * Projections made anew from the ledger: the same rows, byte for byte, as those written live.
- * Persons, sessions, derivatives and jobs are no projections and stay as they are.
+ * Keys, password hashes, sessions, derivatives and jobs are no projections and stay as they are.
  */
 import { parseEntry } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
@@ -8,6 +8,7 @@ import type { ProjectedEntry, ProjectionPorts } from './command.js';
 import * as commands from './commands/index.js';
 import { PROJECTIONS } from './tables.js';
 import { type SqlPool, Tx } from './tx.js';
+import { newestPayload } from './upcasters/newest-payload.js';
 
 type Project = (entry: ProjectedEntry<never>, tx: Tx, ports: ProjectionPorts) => Promise<void>;
 
@@ -35,7 +36,8 @@ function projectors(): ReadonlyMap<string, Project> {
  * it is done, writers wait.
  *
  * @returns entries read
- * @throws Error for an entry of a type that this version does not know; nothing is changed then
+ * @throws Error for an entry of a type, or a payload of a version, that this program does not know;
+ *   nothing is changed then
  */
 export async function rebuildProjections(pool: SqlPool, objects: ObjectStore): Promise<number> {
   const byType = projectors();
@@ -83,9 +85,10 @@ async function projectOne(
       `entry ${entry.seq} of ${entry.log} is a ${entry.type}, which this version does not know: use the version that wrote it, or a newer one`,
     );
   }
-  const { seq, type, subject, actorId, happened, recordedAt, payload } = entry;
+  const { seq, type, subject, actorId, happened, recordedAt } = entry;
   const projected = {
     logId,
+    origin: entry.log,
     siteId,
     seq,
     type,
@@ -93,7 +96,7 @@ async function projectOne(
     actorId,
     happened,
     recordedAt: new Date(recordedAt),
-    payload: payload as never,
+    payload: newestPayload(entry) as never,
   };
   await project(projected, tx, { objects });
 }

@@ -222,6 +222,41 @@ export interface DossierRow {
   problem: string | null;
 }
 
+export interface PersonRow {
+  personId: string;
+  /** unique; once erased a text that no login can be */
+  login: string;
+  displayName: string;
+  disabled: boolean;
+  createdAt: Date;
+  erasedAt: Date | null;
+}
+
+/** Where somebody's name stands in the rows that people read. */
+export interface NamePlaceRow {
+  siteId: string;
+  kind: string;
+  rowId: string;
+  field: string;
+  subjectId: string;
+}
+
+/** What is left of an object whose bytes were destroyed on request. */
+export interface WithdrawnObjectRow {
+  digest: string;
+  siteId: string;
+  mediaId: string;
+  sizeBytes: Count;
+  role: string;
+  logId: string;
+  seq: Count;
+  at: Date;
+  reason: string;
+  askedBy: string | null;
+  /** null: the bytes may still be there */
+  destroyedAt: Date | null;
+}
+
 export interface RoleGrantRow {
   grantId: string;
   siteId: string | null;

@@ -1,5 +1,7 @@
+import { operation } from '#libs/vocabulary';
 import type { ProjectedEntry } from './command.js';
 import { firstDay } from './happened.js';
+import type { InterventionRow, MediaRow } from './rows.js';
 import { putRow } from './tables.js';
 import type { Tx } from './tx.js';
 
@@ -26,7 +28,7 @@ export function makeFindable(tx: Tx, entry: ProjectedEntry, row: Findable): Prom
     happened: entry.happened,
     happenedFrom: firstDay(entry.happened),
     title: row.title,
-    text: row.text.filter((part) => typeof part === 'string' && part !== '').join(' · '),
+    text: findableText(row.text),
     recordedAt: entry.recordedAt,
   });
 }
@@ -42,4 +44,39 @@ export async function forgetFindable(
     kind,
     rowId,
   ]);
+}
+
+export function findableText(words: Findable['text']): string {
+  return words.filter((part) => typeof part === 'string' && part !== '').join(' · ');
+}
+
+export function mediaWords({
+  kind,
+  author,
+  note,
+  subjects,
+}: Pick<MediaRow, 'kind' | 'author' | 'note' | 'subjects'>): Findable['text'] {
+  return [kind, author, note, ...subjects];
+}
+
+export function interventionWords(
+  row: Pick<
+    InterventionRow,
+    'operation' | 'material' | 'detail' | 'byRole' | 'byText' | 'note' | 'evidence' | 'subjects'
+  >,
+): Findable['text'] {
+  // members come in another order from the request than from the entry or the row
+  const details = Object.entries((row.detail ?? {}) as Record<string, string | number>).sort(
+    ([a], [b]) => (a < b ? -1 : 1),
+  );
+  return [
+    operation(row.operation)?.label,
+    row.material,
+    ...details.map(([, value]) => String(value)),
+    row.byRole,
+    row.byText,
+    row.note,
+    row.evidence,
+    row.subjects.join(' '),
+  ];
 }

@@ -6,8 +6,10 @@ import type {
   KeyEventRow,
   LensCalibrationRow,
   MediaRow,
+  NamePlaceRow,
   NetRevisionRow,
   PanelRow,
+  PersonRow,
   PieceRow,
   PlacementRow,
   RoleGrantRow,
@@ -16,12 +18,14 @@ import type {
   SiteRow,
   WindowRow,
   WitnessedLogRow,
+  WithdrawnObjectRow,
 } from './rows.js';
 import { snakeCase, type Tx } from './tx.js';
 
 /** Every projection: the row it holds. All of them can be dropped and rebuilt from the ledger. */
 export interface Projections {
   key_event: KeyEventRow;
+  person: PersonRow;
   role_grant: RoleGrantRow;
   site: SiteRow;
   window: WindowRow;
@@ -36,6 +40,8 @@ export interface Projections {
   finding: FindingRow;
   intervention: InterventionRow;
   dossier: DossierRow;
+  name_place: NamePlaceRow;
+  withdrawn_object: WithdrawnObjectRow;
   search_row: SearchRowRow;
   witnessed_log: WitnessedLogRow;
 }
@@ -49,6 +55,7 @@ interface Layout {
 
 export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   key_event: { key: ['logId', 'seq'], json: [] },
+  person: { key: ['personId'], json: [] },
   role_grant: { key: ['grantId'], json: [] },
   site: { key: ['siteId'], json: [] },
   window: { key: ['windowId'], json: ['drawing'] },
@@ -63,6 +70,8 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   finding: { key: ['findingId'], json: ['geometry', 'measure'] },
   intervention: { key: ['interventionId'], json: ['detail'] },
   dossier: { key: ['dossierId'], json: [] },
+  name_place: { key: ['kind', 'rowId', 'field'], json: [] },
+  withdrawn_object: { key: ['digest'], json: [] },
   search_row: { key: ['siteId', 'kind', 'rowId'], json: [] },
   witnessed_log: { key: ['origin'], json: [] },
 };

@@ -3,7 +3,11 @@ import {
   Archive,
   addPerson,
   disablePerson,
+  eraseName,
+  erasePerson,
+  findRow,
   grantRole,
+  nameTraces,
   type Role,
   setPassword,
   uuidV7,
@@ -40,11 +44,12 @@ export class PeopleController {
       where: { personId: { in: people.map((person) => person.personId) } },
       orderBy: { grantId: 'asc' },
     });
-    const rows = people.map(({ personId, displayName, login, disabled }) => ({
+    const rows = people.map(({ personId, displayName, login, disabled, erasedAt }) => ({
       personId,
       displayName,
       login,
       disabled,
+      erasedAt: erasedAt?.toISOString() ?? null,
       roles: grants
         .filter((grant) => grant.personId === personId)
         .map(({ grantId, siteId, role }) => ({ grantId, siteId, role: role as Role })),
@@ -75,6 +80,34 @@ export class PeopleController {
   @Route(routes.disablePerson)
   disablePerson(@Asked() asked: AskedFor<typeof routes.disablePerson>) {
     return run(this.archive, disablePerson, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.readPersonTraces)
+  async readPersonTraces(@Asked() { actor, params }: AskedFor<typeof routes.readPersonTraces>) {
+    needRole(actor, null, 'keeper');
+    const { personId } = params;
+    const { reads } = this.archive;
+    const row = await findRow(reads, 'person', { personId });
+    if (row === undefined) {
+      throw new Problem('person-unknown', 'No person has this id. Read the list of people again.');
+    }
+    return nameTraces(reads, personId, row.erasedAt === null ? [row.displayName, row.login] : []);
+  }
+
+  @Route(routes.findNameTraces)
+  findNameTraces(@Asked() { actor, body }: AskedFor<typeof routes.findNameTraces>) {
+    needRole(actor, null, 'keeper');
+    return nameTraces(this.archive.reads, null, [body.name]);
+  }
+
+  @Route(routes.erasePerson)
+  erasePerson(@Asked() asked: AskedFor<typeof routes.erasePerson>) {
+    return run(this.archive, erasePerson, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.eraseName)
+  eraseName(@Asked() asked: AskedFor<typeof routes.eraseName>) {
+    return run(this.archive, eraseName, asked.body, asked);
   }
 
   @Route(routes.listTokens)

@@ -3,6 +3,8 @@ import {
   addPersonBody,
   dateTime,
   disablePersonBody,
+  eraseNameBody,
+  erasePersonBody,
   grantRoleBody,
   idSchema,
   roleSchema,
@@ -27,6 +29,10 @@ export const personAnswer = z.object({
   roles: z.array(grantAnswer),
 });
 
+const listedPerson = personAnswer.extend({
+  erasedAt: dateTime.nullable().describe('then displayName is a pseudonym'),
+});
+
 export const listPeople = route({
   method: 'GET',
   path: '/v1/people',
@@ -34,7 +40,7 @@ export const listPeople = route({
   summary: 'Everybody who may sign in',
   access: 'keeper',
   query: pageQuery,
-  answer: pageOf(personAnswer),
+  answer: pageOf(listedPerson),
 });
 
 export const addPerson = route({
@@ -91,6 +97,80 @@ export const disablePerson = route({
   body: disablePersonBody,
   answer: z.object({ personId: idSchema, disabled: z.boolean(), ...writtenShape }),
   problems: ['person-unknown', 'last-keeper', 'idempotency-key-reused'],
+});
+
+const tracesAnswer = z.object({
+  fields: z
+    .array(
+      z.object({
+        siteId: idSchema,
+        kind: z.string().describe('media, rubbing, intervention, withdrawal'),
+        field: z.string(),
+        rowId: idSchema,
+        subject: z.string().nullable(),
+      }),
+    )
+    .describe('fields that hold the name sealed: erasing reaches them'),
+  texts: z
+    .array(z.object({ siteId: idSchema, kind: z.string(), rowId: z.string(), subject: z.string() }))
+    .describe('free text that holds the name: it stays in the ledger'),
+  dossiers: z.int().describe('written of sites where the name stands; copies may be elsewhere'),
+});
+
+export const readPersonTraces = route({
+  method: 'GET',
+  path: '/v1/people/{personId}/traces',
+  tag: 'people',
+  summary: 'Where a person is named, and what erasing does not reach',
+  access: 'keeper',
+  answer: tracesAnswer,
+  problems: ['person-unknown', 'role-insufficient'],
+});
+
+export const findNameTraces = route({
+  method: 'POST',
+  path: '/v1/names/traces',
+  tag: 'people',
+  summary:
+    'The same for somebody without an account; the name is sent in the body, not the address',
+  access: 'keeper',
+  body: z.strictObject({ name: eraseNameBody.shape.name }),
+  answer: tracesAnswer,
+  problems: ['role-insufficient'],
+});
+
+const erasedAnswer = z.object({
+  personId: idSchema.nullable(),
+  places: z.int().describe('fields that show a pseudonym from here on'),
+  ...writtenShape,
+});
+
+export const erasePerson = route({
+  method: 'POST',
+  path: '/v1/people/{personId}/erase',
+  tag: 'people',
+  summary: 'Destroy what opens a person’s names; entries stay, records show a pseudonym',
+  access: 'keeper',
+  body: erasePersonBody,
+  answer: erasedAnswer,
+  problems: [
+    'person-unknown',
+    'person-erased',
+    'last-keeper',
+    'request-invalid',
+    'idempotency-key-reused',
+  ],
+});
+
+export const eraseName = route({
+  method: 'POST',
+  path: '/v1/names/erase',
+  tag: 'people',
+  summary: 'The same for somebody without an account who is named on pictures, rubbings or work',
+  access: 'keeper',
+  body: eraseNameBody,
+  answer: erasedAnswer,
+  problems: ['name-unknown', 'name-has-account', 'request-invalid', 'idempotency-key-reused'],
 });
 
 export const tokenAnswer = z.object({

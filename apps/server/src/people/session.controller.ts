@@ -26,7 +26,6 @@ interface PersonRow {
   personId: string;
   displayName: string;
   login: string;
-  passwordHash: string | null;
 }
 
 @Controller()
@@ -120,8 +119,9 @@ export class SessionController {
     }
     const keys = [`from ${request.ip}`, `login ${body.login}`];
     this.attempts.check(keys);
-    const person = await this.#tx.first<PersonRow>(
-      `SELECT person_id, display_name, login, password_hash FROM person
+    const person = await this.#tx.first<PersonRow & { passwordHash: string | null }>(
+      `SELECT person_id, display_name, login, password_hash
+       FROM person LEFT JOIN keeping.credential USING (person_id)
        WHERE login = $1 AND NOT disabled`,
       [body.login],
     );
@@ -146,7 +146,7 @@ export class SessionController {
       throw error;
     }
     const keeper = await this.#tx.first<PersonRow>(
-      `SELECT p.person_id, p.display_name, p.login, p.password_hash
+      `SELECT p.person_id, p.display_name, p.login
        FROM person p JOIN role_grant g USING (person_id)
        WHERE g.role = 'keeper' AND g.site_id IS NULL AND NOT p.disabled
        ORDER BY p.created_at LIMIT 1`,
@@ -169,7 +169,7 @@ export class SessionController {
       );
     }
     const person = await this.#tx.first<PersonRow>(
-      `SELECT person_id, display_name, login, password_hash FROM person
+      `SELECT person_id, display_name, login FROM person
        WHERE display_name = $1 AND NOT disabled ORDER BY created_at LIMIT 1`,
       [demoRole],
     );

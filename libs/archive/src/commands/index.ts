@@ -1,5 +1,6 @@
 export * from './dossiers.js';
 export { drawingBefore } from './drawing-before.js';
+export * from './erasure.js';
 export * from './findings.js';
 export * from './interventions.js';
 export { keyAnnounced, keyChanged } from './keys.js';

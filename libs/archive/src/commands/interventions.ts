@@ -5,8 +5,10 @@ import { OPERATIONS, type Operation } from '#libs/vocabulary';
 import { defineCommand } from '../command.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { checkedMarkIn } from '../marks.js';
+import { placedName } from '../names/name-places.js';
+import { sealName } from '../names/sealed-name.js';
 import { checkMedia, sitePlace } from '../place.js';
-import { makeFindable } from '../search-row.js';
+import { interventionWords, makeFindable } from '../search-row.js';
 import { idSchema, markText, noteText, shortText } from '../shapes.js';
 import { checkedSubjects } from '../subjects.js';
 import { findRow, putRow } from '../tables.js';
@@ -44,6 +46,7 @@ export const recordIntervention = defineCommand({
       subject: subjects[0]!,
       happened: checkedEdtf(said.happened),
       payload: {
+        v: 2 as const,
         interventionId: ctx.newId(),
         subjects,
         windowMark: window === undefined ? null : formatWindow(window),
@@ -51,7 +54,10 @@ export const recordIntervention = defineCommand({
         material: said.material ?? null,
         detail: said.detail ?? null,
         byRole: said.byRole ?? null,
-        byText: said.byText ?? null,
+        byText:
+          said.byText === undefined
+            ? null
+            : await sealName(ctx.tx, said.byText, { siteId, field: 'byText' }, ctx.now),
         images: said.images,
         note: said.note ?? null,
         evidence: said.evidence ?? null,
@@ -59,7 +65,9 @@ export const recordIntervention = defineCommand({
     };
   },
   async project(entry, tx) {
-    const { windowMark, ...row } = entry.payload;
+    const { v: _, windowMark, byText, ...said } = entry.payload;
+    const at = { kind: 'intervention', rowId: said.interventionId, field: 'byText' } as const;
+    const row = { ...said, byText: await placedName(tx, entry, at, byText) };
     await putRow(tx, 'intervention', {
       siteId: entry.siteId!,
       ...row,
@@ -76,16 +84,7 @@ export const recordIntervention = defineCommand({
       subject: row.subjects[0]!,
       windowMark,
       title: `${row.subjects.slice(0, 3).join(', ')}${row.subjects.length > 3 ? ', …' : ''}: ${label}`,
-      text: [
-        label,
-        row.material,
-        ...Object.values(row.detail ?? {}).map(String),
-        row.byRole,
-        row.byText,
-        row.note,
-        row.evidence,
-        row.subjects.join(' '),
-      ],
+      text: interventionWords(row),
     });
   },
   answer: async ({ payload: { interventionId } }, tx) =>

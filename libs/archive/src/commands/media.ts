@@ -1,10 +1,12 @@
 import { z } from 'zod';
 import { Problem } from '#libs/problem';
-import { defineCommand, type ProjectedEntry } from '../command.js';
+import { type CommandContext, defineCommand, type ProjectedEntry } from '../command.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
+import { placedName } from '../names/name-places.js';
+import { type EntryName, sealName } from '../names/sealed-name.js';
 import { siteOf, sitePlace } from '../place.js';
 import type { MediaRow } from '../rows.js';
-import { makeFindable } from '../search-row.js';
+import { makeFindable, mediaWords } from '../search-row.js';
 import { faceSchema, idSchema, layerSchema, markText, noteText, shortText } from '../shapes.js';
 import { checkedSubjects } from '../subjects.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
@@ -86,7 +88,14 @@ export const attachMedia = defineCommand({
       log: { siteId },
       subject,
       happened: described.happened,
-      payload: { mediaId, fileName, asReceived, file, ...described },
+      payload: {
+        v: 2 as const,
+        mediaId,
+        fileName,
+        asReceived,
+        file,
+        ...(await sealedAuthor(ctx, siteId, described)),
+      },
       objects: [{ digest: file.digest, sizeBytes: file.sizeBytes, role: 'original' }],
       jobs:
         file.widthPx === undefined
@@ -103,7 +112,8 @@ export const attachMedia = defineCommand({
     };
   },
   async project(entry, tx) {
-    const { mediaId, fileName, asReceived, file, ...described } = entry.payload;
+    const { v: _, mediaId, fileName, asReceived, file, ...said } = entry.payload;
+    const described = await shownAuthor(tx, entry, mediaId, said);
     await putRow(tx, 'media', {
       siteId: entry.siteId!,
       mediaId,
@@ -141,12 +151,18 @@ export const describeMedia = defineCommand({
       log: { siteId: row.siteId },
       subject: described.subjects[0] ?? (await sitePlace(ctx.tx, row.siteId)).siteMark,
       happened: described.happened,
-      payload: { mediaId, fileName: row.fileName, ...described },
+      payload: {
+        v: 2 as const,
+        mediaId,
+        fileName: row.fileName,
+        ...(await sealedAuthor(ctx, row.siteId, described)),
+      },
       supersedes: { seq: Number(row.version) },
     };
   },
   async project(entry, tx) {
-    const { mediaId, fileName, ...described } = entry.payload;
+    const { v: _, mediaId, fileName, ...said } = entry.payload;
+    const described = await shownAuthor(tx, entry, mediaId, said);
     await changeRows(tx, 'media', { mediaId }, { ...described, version: entry.seq });
     await makeMediaFindable(tx, entry, mediaId, fileName, described);
   },
@@ -202,6 +218,29 @@ export async function checkedDescription(
   };
 }
 
+type SealedDescription = Omit<Described, 'author'> & { author: EntryName | null };
+
+async function sealedAuthor(
+  { tx, now }: Pick<CommandContext, 'tx' | 'now'>,
+  siteId: string,
+  described: Described,
+): Promise<SealedDescription> {
+  const { author } = described;
+  const sealed =
+    author === null ? null : await sealName(tx, author, { siteId, field: 'author' }, now);
+  return { ...described, author: sealed };
+}
+
+async function shownAuthor(
+  tx: Tx,
+  entry: ProjectedEntry,
+  mediaId: string,
+  said: SealedDescription,
+): Promise<Described> {
+  const at = { kind: 'media', rowId: mediaId, field: 'author' } as const;
+  return { ...said, author: await placedName(tx, entry, at, said.author) };
+}
+
 function makeMediaFindable(
   tx: Tx,
   entry: ProjectedEntry,
@@ -216,7 +255,7 @@ function makeMediaFindable(
     windowMark: entry.subject!.split('.')[1] ?? null,
     stage: described.stage,
     title: fileName,
-    text: [described.kind, described.author, described.note, ...described.subjects],
+    text: mediaWords(described),
   });
 }
 

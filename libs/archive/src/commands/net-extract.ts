@@ -15,6 +15,7 @@ import {
   rectifiedSchema,
   revisionOfLayer,
   sheetPlacementSchema,
+  supersededRevision,
 } from './net-revision.js';
 
 /** What the worker read from the pictures of a rubbing: the next revision, whatever the last one was. */
@@ -53,7 +54,7 @@ export const storeExtractedNet = defineCommand({
     const net = body.net as Net;
     const before = await revisionOfLayer(ctx.tx, body.panelId, net.layer);
     const placements = await inlineOrObject(ctx.objects, body.placements, 'placements');
-    return decidedNet(
+    const decided = decidedNet(
       place,
       net,
       await putNet(ctx.objects, net),
@@ -68,6 +69,7 @@ export const storeExtractedNet = defineCommand({
       },
       placements.object === null ? [] : [placements.object],
     );
+    return { ...decided, ...(await supersededRevision(ctx.tx, place, before)) };
   },
   project: projectNet,
   answer: answerNet,

@@ -22,6 +22,7 @@ import {
   madeWithoutReading,
   projectNet,
   revisionOfLayer,
+  supersededRevision,
 } from './net-revision.js';
 
 export const cartoonBody = z.strictObject({
@@ -134,7 +135,7 @@ export const importNet = defineCommand({
     ctx.expectVersion(place.netRevision ?? 0);
     const before = await revisionOfLayer(ctx.tx, body.panelId, net.layer);
     const file = await ctx.objects.put(new TextEncoder().encode(body.text), { retain: 'original' });
-    return decidedNet(
+    const decided = decidedNet(
       place,
       net,
       await putNet(ctx.objects, net),
@@ -145,6 +146,7 @@ export const importNet = defineCommand({
         await putJson(ctx.objects, { fileName: body.fileName, repairs }, 'repairs'),
       ],
     );
+    return { ...decided, ...(await supersededRevision(ctx.tx, place, before)) };
   },
   project: projectNet,
   answer: answerNet,

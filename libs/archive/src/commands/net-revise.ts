@@ -22,6 +22,7 @@ import {
   projectNet,
   revisionOfLayer,
   revisionRow,
+  supersededRevision,
 } from './net-revision.js';
 
 const leadShape = netSchema.shape.leads.element.shape;
@@ -133,13 +134,14 @@ export const reviseNet = defineCommand({
     const place = await panelPlace(ctx.tx, body.panelId);
     ctx.expectVersion(place.netRevision ?? 0);
     const before = await revisionOfLayer(ctx.tx, body.panelId, net.layer);
-    return decidedNet(
+    const decided = decidedNet(
       place,
       net,
       await putNet(ctx.objects, net),
       await changeSince(ctx.objects, before, net, known),
       madeWithoutReading(before, body.note),
     );
+    return { ...decided, ...(await supersededRevision(ctx.tx, place, before)) };
   },
   project: projectNet,
   answer: answerNet,

@@ -12,6 +12,7 @@ import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { netRevisionView } from '../views/net-view.js';
 import { without } from '../without.js';
+import { lastEntryAbout } from './superseded.js';
 
 const matrixSchema = z.array(z.number()).length(9).describe('3 × 3, row by row');
 
@@ -114,6 +115,18 @@ export function decidedNet(
       ...furtherObjects,
     ],
   };
+}
+
+/** The entry of the revision that the next one of its layer follows. */
+export async function supersededRevision(
+  tx: Tx,
+  place: PanelPlace,
+  before: NetRevisionRow | undefined,
+): Promise<{ supersedes?: { seq: number } }> {
+  if (before === undefined) return {};
+  const { panelId, revision } = before;
+  const types = ['net.revise', 'net.import', 'net.extract'];
+  return lastEntryAbout(tx, place.siteId, place.fullMark, types, { panelId, revision });
 }
 
 /** Writes the revision's row, the panel's newest revision and what the reading found of its pictures. */

@@ -7,6 +7,7 @@ import { idSchema, noteText } from '../shapes.js';
 import { changeRows, findRow } from '../tables.js';
 import { panelView } from '../views/panel-view.js';
 import { sizesSchema, WORK_STATES } from '../views/window-view.js';
+import { lastEntryAbout } from './superseded.js';
 
 export const describePanelBody = z
   .strictObject({
@@ -41,6 +42,7 @@ export const describePanel = defineCommand({
         workState: workState ?? row.workState,
         shows: shows === undefined ? row.shows : shows,
       },
+      ...(await lastEntryAbout(ctx.tx, place.siteId, place.fullMark, ['panel.describe'])),
     };
   },
   async project(entry, tx) {

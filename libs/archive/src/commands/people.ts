@@ -1,12 +1,16 @@
 import { hash } from '@node-rs/argon2';
 import { z } from 'zod';
 import { Problem } from '#libs/problem';
-import { defineCommand, type ProjectedEntry } from '../command.js';
+import { type CommandContext, defineCommand, type ProjectedEntry } from '../command.js';
+import { erasedNames, type SealedName, sealWith, shownName } from '../names/sealed-name.js';
+import { keyOf, makeKey } from '../names/subject-keys.js';
 import { sitePlace } from '../place.js';
 import { grantsOf, type Role, roleAmong } from '../role.js';
 import { idSchema, roleSchema } from '../shapes.js';
-import { findRow, putRow } from '../tables.js';
+import { changeRows, findRow, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
+import { anotherKeeper, presentPerson } from './person-rows.js';
+import { lastEntryAbout } from './superseded.js';
 
 export const loginSchema = z
   .string()
@@ -28,8 +32,12 @@ interface GrantedRole {
 }
 
 interface PersonPayload {
+  v: 2;
   personId: string;
   grants: GrantedRole[];
+  /** null in entries from before names were sealed: see keeping.person_before */
+  displayName: SealedName | null;
+  login: SealedName | null;
 }
 
 export const firstKeeperBody = z.strictObject({ ...personFields, password: passwordSchema });
@@ -43,26 +51,19 @@ export const startArchive = defineCommand({
   secrets: ['password'],
   siteOf: () => Promise.resolve(null),
   prepare: async ({ password }) => ({ passwordHash: await hash(password) }),
-  async decide(_body, ctx) {
+  async decide(body, ctx) {
     if ((await ctx.tx.first('SELECT 1 FROM person LIMIT 1')) !== undefined) {
       throw new Problem(
         'archive-started',
         'Somebody keeps this archive already. Sign in, or ask the keeper to add you.',
       );
     }
-    return {
-      log: 'studio' as const,
-      subject: null,
-      happened: null,
-      payload: {
-        personId: ctx.actorId,
-        grants: [{ grantId: ctx.newId(), siteId: null, role: 'keeper' as const }],
-      },
-    };
+    const grants = [{ grantId: ctx.newId(), siteId: null, role: 'keeper' as const }];
+    return decidedPerson(ctx, ctx.actorId, body, grants);
   },
   project: projectPerson,
-  beside: ({ displayName, login }, entry, tx, { passwordHash }) =>
-    addPersonRow(tx, entry, { displayName, login, passwordHash }),
+  beside: (_body, { payload }, tx, { passwordHash }) =>
+    keepPassword(tx, payload.personId, passwordHash),
   answer: answerPerson,
 });
 
@@ -85,26 +86,20 @@ export const addPerson = defineCommand({
   prepare: async ({ password }) => ({
     passwordHash: password === undefined ? null : await hash(password),
   }),
-  async decide({ login, roles }, ctx) {
+  async decide({ roles, ...names }, ctx) {
+    const { login } = names;
     if ((await ctx.tx.first('SELECT 1 FROM person WHERE login = $1', [login])) !== undefined) {
       throw new Problem('login-taken', `Somebody signs in as ${login}. Choose another login.`, {
         field: 'login',
       });
     }
     for (const { siteId } of roles) if (siteId !== null) await sitePlace(ctx.tx, siteId);
-    return {
-      log: 'studio' as const,
-      subject: null,
-      happened: null,
-      payload: {
-        personId: ctx.newId(),
-        grants: roles.map((granted) => ({ grantId: ctx.newId(), ...granted })),
-      },
-    };
+    const grants = roles.map((granted) => ({ grantId: ctx.newId(), ...granted }));
+    return decidedPerson(ctx, ctx.newId(), names, grants);
   },
   project: projectPerson,
-  beside: ({ displayName, login }, entry, tx, { passwordHash }) =>
-    addPersonRow(tx, entry, { displayName, login, passwordHash }),
+  beside: (_body, { payload }, tx, { passwordHash }) =>
+    keepPassword(tx, payload.personId, passwordHash),
   answer: answerPerson,
 });
 
@@ -117,7 +112,7 @@ export const grantRole = defineCommand({
   status: 201,
   siteOf: ({ siteId }) => Promise.resolve(siteId),
   async decide({ personId, siteId, role }, ctx) {
-    await knownPerson(ctx.tx, personId);
+    await presentPerson(ctx.tx, personId);
     if (siteId !== null) await sitePlace(ctx.tx, siteId);
     return {
       log: 'studio' as const,
@@ -146,6 +141,8 @@ export const withdrawRole = defineCommand({
       subject: null,
       happened: null,
       payload: { grantId, personId },
+      // a role given when the person was added stands in an entry that says more than it
+      ...(await lastEntryAbout(ctx.tx, null, null, ['role.grant'], { grantId })),
     };
   },
   async project({ payload }, tx) {
@@ -166,15 +163,18 @@ export const setPassword = defineCommand({
   prepare: async ({ password }) => ({ passwordHash: await hash(password) }),
   async decide({ personId }, ctx) {
     if (personId !== ctx.actorId) await needStudioKeeper(ctx.tx, ctx.actorId);
-    await knownPerson(ctx.tx, personId);
-    return { log: 'studio' as const, subject: null, happened: null, payload: { personId } };
+    await presentPerson(ctx.tx, personId);
+    return {
+      log: 'studio' as const,
+      subject: null,
+      happened: null,
+      payload: { personId },
+      ...(await lastEntryAbout(ctx.tx, null, null, ['person.set-password'], { personId })),
+    };
   },
   project: () => Promise.resolve(),
   async beside({ personId }, _entry, tx, { passwordHash }) {
-    await tx.run('UPDATE person SET password_hash = $2 WHERE person_id = $1', [
-      personId,
-      passwordHash,
-    ]);
+    await keepPassword(tx, personId, passwordHash);
     await tx.run('DELETE FROM session WHERE person_id = $1', [personId]);
   },
   answer: ({ payload }) => Promise.resolve(payload),
@@ -189,28 +189,24 @@ export const disablePerson = defineCommand({
   role: 'keeper',
   siteOf: () => Promise.resolve(null),
   async decide({ personId, disabled }, ctx) {
-    await knownPerson(ctx.tx, personId);
+    await presentPerson(ctx.tx, personId);
     if (disabled) await anotherKeeper(ctx.tx, { withoutPersonId: personId });
     return {
       log: 'studio' as const,
       subject: null,
       happened: null,
       payload: { personId, disabled },
+      ...(await lastEntryAbout(ctx.tx, null, null, ['person.disable'], { personId })),
     };
   },
-  project: () => Promise.resolve(),
+  async project({ payload: { personId, disabled } }, tx) {
+    await changeRows(tx, 'person', { personId }, { disabled });
+  },
   async beside({ personId, disabled }, _entry, tx) {
-    await tx.run('UPDATE person SET disabled = $2 WHERE person_id = $1', [personId, disabled]);
     if (disabled) await tx.run('DELETE FROM session WHERE person_id = $1', [personId]);
   },
   answer: ({ payload }) => Promise.resolve(payload),
 });
-
-async function knownPerson(tx: Tx, personId: string): Promise<void> {
-  const row = await tx.first('SELECT 1 FROM person WHERE person_id = $1', [personId]);
-  if (row !== undefined) return;
-  throw new Problem('person-unknown', 'No person has this id. Read the list of people again.');
-}
 
 async function needStudioKeeper(tx: Tx, actorId: string): Promise<void> {
   if (roleAmong(await grantsOf(tx, actorId), null) === 'keeper') return;
@@ -232,64 +228,70 @@ async function knownGrant(tx: Tx, personId: string, grantId: string) {
   return grant;
 }
 
-// An archive without a keeper could never get one again.
-async function anotherKeeper(
-  tx: Tx,
-  without: { withoutGrantId: string } | { withoutPersonId: string },
-): Promise<void> {
-  const [column, id] =
-    'withoutGrantId' in without
-      ? ['g.grant_id', without.withoutGrantId]
-      : ['g.person_id', without.withoutPersonId];
-  const other = await tx.first(
-    `SELECT 1 FROM role_grant g JOIN person p USING (person_id)
-     WHERE g.role = 'keeper' AND g.site_id IS NULL AND ${column} <> $1
-       AND NOT p.disabled AND p.password_hash IS NOT NULL`,
-    [id],
-  );
-  if (other !== undefined) return;
-  throw new Problem(
-    'last-keeper',
-    'Make another person who can sign in keeper of the whole studio first.',
-  );
+async function decidedPerson(
+  { tx, now }: CommandContext,
+  personId: string,
+  { displayName, login }: { displayName: string; login: string },
+  grants: GrantedRole[],
+) {
+  const key = await makeKey(tx, personId, displayName, now);
+  const sealed = (name: string, field: string) =>
+    sealWith(tx, key, personId, name, { siteId: null, field });
+  const payload: PersonPayload = {
+    v: 2,
+    personId,
+    grants,
+    displayName: await sealed(displayName, 'displayName'),
+    login: await sealed(login, 'login'),
+  };
+  return { log: 'studio' as const, subject: null, happened: null, payload };
 }
 
-async function projectPerson(
-  { payload, logId, seq }: ProjectedEntry<PersonPayload>,
-  tx: Tx,
-): Promise<void> {
-  for (const grant of payload.grants) {
-    await putRow(tx, 'role_grant', {
-      ...grant,
-      personId: payload.personId,
-      logId,
-      entrySeq: seq,
-    });
+async function projectPerson(entry: ProjectedEntry<PersonPayload>, tx: Tx): Promise<void> {
+  const { payload, logId, seq } = entry;
+  const { personId, grants } = payload;
+  await putRow(tx, 'person', {
+    personId,
+    ...(await namesOf(entry, tx)),
+    disabled: false,
+    createdAt: entry.recordedAt,
+    erasedAt: null,
+  });
+  for (const grant of grants) {
+    await putRow(tx, 'role_grant', { ...grant, personId, logId, entrySeq: seq });
   }
 }
 
-async function addPersonRow(
-  tx: Tx,
-  entry: ProjectedEntry<PersonPayload>,
-  person: { displayName: string; login: string; passwordHash: string | null },
-): Promise<void> {
+async function namesOf({ payload, origin: log }: ProjectedEntry<PersonPayload>, tx: Tx) {
+  const { personId, displayName, login } = payload;
+  if (displayName === null || login === null) return namesBefore(tx, personId);
+  const key = await keyOf(tx, personId);
+  if (key === undefined) return erasedNames(personId);
+  return {
+    displayName: await shownName(tx, displayName, { log, field: 'displayName' }),
+    login: await shownName(tx, login, { log, field: 'login' }),
+  };
+}
+
+async function namesBefore(tx: Tx, personId: string) {
+  const names = await tx.first<{ displayName: string; login: string }>(
+    'SELECT display_name, login FROM keeping.person_before WHERE person_id = $1',
+    [personId],
+  );
+  return names ?? erasedNames(personId);
+}
+
+async function keepPassword(tx: Tx, personId: string, passwordHash: string | null): Promise<void> {
+  if (passwordHash === null) return;
   await tx.run(
-    `INSERT INTO person (person_id, login, display_name, password_hash, created_at)
-     VALUES ($1, $2, $3, $4, $5)`,
-    [
-      entry.payload.personId,
-      person.login,
-      person.displayName,
-      person.passwordHash,
-      entry.recordedAt,
-    ],
+    `INSERT INTO keeping.credential (person_id, password_hash) VALUES ($1, $2)
+     ON CONFLICT (person_id) DO UPDATE SET password_hash = EXCLUDED.password_hash`,
+    [personId, passwordHash],
   );
 }
 
 async function answerPerson({ payload }: ProjectedEntry<PersonPayload>, tx: Tx) {
-  const person = await tx.first<{ displayName: string; login: string; disabled: boolean }>(
-    'SELECT display_name, login, disabled FROM person WHERE person_id = $1',
-    [payload.personId],
-  );
-  return { personId: payload.personId, ...person!, roles: payload.grants };
+  const person = (await findRow(tx, 'person', { personId: payload.personId }))!;
+  const { personId, displayName, login, disabled } = person;
+  return { personId, displayName, login, disabled, roles: payload.grants };
 }

@@ -13,6 +13,7 @@ import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { pieceView } from '../views/window-view.js';
+import { lastEntryAbout } from './superseded.js';
 
 const traced = {
   number: z.int().min(1).max(9999).optional().describe('left out: the next free one'),
@@ -128,15 +129,19 @@ export const describePiece = defineCommand({
     const row = (await findRow(ctx.tx, 'piece', { pieceId }))!;
     ctx.expectVersion(row.version);
     const place = await panelPlace(ctx.tx, row.panelId);
+    const subject = pieceMarkOf(place.fullMark, row.mark);
+    // a traced piece and one of the drawing may bear one mark: the id tells them apart
+    const said = ['piece.trace', 'piece.describe'];
     return {
       log: { siteId: row.siteId },
-      subject: pieceMarkOf(place.fullMark, row.mark),
+      subject,
       happened: null,
       payload: {
         pieceId,
         shows: shows === undefined ? row.shows : shows,
         glass: glass === undefined ? row.glass : glass,
       },
+      ...(await lastEntryAbout(ctx.tx, row.siteId, subject, said, { pieceId })),
     };
   },
   async project(entry, tx) {

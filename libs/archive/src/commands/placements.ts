@@ -6,6 +6,7 @@ import { checkMedia, panelPlace, siteOf } from '../place.js';
 import { idSchema, xyMmSchema, xyPxSchema } from '../shapes.js';
 import { findRow, putRow } from '../tables.js';
 import { placementView } from '../views/placement-view.js';
+import { lastEntryAbout } from './superseded.js';
 
 export const layPictureBody = z.strictObject({
   points: z
@@ -42,6 +43,10 @@ export const layPicture = defineCommand({
         rmsMm: micron(fit.rmsMm),
         source: 'points',
       },
+      ...(await lastEntryAbout(ctx.tx, place.siteId, place.fullMark, ['placement.lay'], {
+        panelId,
+        mediaId,
+      })),
     };
   },
   async project(entry, tx) {

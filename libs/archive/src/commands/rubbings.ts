@@ -2,10 +2,13 @@ import { z } from 'zod';
 import { Problem } from '#libs/problem';
 import { defineCommand } from '../command.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
+import { placedName } from '../names/name-places.js';
+import { sealName } from '../names/sealed-name.js';
 import { panelPlace, siteOf } from '../place.js';
 import { faceSchema, idSchema, layerSchema, noteText, shortText } from '../shapes.js';
 import { findRow, putRow } from '../tables.js';
 import { rubbingView } from '../views/rubbing-view.js';
+import { without } from '../without.js';
 
 const sideMm = z.number().positive().max(5000);
 
@@ -55,26 +58,35 @@ export const recordRubbing = defineCommand({
         { field: 'sheet' },
       );
     }
+    const { siteId } = place;
+    const { sheet } = body;
     return {
-      log: { siteId: place.siteId },
+      log: { siteId },
       subject: place.fullMark,
       happened: checkedEdtf(body.happened),
       payload: {
+        v: 2 as const,
         rubbingId: ctx.newId(),
         panelId: body.panelId,
         conditions: body.conditions,
-        sheet: body.sheet ?? null,
+        sheet: sheet === undefined ? null : without(sheet, 'takenBy'),
+        takenBy:
+          sheet === undefined
+            ? null
+            : await sealName(ctx.tx, sheet.takenBy, { siteId, field: 'takenBy' }, ctx.now),
       },
     };
   },
   async project(entry, tx) {
-    const { rubbingId, panelId, conditions, sheet } = entry.payload;
+    const { rubbingId, panelId, conditions, sheet, takenBy } = entry.payload;
+    const at = { kind: 'rubbing', rowId: rubbingId, field: 'takenBy' } as const;
+    const shown = await placedName(tx, entry, at, takenBy);
     await putRow(tx, 'rubbing', {
       siteId: entry.siteId!,
       rubbingId,
       panelId,
       conditions,
-      sheet,
+      sheet: sheet === null ? null : { ...sheet, takenBy: shown },
       happened: entry.happened,
       recordedAt: entry.recordedAt,
     });

@@ -10,6 +10,7 @@ import { checkedSubjects } from '../subjects.js';
 import { changeRows, findRow, putRow } from '../tables.js';
 import { siteView } from '../views/site-view.js';
 import { without } from '../without.js';
+import { lastEntryAbout } from './superseded.js';
 
 export const addSiteBody = z.strictObject({
   code: z.string().describe('2 to 8 capitals or digits, e.g. SLM'),
@@ -69,7 +70,13 @@ export const describeSite = defineCommand({
   async decide({ siteId, name, place }, ctx) {
     const { siteMark, version } = await sitePlace(ctx.tx, siteId);
     ctx.expectVersion(version);
-    return { log: { siteId }, subject: siteMark, happened: null, payload: { siteId, name, place } };
+    return {
+      log: { siteId },
+      subject: siteMark,
+      happened: null,
+      payload: { siteId, name, place },
+      ...(await lastEntryAbout(ctx.tx, siteId, siteMark, ['site.add', 'site.describe'])),
+    };
   },
   async project({ payload: { siteId, name, place }, seq }, tx) {
     await changeRows(tx, 'site', { siteId }, { name, place, version: seq });

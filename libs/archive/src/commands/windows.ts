@@ -18,6 +18,7 @@ import { getJson, putJson } from '../stored-json.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { windowView } from '../views/window-view.js';
+import { lastEntryAbout } from './superseded.js';
 
 /** Drawing and the panels that came out of it: one object, so that later code draws no other. */
 interface DrawnWindow {
@@ -106,12 +107,14 @@ export const redrawWindow = defineCommand({
       title: title ?? row.title,
       drawingDigest: object.digest,
     };
+    const subject = `${site.siteMark}.${row.mark}`;
     return {
       log: { siteId: row.siteId },
-      subject: `${site.siteMark}.${row.mark}`,
+      subject,
       happened: null,
       payload,
       objects: [object],
+      ...(await lastEntryAbout(ctx.tx, row.siteId, subject, ['window.add', 'window.redraw'])),
     };
   },
   project: projectWindow,

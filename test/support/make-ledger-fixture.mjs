@@ -1,5 +1,5 @@
 /**
- * node --import ./test/run-source.mjs test/support/make-ledger-fixture.ts DIR
+ * node --import ./test/run-source.mjs test/support/make-ledger-fixture.mjs DIR
  *
  * Writes a history with every type of entry as this version writes it. Run once a version, before
  * the form of a payload changes; what is there already is never written again.
