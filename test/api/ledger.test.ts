@@ -247,8 +247,9 @@ describe('projections', () => {
   it('come out the same when they are made anew from the ledger', async () => {
     const before = await projectionDump(archive.pool);
     for (const table of Object.keys(before)) {
-      // need a picture: see the tests of pictures and of lenses
+      // need a picture, or a name: see the tests of pictures, of lenses, of erasure and withdrawal
       if (['media', 'placement', 'lens_calibration'].includes(table)) continue;
+      if (['name_place', 'withdrawn_object'].includes(table)) continue;
       expect([table, before[table]!.length > 0]).toEqual([table, true]);
     }
     // Whatever happened to the rows meanwhile: the ledger is the truth.

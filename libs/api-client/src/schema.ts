@@ -451,6 +451,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/names/erase": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The same for somebody without an account who is named on pictures, rubbings or work
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["eraseName"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/names/traces": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The same for somebody without an account; the name is sent in the body, not the address
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["findNameTraces"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/openapi.json": {
         parameters: {
             query?: never;
@@ -870,6 +910,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/people/{personId}/erase": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Destroy what opens a person’s names; entries stay, records show a pseudonym
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["erasePerson"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/people/{personId}/password": {
         parameters: {
             query?: never;
@@ -922,6 +982,26 @@ export interface paths {
          * @description Needs the role keeper at the site.
          */
         delete: operations["withdrawRole"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/people/{personId}/traces": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Where a person is named, and what erasing does not reach
+         * @description Needs the role keeper at the site.
+         */
+        get: operations["readPersonTraces"];
+        put?: never;
+        post?: never;
+        delete?: never;
         options?: never;
         head?: never;
         patch?: never;
@@ -3779,6 +3859,216 @@ export interface operations {
             };
             /** @description range-outside */
             416: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    eraseName: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    name: string;
+                    /** @description stays in the ledger for ever: leave the name out of it */
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        personId: string | null;
+                        /** @description fields that show a pseudonym from here on */
+                        places: number;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description name-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description name-has-account */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    findNameTraces: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    name: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description fields that hold the name sealed: erasing reaches them */
+                        fields: {
+                            /** Format: uuid */
+                            siteId: string;
+                            /** @description media, rubbing, intervention, withdrawal */
+                            kind: string;
+                            field: string;
+                            /** Format: uuid */
+                            rowId: string;
+                            subject: string | null;
+                        }[];
+                        /** @description free text that holds the name: it stays in the ledger */
+                        texts: {
+                            /** Format: uuid */
+                            siteId: string;
+                            kind: string;
+                            rowId: string;
+                            subject: string;
+                        }[];
+                        /** @description written of sites where the name stands; copies may be elsewhere */
+                        dossiers: number;
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -7242,6 +7532,8 @@ export interface operations {
                                 /** @enum {string} */
                                 role: "reader" | "recorder" | "conservator" | "approver" | "keeper";
                             }[];
+                            /** @description then displayName is a pseudonym */
+                            erasedAt: string | null;
                         }[];
                         /** @description send it as `after` for the page that follows */
                         next: string | null;
@@ -7484,6 +7776,126 @@ export interface operations {
                 };
             };
             /** @description last-keeper */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    erasePerson: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                personId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description stays in the ledger for ever: leave the name out of it */
+                    reason: string;
+                    /**
+                     * @description other ways in which the person is named on pictures, rubbings and work
+                     * @default []
+                     */
+                    otherSpellings?: string[];
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        personId: string | null;
+                        /** @description fields that show a pseudonym from here on */
+                        places: number;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description person-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description last-keeper, person-erased */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -7807,6 +8219,86 @@ export interface operations {
             };
             /** @description last-keeper */
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readPersonTraces: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                personId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description fields that hold the name sealed: erasing reaches them */
+                        fields: {
+                            /** Format: uuid */
+                            siteId: string;
+                            /** @description media, rubbing, intervention, withdrawal */
+                            kind: string;
+                            field: string;
+                            /** Format: uuid */
+                            rowId: string;
+                            subject: string | null;
+                        }[];
+                        /** @description free text that holds the name: it stays in the ledger */
+                        texts: {
+                            /** Format: uuid */
+                            siteId: string;
+                            kind: string;
+                            rowId: string;
+                            subject: string;
+                        }[];
+                        /** @description written of sites where the name stands; copies may be elsewhere */
+                        dossiers: number;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description person-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
