@@ -2,6 +2,7 @@
  * One story in which every kind of change is made at least once, run on the write path itself: for
  * tests that need an archive with every type of entry in it.
  */
+import { createPublicKey } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import {
   type Archive,
@@ -35,6 +36,8 @@ import {
   recordIntervention,
   recordRubbing,
   redrawWindow,
+  registerWitnessed,
+  releaseWitnessed,
   reviseFinding,
   reviseNet,
   setPassword,
@@ -45,7 +48,9 @@ import {
   withdrawFinding,
   withdrawRole,
 } from '#libs/archive';
+import { formatVerifierKey, verifierKey } from '#libs/ledger';
 import { TWO_LIGHTS, twoPieces } from './api-archive.js';
+import { PUBLISHED_KEY } from './published-key.js';
 
 const PASSWORD = 'wax on lining paper';
 const CARTOON = new URL('../../fixtures/cartoons/light.svg', import.meta.url);
@@ -272,6 +277,9 @@ export async function useEveryCommand(
     dossierId: dossier.dossierId,
     ...(await objects.put(new TextEncoder().encode(`the dossier of ${code}`))),
   });
+  const origin = `example.invalid/${code.toLowerCase()}`;
+  await by(registerWitnessed, { origin, verifierKeys: [witnessedKey(origin)] });
+  await by(releaseWitnessed, { origin, reason: 'its keeper asks others' });
   const lights = TWO_LIGHTS.lights.map((light) => ({ ...light, rowHeightsMm: [500, 700] }));
   await by(
     redrawWindow,
@@ -279,4 +287,10 @@ export async function useEveryCommand(
     window.version,
   );
   return { keeperId, glazierId, siteId, windowId, panelId, mediaId, rubbingId, interventionId };
+}
+
+/** Of a log of somebody else: any Ed25519 key will do. */
+function witnessedKey(origin: string): string {
+  const { x } = createPublicKey(PUBLISHED_KEY).export({ format: 'jwk' });
+  return formatVerifierKey(verifierKey(origin, new Uint8Array(Buffer.from(x!, 'base64url'))));
 }

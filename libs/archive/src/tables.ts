@@ -17,8 +17,8 @@ import type {
   SearchRowRow,
   SiteRow,
   WindowRow,
-  WitnessedLogRow,
   WithdrawnObjectRow,
+  WitnessedLogRow,
 } from './rows.js';
 import { snakeCase, type Tx } from './tx.js';
 
