@@ -79,6 +79,26 @@ it.each([
   expect(draft.leads).toHaveLength(6);
 });
 
+it('takes away what was drawn on round a bend', () => {
+  const before = panel();
+  // the lead across in two parts, as where it was thought to bend
+  const lines = before.leads.map((lead) => ({ ...lead, line: lineOf(before, lead) }));
+  const across = lines.pop()!;
+  const nodes = [...before.xy.subarray(0, 12), 80, 50];
+  const bent = draftOf(nodes, [
+    ...lines,
+    { ...across, to: 6, line: straight(0, 50, 80, 50) },
+    { ...across, from: 6, line: straight(80, 50, 100, 50) },
+  ]);
+  const { draft, open } = withOpenEnds(
+    bent,
+    map((x) => (x < 60 ? 1 : 0)),
+  );
+  expect(open.size).toBe(1);
+  expect(draft.leads).toHaveLength(6);
+  expect(ends(draft).filter((d) => d === 1)).toHaveLength(1);
+});
+
 it.each([
   ['rubbed whole', () => 1],
   ['with a gap between two rubbed parts', (x: number) => (x > 35 && x < 65 ? 0 : 1)],

@@ -4,6 +4,7 @@
  */
 import { bilinear } from '#libs/raster';
 import { type Draft, type DraftLead, draftOf, lineOf } from './draft.js';
+import { draftFaces } from './draft-faces.js';
 import type { LeadEvidence } from './lead-evidence.js';
 
 /** Less likely to be under a face than this is bare; gaps in the wax are bridged by the map and have more than 0.3. */
@@ -20,7 +21,7 @@ type Line = DraftLead & { line: Float64Array };
 
 export interface OpenedDraft {
   readonly draft: Draft;
-  /** Leads of `draft` that end in the glass. */
+  /** Leads of `draft` that end in the glass, and those that only such leads hang on. */
   readonly open: ReadonlySet<DraftLead>;
 }
 
@@ -47,6 +48,12 @@ export function withOpenEnds(draft: Draft, evidence: LeadEvidence): OpenedDraft 
     return out;
   });
   if (open.size === 0) return { draft, open: new Set() };
+  // what only went on from a stretch that is gone goes too, unless it was rubbed itself
+  const bare = [...danglingLeads(lines)].filter(
+    (l) => !open.has(l) && isMostlyBare(facesAlong(l.line, evidence)),
+  );
+  lines = lines.filter((l) => !bare.includes(l));
+  for (const { from, to } of bare) loosened.add(from).add(to);
   for (const node of loosened) lines = runThrough(lines, node, open);
   const used = [...new Set(lines.flatMap(({ from, to }) => [from, to]))];
   const name = new Map(used.map((node, k) => [node, k]));
@@ -54,10 +61,53 @@ export function withOpenEnds(draft: Draft, evidence: LeadEvidence): OpenedDraft 
     used.flatMap((node) => [nodes[2 * node]!, nodes[2 * node + 1]!]),
     lines.map((l) => ({ ...l, from: name.get(l.from)!, to: name.get(l.to)! })),
   );
-  return {
-    draft: opened,
-    open: new Set(opened.leads.filter((_, i) => open.has(lines[i]!))),
+  const dangling = danglingLeads(opened.leads);
+  const { sides } = draftFaces(opened);
+  // a lead may hang on by more than its open end: by a bend, or by what is left of another
+  const isPlain = opened.leads.every(
+    (lead, i) => dangling.has(lead) || sides[i]![0] !== sides[i]![1],
+  );
+  return isPlain ? { draft: opened, open: dangling } : { draft, open: new Set() };
+}
+
+/** Leads that lead nowhere but to open ends. */
+function danglingLeads<T extends { from: number; to: number }>(leads: readonly T[]): Set<T> {
+  const out = new Set<T>();
+  const degree = new Map<number, number>();
+  const count = (node: number, by: number): void => {
+    degree.set(node, (degree.get(node) ?? 0) + by);
   };
+  for (const { from, to } of leads) {
+    count(from, 1);
+    count(to, 1);
+  }
+  for (let found = true; found; ) {
+    found = false;
+    for (const lead of leads) {
+      const { from, to } = lead;
+      if (out.has(lead) || (degree.get(from) !== 1 && degree.get(to) !== 1)) continue;
+      out.add(lead);
+      count(from, -1);
+      count(to, -1);
+      found = true;
+    }
+  }
+  return out;
+}
+
+/** How likely a face covers each point of a line. */
+function facesAlong(line: Float64Array, evidence: LeadEvidence): Float64Array {
+  return Float64Array.from({ length: line.length / 2 }, (_, k) =>
+    bilinear(
+      evidence.face,
+      (line[2 * k]! - evidence.originMm[0]) * evidence.cellsPerMm,
+      (line[2 * k + 1]! - evidence.originMm[1]) * evidence.cellsPerMm,
+    ),
+  );
+}
+
+function isMostlyBare(face: Float64Array): boolean {
+  return face.filter((f) => f < BARE).length > face.length / 2;
 }
 
 /** First and last point of what was rubbed; undefined for a lead that goes from joint to joint. */
@@ -68,13 +118,7 @@ function rubbedPart(
   evidence: LeadEvidence,
 ): { from: number; to: number } | undefined {
   const n = line.length / 2;
-  const face = Float64Array.from({ length: n }, (_, k) =>
-    bilinear(
-      evidence.face,
-      (line[2 * k]! - evidence.originMm[0]) * evidence.cellsPerMm,
-      (line[2 * k + 1]! - evidence.originMm[1]) * evidence.cellsPerMm,
-    ),
-  );
+  const face = facesAlong(line, evidence);
   const bare = longestBelow(face, BARE);
   if (bare.to - bare.from + 1 < LEAST_BARE_MM) return undefined;
   const before = bare.from;
