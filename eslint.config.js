@@ -26,6 +26,8 @@ export default defineConfig(
       '@typescript-eslint/no-non-null-assertion': 'off',
       // DTO classes describe shapes; controllers return object literals of that shape.
       '@typescript-eslint/no-unsafe-class-instance-assignment': 'off',
+      // what a base class is given for those that extend it
+      '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_' }],
       '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
     },
   },

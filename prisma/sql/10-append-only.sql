@@ -11,7 +11,7 @@ END $$;
 DO $$
 DECLARE t text;
 BEGIN
-  FOREACH t IN ARRAY ARRAY['entry', 'log_node', 'checkpoint', 'stored_object', 'restore_mark'] LOOP
+  FOREACH t IN ARRAY ARRAY['entry', 'log_tile', 'checkpoint', 'stored_object', 'restore_mark'] LOOP
     EXECUTE format('DROP TRIGGER IF EXISTS append_only ON %I', t);
     EXECUTE format('CREATE TRIGGER append_only BEFORE UPDATE OR DELETE OR TRUNCATE ON %I
                     FOR EACH STATEMENT EXECUTE FUNCTION refuse_change()', t);

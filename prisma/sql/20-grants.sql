@@ -9,7 +9,7 @@ BEGIN
   EXECUTE format('GRANT USAGE ON SCHEMA public TO %I', app);
   EXECUTE format('GRANT SELECT ON ALL TABLES IN SCHEMA public TO %I', app);
 
-  FOREACH t IN ARRAY ARRAY['log', 'entry', 'log_node', 'checkpoint', 'stored_object', 'restore_mark'] LOOP
+  FOREACH t IN ARRAY ARRAY['log', 'entry', 'log_tile', 'checkpoint', 'stored_object', 'restore_mark'] LOOP
     EXECUTE format('GRANT INSERT ON %I TO %I', t, app);
   END LOOP;
   EXECUTE format('GRANT UPDATE (size, root_hash, last_at, signing_key) ON log TO %I', app);
@@ -17,7 +17,7 @@ BEGIN
   FOR t IN
     SELECT tablename FROM pg_tables
     WHERE schemaname = 'public'
-      AND tablename NOT IN ('log', 'entry', 'log_node', 'checkpoint', 'stored_object', 'restore_mark')
+      AND tablename NOT IN ('log', 'entry', 'log_tile', 'checkpoint', 'stored_object', 'restore_mark')
       AND tablename NOT LIKE '\_prisma%'
   LOOP
     EXECUTE format('GRANT INSERT, UPDATE, DELETE ON %I TO %I', t, app);

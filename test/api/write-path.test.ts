@@ -28,7 +28,7 @@ const findings = () => `/v1/panels/${site.panels['1a']!}/findings`;
 
 interface Counts {
   entries: number;
-  nodes: number;
+  leaves: number;
   findings: number;
   objects: number;
   answers: number;
@@ -39,7 +39,7 @@ interface Counts {
 async function counts(): Promise<Counts> {
   const { rows } = await archive.pool.query<Omit<Counts, 'files'>>(
     `SELECT (SELECT count(*)::int FROM entry) AS entries,
-            (SELECT count(*)::int FROM log_node) AS nodes,
+            (SELECT coalesce(sum(size), 0)::int FROM log) AS leaves,
             (SELECT count(*)::int FROM finding) AS findings,
             (SELECT count(*)::int FROM stored_object) AS objects,
             (SELECT count(*)::int FROM idempotency) AS answers,

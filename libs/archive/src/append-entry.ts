@@ -6,12 +6,26 @@ import {
   EntryError,
   entryBytes,
   type EntryRef as LeafRef,
-  leafHash,
 } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import type { Decision, ProjectedEntry } from './command.js';
 import { appended, type LogHead } from './log-head.js';
+import { hasher, storeFullTiles } from './log-tiles.js';
+import type { RowTarget } from './row-insert.js';
 import type { Tx } from './tx.js';
+
+const ENTRIES: RowTarget = {
+  table: 'entry',
+  key: ['logId', 'seq'],
+  json: [],
+  whenThere: 'fail',
+};
+const STORED_OBJECTS: RowTarget = {
+  table: 'stored_object',
+  key: ['digest'],
+  json: [],
+  whenThere: 'keep',
+};
 
 export interface Author {
   readonly actorId: string;
@@ -38,6 +52,7 @@ export async function appendEntry<P>(
   const recordedAt = isClamped ? before.lastAt : now;
   const { subject, happened, objects = [] } = decision;
   const seq = before.size;
+  const payload = plain(decision.payload);
   const bytes = bytesOf({
     v: 1,
     log: before.origin,
@@ -50,48 +65,30 @@ export async function appendEntry<P>(
     recordedAt: recordedAt.toISOString(),
     // a dossier that withholds the entry shows its leaf hash: nobody may guess the text from it
     salt: randomBytes(16).toString('base64url'),
-    payload: plain(decision.payload),
+    payload,
     objects: objects.map(({ digest, role }) => ({ digest, role })),
     supersedes: decision.supersedes ?? null,
     // who was what at the time: a dossier of one site proves it by this leaf of the studio's log
     refs: givenBy === undefined ? [] : [givenBy],
   });
-  const leaf = leafHash(bytes);
+  const leaf = hasher.leaf(bytes);
   const { head, nodes } = appended(before, leaf, recordedAt);
-  for (const object of objects) {
-    await tx.run(
-      `INSERT INTO stored_object (digest, size_bytes, role, first_at) VALUES ($1, $2, $3, $4)
-       ON CONFLICT (digest) DO NOTHING`,
-      [object.digest, object.sizeBytes, object.role, recordedAt],
-    );
-  }
   const { logId, siteId } = head;
-  await tx.run(
-    `INSERT INTO entry (log_id, seq, type, subject, actor_id, happened, recorded_at, bytes, leaf_hash)
-     VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)`,
-    [
-      logId,
-      seq,
-      type,
-      subject,
-      actorId,
-      happened,
-      recordedAt,
-      Buffer.from(bytes),
-      Buffer.from(leaf),
-    ],
-  );
-  await tx.run(
-    `INSERT INTO log_node (log_id, level, index, hash)
-     SELECT $1, * FROM unnest($2::int[], $3::bigint[], $4::bytea[])`,
-    [
-      logId,
-      nodes.map((n) => n.level),
-      nodes.map((n) => n.index),
-      nodes.map((n) => Buffer.from(n.hash)),
-    ],
-  );
-  const payload = plain(decision.payload);
+  for (const { digest, sizeBytes, role } of objects) {
+    await tx.put(STORED_OBJECTS, { digest, sizeBytes, role, firstAt: recordedAt });
+  }
+  await tx.put(ENTRIES, {
+    logId,
+    seq,
+    type,
+    subject,
+    actorId,
+    happened,
+    recordedAt,
+    bytes: Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength),
+    leafHash: Buffer.from(leaf),
+  });
+  await storeFullTiles(tx, logId, nodes);
   const { origin } = before;
   return {
     head,

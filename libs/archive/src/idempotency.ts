@@ -1,4 +1,6 @@
 import { Problem } from '#libs/problem';
+import type { Lookup } from './lookup.js';
+import type { RowTarget } from './row-insert.js';
 import type { Tx } from './tx.js';
 
 interface Key {
@@ -13,6 +15,33 @@ interface KeptAnswer {
   readonly replayed: true;
 }
 
+interface KeptRow {
+  actorId: string;
+  key: string;
+  requestDigest: string;
+  status: number;
+  answer: KeptAnswer['answer'];
+}
+
+const TABLE = 'idempotency';
+
+const KEPT: Lookup<KeptRow> = {
+  text: `SELECT i.* FROM ${TABLE} i
+    JOIN unnest($1::uuid[], $2::text[]) AS wanted(actor_id, key)
+      ON i.actor_id = wanted.actor_id AND i.key = wanted.key`,
+  tables: [TABLE],
+  rowOf: TABLE,
+  keyOf: ({ actorId, key }) => [actorId, key],
+};
+
+const ROWS: RowTarget = {
+  table: TABLE,
+  key: ['actorId', 'key'],
+  json: ['answer'],
+  // A command answers for its own key: one that another log's command took meanwhile is no answer.
+  whenThere: 'fail',
+};
+
 /**
  * The answer that was given to this key before, if any.
  *
@@ -24,14 +53,7 @@ export async function keptAnswer(
   digest: string,
 ): Promise<KeptAnswer | undefined> {
   if (idempotencyKey === undefined) return undefined;
-  const row = await tx.first<{
-    requestDigest: string;
-    status: number;
-    answer: KeptAnswer['answer'];
-  }>('SELECT request_digest, status, answer FROM idempotency WHERE actor_id = $1 AND key = $2', [
-    actorId,
-    idempotencyKey,
-  ]);
+  const [row] = await tx.ask(KEPT, actorId, idempotencyKey);
   if (row === undefined) return undefined;
   if (row.requestDigest !== digest) {
     throw new Problem(
@@ -51,17 +73,28 @@ export async function keepAnswer(
   now: Date,
 ): Promise<void> {
   if (idempotencyKey === undefined) return;
-  const added = await tx.run(
-    `INSERT INTO idempotency (actor_id, key, request_digest, status, answer, kept_at)
-     VALUES ($1, $2, $3, $4, $5, $6) ON CONFLICT DO NOTHING`,
-    [actorId, idempotencyKey, digest, kept.status, JSON.stringify(kept.answer), now],
-  );
+  const { status, answer } = kept;
+  await tx.put(ROWS, {
+    actorId,
+    key: idempotencyKey,
+    requestDigest: digest,
+    status,
+    answer,
+    keptAt: now,
+  });
+}
+
+const UNIQUE_VIOLATION = '23505'; // PostgreSQL, appendix A
+
+/** What a command is told whose key was taken while it was written; undefined for other errors. */
+export function keyTaken(error: unknown): Problem | undefined {
+  const { code, table } = error as { code?: unknown; table?: unknown };
   // Only two requests that name different logs can meet here.
-  if (added === 0) {
-    throw new Problem(
-      'idempotency-key-busy',
-      'Another request with this Idempotency-Key is being written. Make a new key for this one.',
-      { field: 'Idempotency-Key' },
-    );
-  }
+  if (code !== UNIQUE_VIOLATION || table !== TABLE) return undefined;
+  return new Problem(
+    'idempotency-key-busy',
+    'Another request with this Idempotency-Key is being written. Make a new key for this one.',
+    { field: 'Idempotency-Key' },
+    { cause: error },
+  );
 }

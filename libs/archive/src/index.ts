@@ -33,7 +33,8 @@ export {
   readRecoveryWords,
   recoveryKeysFromWords,
 } from './keys/recovery-words.js';
-export { readNodes, STUDIO_LOG } from './log-head.js';
+export { STUDIO_LOG } from './log-head.js';
+export { readNodes, readTiles, TileReader } from './log-tiles.js';
 export { takeOutNames } from './names/name-places.js';
 export { type NameTraces, nameTraces } from './names/traces.js';
 export { netChange } from './net-summary.js';
@@ -57,6 +58,7 @@ export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace 
 export { PROGRAM_VERSION } from './program-version.js';
 export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName, SCHEDULES } from './queues.js';
 export { rebuildProjections } from './rebuild.js';
+export { RecentCache } from './recent-cache.js';
 export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-record.js';
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
 export type * from './rows.js';
@@ -72,7 +74,7 @@ export {
   type Projections,
   putRow,
 } from './tables.js';
-export { type SqlPool, type SqlPoolClient, Tx } from './tx.js';
+export { type SqlPool, type SqlPoolClient, type SqlResult, Tx } from './tx.js';
 export { unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
 export * from './views/dossier-view.js';

@@ -1,9 +1,10 @@
 /**
- * Head of one log while a batch is being written: size and right edge of the tree.
- *
- * The row of `log` is locked for the length of the transaction, so several servers take turns.
+ * The head of a log: how far it grew and what is needed to append. The row of `log` is locked for
+ * the length of the transaction, so several servers take turns.
  */
 import { Frontier, frontierNodes, signCheckpoint, type TreeNode } from '#libs/ledger';
+import { hasher, readNodes } from './log-tiles.js';
+import type { RowTarget } from './row-insert.js';
 import type { ArchiveSigner } from './signer.js';
 import type { Tx } from './tx.js';
 
@@ -14,30 +15,36 @@ export interface LogHead {
   readonly origin: string;
   readonly siteId: string | null;
   readonly size: number;
+  readonly rootHash: Uint8Array;
   readonly hashes: readonly Uint8Array[];
   readonly lastAt: Date;
   /** fingerprint of the key that signed the head, null before the first */
   readonly signingKey: string | null;
 }
 
-interface LogRow {
-  logId: string;
-  origin: string;
-  siteId: string | null;
-  size: number;
-  lastAt: Date;
-  signingKey: string | null;
-}
+type LogRow = Omit<LogHead, 'hashes' | 'rootHash'> & { rootHash: Buffer };
 
-/** Locks the log until the transaction ends; undefined when there is none yet. */
-export async function lockHead(tx: Tx, logId: string): Promise<LogHead | undefined> {
+/**
+ * Locks the log until the transaction ends; undefined when there is none yet.
+ * @param known the head as this process left it: spares reading the tree when nobody else wrote
+ */
+export async function lockHead(
+  tx: Tx,
+  logId: string,
+  known?: LogHead,
+): Promise<LogHead | undefined> {
   const row = await tx.first<LogRow>(
-    'SELECT log_id, origin, site_id, size, last_at, signing_key FROM log WHERE log_id = $1 FOR UPDATE',
+    'SELECT log_id, origin, site_id, size, root_hash, last_at, signing_key FROM log WHERE log_id = $1 FOR UPDATE',
     [logId],
+    [],
   );
   if (row === undefined) return undefined;
-  const nodes = frontierNodes(row.size);
-  return { ...row, hashes: nodes.length === 0 ? [] : await readNodes(tx, logId, nodes) };
+  const isKnown = known?.size === row.size && row.rootHash.equals(known.rootHash);
+  return {
+    ...row,
+    rootHash: new Uint8Array(row.rootHash),
+    hashes: isKnown ? known.hashes : await readNodes(tx, logId, frontierNodes(row.size)),
+  };
 }
 
 export async function openLog(
@@ -48,38 +55,21 @@ export async function openLog(
     `INSERT INTO log (log_id, origin, site_id, size, root_hash, last_at)
      VALUES ($1, $2, $3, 0, $4, $5) ON CONFLICT (log_id) DO NOTHING`,
     [log.logId, log.origin, log.siteId, Buffer.from(new Frontier().root()), log.at],
+    ['log'],
   );
   return (await lockHead(tx, log.logId))!;
 }
 
-/** Hashes of nodes in the order asked. */
-export async function readNodes(
-  tx: Tx,
-  logId: string,
-  nodes: readonly { level: number; index: number }[],
-): Promise<Uint8Array[]> {
-  const rows = await tx.query<{ level: number; index: number; hash: Buffer }>(
-    `SELECT n.level, n.index, n.hash FROM log_node n
-     JOIN unnest($2::int[], $3::bigint[]) AS wanted(level, index)
-       ON n.level = wanted.level AND n.index = wanted.index
-     WHERE n.log_id = $1`,
-    [logId, nodes.map((node) => node.level), nodes.map((node) => node.index)],
-  );
-  const found = new Map(rows.map((row) => [`${row.level}/${row.index}`, new Uint8Array(row.hash)]));
-  return nodes.map(({ level, index }) => {
-    const hash = found.get(`${level}/${index}`);
-    if (hash === undefined) throw new Error(`log ${logId} lacks node ${level}/${index}`);
-    return hash;
-  });
-}
-
-/** The head after one more leaf, and the nodes that became complete. The given head is unchanged. */
+/**
+ * The head after one more leaf, and the nodes that became complete. The given head is unchanged; its
+ * root is that of the size before until `storeHead`.
+ */
 export function appended(
   head: LogHead,
   leafHash: Uint8Array,
   at: Date,
 ): { head: LogHead; nodes: TreeNode[] } {
-  const frontier = new Frontier(undefined, head.size, [...head.hashes]);
+  const frontier = new Frontier(hasher, head.size, head.hashes);
   const nodes: TreeNode[] = [];
   frontier.append(leafHash, (node) => nodes.push(node));
   return {
@@ -88,11 +78,16 @@ export function appended(
   };
 }
 
-export interface SignedHead {
-  readonly logId: string;
-  readonly size: number;
+export interface SignedHead extends LogHead {
   readonly note: string;
 }
+
+const CHECKPOINTS: RowTarget = {
+  table: 'checkpoint',
+  key: ['logId', 'size'],
+  json: [],
+  whenThere: 'fail',
+};
 
 /** Writes the new head and its signed checkpoint. */
 export async function storeHead(
@@ -101,17 +96,14 @@ export async function storeHead(
   signer: ArchiveSigner,
   now: Date,
 ): Promise<SignedHead> {
-  const root = new Frontier(undefined, head.size, [...head.hashes]).root();
-  const note = await signCheckpoint({ origin: head.origin, size: head.size, root }, signer);
-  await tx.run(
+  const { logId, size, hashes, lastAt } = head;
+  const rootHash = new Frontier(hasher, size, hashes).root();
+  const note = await signCheckpoint({ origin: head.origin, size, root: rootHash }, signer);
+  await tx.write(
     'UPDATE log SET size = $2, root_hash = $3, last_at = $4, signing_key = $5 WHERE log_id = $1',
-    [head.logId, head.size, Buffer.from(root), head.lastAt, signer.fingerprint],
+    [logId, size, Buffer.from(rootHash), lastAt, signer.fingerprint],
+    ['log'],
   );
-  await tx.run('INSERT INTO checkpoint (log_id, size, note, signed_at) VALUES ($1, $2, $3, $4)', [
-    head.logId,
-    head.size,
-    note,
-    now,
-  ]);
-  return { logId: head.logId, size: head.size, note };
+  await tx.put(CHECKPOINTS, { logId, size, note, signedAt: now });
+  return { ...head, rootHash, note };
 }

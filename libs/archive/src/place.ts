@@ -1,4 +1,5 @@
 import { Problem } from '#libs/problem';
+import type { Lookup } from './lookup.js';
 import type { Tx } from './tx.js';
 import { unknown } from './unknown.js';
 
@@ -25,16 +26,19 @@ export function siteMarkOf(site: { code: string; unit: string | null }): string 
 
 const SITE_MARK = `s.code || CASE WHEN coalesce(s.unit, '') = '' THEN '' ELSE ':' || s.unit END`;
 
+const PANEL_PLACE: Lookup<PanelPlace> = {
+  text: `SELECT p.site_id, p.window_id, p.panel_id, ${SITE_MARK} AS site_mark, w.mark AS window_mark,
+           p.mark AS panel_mark, ${SITE_MARK} || '.' || w.mark || '.' || p.mark AS full_mark,
+           p.net_revision, p.signed_revision, p.retired, p.version
+    FROM panel p JOIN "window" w USING (window_id) JOIN site s ON s.site_id = p.site_id
+    WHERE p.panel_id = ANY($1::uuid[])`,
+  tables: ['panel', 'window', 'site'],
+  keyOf: ({ panelId }) => [panelId],
+};
+
 /** @throws {Problem} `panel-unknown` */
 export async function panelPlace(tx: Tx, panelId: string): Promise<PanelPlace> {
-  const row = await tx.first<PanelPlace>(
-    `SELECT p.site_id, p.window_id, p.panel_id, ${SITE_MARK} AS site_mark, w.mark AS window_mark,
-            p.mark AS panel_mark, ${SITE_MARK} || '.' || w.mark || '.' || p.mark AS full_mark,
-            p.net_revision, p.signed_revision, p.retired, p.version
-     FROM panel p JOIN "window" w USING (window_id) JOIN site s ON s.site_id = p.site_id
-     WHERE p.panel_id = $1`,
-    [panelId],
-  );
+  const [row] = await tx.ask(PANEL_PLACE, panelId);
   if (row === undefined) throw unknown('panel');
   return row;
 }
@@ -46,34 +50,49 @@ export interface SitePlace {
   version: number;
 }
 
+const SITE_PLACE: Lookup<SitePlace> = {
+  text: `SELECT s.site_id, ${SITE_MARK} AS site_mark, s.scheme, s.version FROM site s
+    WHERE s.site_id = ANY($1::uuid[])`,
+  tables: ['site'],
+  keyOf: ({ siteId }) => [siteId],
+};
+
 /** @throws {Problem} `site-unknown` */
 export async function sitePlace(tx: Tx, siteId: string): Promise<SitePlace> {
-  const row = await tx.first<SitePlace>(
-    `SELECT s.site_id, ${SITE_MARK} AS site_mark, s.scheme, s.version FROM site s WHERE s.site_id = $1`,
-    [siteId],
-  );
+  const [row] = await tx.ask(SITE_PLACE, siteId);
   if (row === undefined) throw unknown('site');
   return row;
 }
 
-const SITE_OF = {
-  window: ['"window"', 'window_id'],
-  panel: ['panel', 'panel_id'],
-  piece: ['piece', 'piece_id'],
-  media: ['media', 'media_id'],
-  rubbing: ['rubbing', 'rubbing_id'],
-  finding: ['finding', 'finding_id'],
-  intervention: ['intervention', 'intervention_id'],
-  dossier: ['dossier', 'dossier_id'],
-  site: ['site', 'site_id'],
-} as const;
+type Placed =
+  | 'window'
+  | 'panel'
+  | 'piece'
+  | 'media'
+  | 'rubbing'
+  | 'finding'
+  | 'intervention'
+  | 'dossier'
+  | 'site';
+
+const siteLookups = new Map<Placed, Lookup<{ id: string; siteId: string }>>();
+
+function siteLookup(kind: Placed): Lookup<{ id: string; siteId: string }> {
+  let lookup = siteLookups.get(kind);
+  if (lookup === undefined) {
+    lookup = {
+      text: `SELECT ${kind}_id AS id, site_id FROM "${kind}" WHERE ${kind}_id = ANY($1::uuid[])`,
+      tables: [kind],
+      keyOf: ({ id }) => [id],
+    };
+    siteLookups.set(kind, lookup);
+  }
+  return lookup;
+}
 
 /** Site that a thing belongs to. @throws {Problem} `<kind>-unknown` */
-export async function siteOf(tx: Tx, kind: keyof typeof SITE_OF, id: string): Promise<string> {
-  const [table, key] = SITE_OF[kind];
-  const row = await tx.first<{ siteId: string }>(`SELECT site_id FROM ${table} WHERE ${key} = $1`, [
-    id,
-  ]);
+export async function siteOf(tx: Tx, kind: Placed, id: string): Promise<string> {
+  const [row] = await tx.ask(siteLookup(kind), id);
   if (row === undefined) throw unknown(kind);
   return row.siteId;
 }
@@ -89,6 +108,7 @@ export async function checkMedia(
   const rows = await tx.query<{ mediaId: string }>(
     'SELECT media_id FROM media WHERE site_id = $1 AND media_id = ANY($2::uuid[])',
     [siteId, mediaIds],
+    ['media'],
   );
   const known = new Set(rows.map((row) => row.mediaId));
   const missing = mediaIds.find((id) => !known.has(id));

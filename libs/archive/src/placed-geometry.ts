@@ -17,11 +17,16 @@ export interface Geometry {
   readonly xyMm: readonly XyMm[];
 }
 
+/** [left, upper, right, lower], mm */
+type Box = readonly [number, number, number, number];
+
 /** A piece as findings meet it: of the drawing, or provisional. */
 export interface TargetPiece {
   readonly mark: string;
   /** outline along the lead centre lines, mm */
   readonly ringMm: readonly XyMm[];
+  /** around the outline: a piece whose box is elsewhere need not be looked at */
+  readonly boxMm: Box;
   /** what a share is taken of: the glass that is seen */
   readonly shareRingsMm: readonly (readonly XyMm[])[];
 }
@@ -37,6 +42,7 @@ export function targetsOfNet(net: Net): Targets {
     pieces: net.pieces.map(({ pieceId, centreRingMm, sightRingsMm }) => ({
       mark: pieceId,
       ringMm: centreRingMm,
+      boxMm: boxOf(centreRingMm),
       shareRingsMm: sightRingsMm.length === 0 ? [centreRingMm] : sightRingsMm,
     })),
     leadIds: new Set(net.leads.map((lead) => lead.leadId)),
@@ -46,11 +52,10 @@ export function targetsOfNet(net: Net): Targets {
 
 export function targetsOfTracings(pieces: readonly PieceRow[]): Targets {
   return {
-    pieces: pieces.map(({ mark, ringMm }) => ({
-      mark,
-      ringMm: pairs(ringMm),
-      shareRingsMm: [pairs(ringMm)],
-    })),
+    pieces: pieces.map(({ mark, ringMm: flat }) => {
+      const ringMm = pairs(flat);
+      return { mark, ringMm, boxMm: boxOf(ringMm), shareRingsMm: [ringMm] };
+    }),
     leadIds: new Set(),
     jointIds: new Set(),
   };
@@ -65,15 +70,33 @@ const STEP_MM = 2;
  */
 export function pieceUnder({ kind, xyMm }: Geometry, { pieces }: Targets): TargetPiece | undefined {
   const probes = probesOf(kind, xyMm);
-  const counted = pieces.map((piece) => ({
-    piece,
-    hits: probes.filter((probe) => isInsideRing(probe, piece.ringMm)).length,
-  }));
+  const around = boxOf(probes);
+  const counted = pieces
+    .filter(({ boxMm }) => doMeet(boxMm, around))
+    .map((piece) => ({
+      piece,
+      hits: probes.filter((probe) => isInsideRing(probe, piece.ringMm)).length,
+    }));
   const most = counted.reduce<{ piece?: TargetPiece; hits: number }>(
     (best, one) => (one.hits > best.hits ? one : best),
     { hits: 0 },
   );
   return most.piece;
+}
+
+function boxOf(places: readonly XyMm[]): Box {
+  const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (const [x, y] of places) {
+    if (x < box[0]) box[0] = x;
+    if (y < box[1]) box[1] = y;
+    if (x > box[2]) box[2] = x;
+    if (y > box[3]) box[3] = y;
+  }
+  return box;
+}
+
+function doMeet(a: Box, b: Box): boolean {
+  return a[0] <= b[2] && b[0] <= a[2] && a[1] <= b[3] && b[1] <= a[3];
 }
 
 function probesOf(kind: Geometry['kind'], xyMm: readonly XyMm[]): readonly XyMm[] {

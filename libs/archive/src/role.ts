@@ -1,5 +1,9 @@
 import type { EntryRef } from '#libs/ledger';
+import { Problem } from '#libs/problem';
+import type { Target } from './command.js';
+import type { Lookup } from './lookup.js';
 import type { Tx } from './tx.js';
+import { unknown } from './unknown.js';
 
 /** In rising order: each may do what those before it may (product.md says who holds which). */
 export const ROLES = ['reader', 'recorder', 'conservator', 'approver', 'keeper'] as const;
@@ -13,7 +17,6 @@ export interface Grant {
 
 /** A grant with the leaf that gave it, so that what is done by it can refer to it. */
 export interface ProvenGrant extends Grant {
-  /** null while the entry of the grant waits to be written in the same batch */
   readonly givenBy: EntryRef | null;
 }
 
@@ -43,20 +46,28 @@ export function grantBehind(
     .sort((a, b) => a.index - b.index)[0];
 }
 
+type GrantRow = Grant & { personId: string } & (EntryRef | { origin: null });
+
+const GRANTS: Lookup<GrantRow> = {
+  text: `SELECT g.person_id, g.site_id, g.role,
+           l.origin, e.seq AS index, encode(e.leaf_hash, 'hex') AS leaf_hash
+    FROM role_grant g JOIN person p USING (person_id)
+    LEFT JOIN entry e ON e.log_id = g.log_id AND e.seq = g.entry_seq
+    LEFT JOIN log l ON l.log_id = e.log_id
+    WHERE g.person_id = ANY($1::uuid[]) AND NOT p.disabled`,
+  tables: ['role_grant', 'person'],
+  appended: ['entry'],
+  keyOf: ({ personId }) => [personId],
+};
+
 /** Grants of a person who is not disabled. */
 export async function grantsOf(tx: Tx, personId: string): Promise<ProvenGrant[]> {
-  const rows = await tx.query<Grant & (EntryRef | { origin: null })>(
-    `SELECT g.site_id, g.role, l.origin, e.seq AS index, encode(e.leaf_hash, 'hex') AS leaf_hash
-     FROM role_grant g JOIN person p USING (person_id)
-     LEFT JOIN entry e ON e.log_id = g.log_id AND e.seq = g.entry_seq
-     LEFT JOIN log l ON l.log_id = e.log_id
-     WHERE g.person_id = $1 AND NOT p.disabled`,
-    [personId],
-  );
-  return rows.map(({ siteId, role, ...ref }) => ({
+  const rows = await tx.ask(GRANTS, personId);
+  return rows.map(({ siteId, role, ...row }) => ({
     siteId,
     role,
-    givenBy: ref.origin === null ? null : ref,
+    givenBy:
+      row.origin === null ? null : { origin: row.origin, index: row.index, leafHash: row.leafHash },
   }));
 }
 
@@ -66,4 +77,30 @@ export function narrowed<G extends Grant>(grants: readonly G[], onlySiteId: stri
   return grants
     .filter((grant) => grant.siteId === null || grant.siteId === onlySiteId)
     .map((grant) => ({ ...grant, siteId: onlySiteId }));
+}
+
+/** Grants that count for a request: a token for one site only narrows them. */
+export async function grantsFor(
+  tx: Tx,
+  asking: { readonly actorId: string; readonly onlySiteId?: string | null | undefined },
+): Promise<ProvenGrant[]> {
+  return narrowed(await grantsOf(tx, asking.actorId), asking.onlySiteId ?? null);
+}
+
+/** @throws {Problem} `role-insufficient`; for a site where the person has no role, the target as unknown */
+export function allowed(
+  command: { readonly role: Role | 'anyone'; readonly target?: Target },
+  siteId: string | null,
+  grants: readonly Grant[],
+): void {
+  if (command.role === 'anyone') return;
+  const role = roleAmong(grants, siteId);
+  if (role === null && siteId !== null) throw unknown(command.target ?? 'site');
+  if (!isAtLeast(role, command.role)) {
+    throw new Problem(
+      'role-insufficient',
+      `This needs the role ${command.role}${siteId === null ? ' for the whole studio' : ' at this site'}; you hold ${role ?? 'none'}. Ask the keeper.`,
+      { neededRole: command.role },
+    );
+  }
 }

@@ -39,11 +39,11 @@ export async function forgetFindable(
   kind: Findable['kind'],
   rowId: string,
 ): Promise<void> {
-  await tx.run('DELETE FROM search_row WHERE site_id = $1 AND kind = $2 AND row_id = $3', [
-    siteId,
-    kind,
-    rowId,
-  ]);
+  await tx.run(
+    'DELETE FROM search_row WHERE site_id = $1 AND kind = $2 AND row_id = $3',
+    [siteId, kind, rowId],
+    ['search_row'],
+  );
 }
 
 export function findableText(words: Findable['text']): string {

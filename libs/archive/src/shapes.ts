@@ -2,7 +2,8 @@
 import { z } from 'zod';
 import { ROLES } from './role.js';
 
-export const idSchema = z.uuid();
+/** In lower case, as the database answers it. */
+export const idSchema = z.uuid().toLowerCase();
 export const roleSchema = z.enum(ROLES);
 export const faceSchema = z.enum(['inside', 'outside']).describe('face of the glass');
 export const layerSchema = z.enum(['front', 'back']).describe('layer of plated work');

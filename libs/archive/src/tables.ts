@@ -1,3 +1,5 @@
+import type { Lookup } from './lookup.js';
+import { quoted, type RowTarget } from './row-insert.js';
 import type {
   AliasRow,
   DossierRow,
@@ -20,7 +22,7 @@ import type {
   WithdrawnObjectRow,
   WitnessedLogRow,
 } from './rows.js';
-import { snakeCase, type Tx } from './tx.js';
+import type { Tx } from './tx.js';
 
 /** Every projection: the row it holds. All of them can be dropped and rebuilt from the ledger. */
 export interface Projections {
@@ -76,33 +78,57 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   witnessed_log: { key: ['origin'], json: [] },
 };
 
+/** Types of the key's columns that are no uuid. */
+const KEY_TYPES: Readonly<Record<string, string>> = {
+  revision: 'int',
+  kind: 'text',
+  rowId: 'text',
+};
+
+interface Prepared {
+  readonly target: RowTarget;
+  readonly byKey: Lookup<Record<string, string | number>>;
+}
+
+const prepared = new Map<Projection, Prepared>();
+
+function preparedOf(table: Projection): Prepared {
+  let found = prepared.get(table);
+  if (found === undefined) {
+    const { key, json } = PROJECTIONS[table];
+    const wanted = key.map((column, i) => `$${i + 1}::${KEY_TYPES[column] ?? 'uuid'}[]`);
+    found = {
+      target: { table, key, json, whenThere: 'replace' },
+      byKey: {
+        text: `SELECT t.* FROM "${table}" t
+          JOIN unnest(${wanted.join(', ')}) AS wanted(${key.map(quoted).join(', ')})
+            ON ${key.map((c) => `t.${quoted(c)} = wanted.${quoted(c)}`).join(' AND ')}`,
+        tables: [table],
+        rowOf: table,
+        keyOf: (row) => key.map((column) => row[column]!),
+      },
+    };
+    prepared.set(table, found);
+  }
+  return found;
+}
+
 type RowPart<T extends Projection> = Partial<Projections[T]>;
 
 /** Writes a whole row; one with the same key is replaced. */
-export async function putRow<T extends Projection>(
-  tx: Tx,
-  table: T,
-  row: Projections[T],
-): Promise<void> {
-  const columns = Object.keys(row);
-  const { key } = PROJECTIONS[table];
-  const changes = columns.filter((column) => !key.includes(column));
-  await tx.run(
-    `INSERT INTO "${table}" (${columns.map(quoted).join(', ')})
-     VALUES (${columns.map((_, i) => `$${i + 1}`).join(', ')})
-     ON CONFLICT (${key.map(quoted).join(', ')})
-     DO UPDATE SET ${changes.map((c) => `${quoted(c)} = EXCLUDED.${quoted(c)}`).join(', ')}`,
-    columns.map((column) => sqlValue(table, column, row[column as keyof typeof row])),
-  );
+export function putRow<T extends Projection>(tx: Tx, table: T, row: Projections[T]): Promise<void> {
+  return tx.put(preparedOf(table).target, row);
 }
 
 /** Changes some columns of the rows that match; answers how many there were. */
-export function changeRows<T extends Projection>(
+export async function changeRows<T extends Projection>(
   tx: Tx,
   table: T,
   where: RowPart<T>,
   changes: RowPart<T>,
 ): Promise<number> {
+  const key = keyIn(table, where);
+  if (key !== undefined && tx.changeKeptBack(table, key, changes)) return 1;
   const set = Object.keys(changes);
   const match = Object.keys(where);
   return tx.run(
@@ -112,6 +138,7 @@ export function changeRows<T extends Projection>(
       ...set.map((c) => sqlValue(table, c, changes[c as keyof typeof changes])),
       ...match.map((c) => sqlValue(table, c, where[c as keyof typeof where])),
     ],
+    [table],
   );
 }
 
@@ -120,7 +147,12 @@ export async function findRow<T extends Projection>(
   table: T,
   where: RowPart<T>,
 ): Promise<Projections[T] | undefined> {
-  return (await findRows(tx, table, where))[0];
+  const key = keyIn(table, where);
+  const rows =
+    key === undefined
+      ? await findRows(tx, table, where)
+      : await tx.ask(preparedOf(table).byKey, ...key);
+  return rows[0] as Projections[T] | undefined;
 }
 
 export function findRows<T extends Projection>(
@@ -134,11 +166,18 @@ export function findRows<T extends Projection>(
     `SELECT * FROM "${table}"
      WHERE ${match.map((c, i) => `${quoted(c)} = $${i + 1}`).join(' AND ')} ${orderBy}`,
     match.map((c) => sqlValue(table, c, where[c as keyof typeof where])),
+    [table],
   );
 }
 
-function quoted(key: string): string {
-  return `"${snakeCase(key)}"`;
+/** The row's key when the condition names that and nothing else. */
+function keyIn<T extends Projection>(table: T, where: RowPart<T>): (string | number)[] | undefined {
+  const { key } = PROJECTIONS[table];
+  const parts = key.map((column) => where[column as keyof typeof where] as unknown);
+  return Object.keys(where).length === key.length &&
+    parts.every((part) => typeof part === 'string' || typeof part === 'number')
+    ? parts
+    : undefined;
 }
 
 // pg would write a JavaScript array as a PostgreSQL array, so JSON columns go over as text.

@@ -2,16 +2,29 @@
  * One connection inside a transaction (or a pool, for reads), with rows as the program names them:
  * columns in camelCase, `bigint` as number (versions and sizes stay below 2⁵³).
  */
+import { createHash } from 'node:crypto';
+import { keyArrays, type Lookup } from './lookup.js';
+import { insertText, type RowTarget, rowsJson } from './row-insert.js';
+
+/** A statement that the connection prepares once under its name. */
+export interface NamedStatement {
+  readonly name: string;
+  readonly text: string;
+  readonly values: unknown[];
+}
 
 /** What is needed of a `pg` pool client; libs/db owns the real one. */
 export interface SqlClient {
   query(text: string, values?: unknown[]): Promise<SqlResult>;
+  query(statement: NamedStatement): Promise<SqlResult>;
 }
 
 export interface SqlResult {
   rows: Record<string, unknown>[];
   rowCount: number | null;
   fields: { name: string; dataTypeID: number }[];
+  /** what was done, as the server says it: INSERT, COMMIT, … */
+  command?: string;
 }
 
 export interface SqlPoolClient extends SqlClient {
@@ -24,34 +37,73 @@ export interface SqlPool extends SqlClient {
 
 const INT8_OID = 20; // pg_type: bigint, which pg hands over as text
 
-export class Tx {
-  constructor(private readonly client: SqlClient) {}
+/** Tables that a statement reads or writes; `all` when nobody said. */
+export type Tables = readonly string[] | 'all';
 
-  async query<R>(text: string, values: readonly unknown[] = []): Promise<R[]> {
-    const result = await this.client.query(text, [...values]);
-    const columns = result.fields.map(({ name, dataTypeID }) => ({
-      name,
-      key: camelCase(name),
-      isInt8: dataTypeID === INT8_OID,
-    }));
-    return result.rows.map((row) => {
-      const out: Record<string, unknown> = {};
-      for (const { name, key, isInt8 } of columns) {
-        const value = row[name];
-        out[key] = isInt8 && typeof value === 'string' ? Number(value) : value;
-      }
-      return out as R;
-    });
+export class Tx {
+  constructor(protected readonly client: SqlClient) {}
+
+  /** @param _reads the tables read, so that rows kept back for other tables need not be written first */
+  async query<R>(text: string, values: readonly unknown[] = [], _reads?: Tables): Promise<R[]> {
+    return rowsOf<R>(await this.client.query(text, [...values]));
   }
 
-  /** Rows touched. */
-  async run(text: string, values: readonly unknown[] = []): Promise<number> {
+  /**
+   * Rows touched.
+   * @param _writes the tables written, so that what is remembered of other tables still holds
+   */
+  async run(text: string, values: readonly unknown[] = [], _writes?: Tables): Promise<number> {
     return (await this.client.query(text, [...values])).rowCount ?? 0;
   }
 
+  /** As `run`, when nobody needs the number: a batch goes on without waiting for it. */
+  async write(text: string, values: readonly unknown[] = [], writes?: Tables): Promise<void> {
+    await this.run(text, values, writes);
+  }
+
   /** First row, if any. */
-  async first<R>(text: string, values: readonly unknown[] = []): Promise<R | undefined> {
-    return (await this.query<R>(text, values))[0];
+  async first<R>(
+    text: string,
+    values: readonly unknown[] = [],
+    reads?: Tables,
+  ): Promise<R | undefined> {
+    return (await this.query<R>(text, values, reads))[0];
+  }
+
+  /** The rows that a key leads to. Many keys of one lookup are asked at once where that is possible. */
+  async ask<R>(lookup: Lookup<R>, ...key: readonly (string | number)[]): Promise<R[]> {
+    return this.askAll(lookup, [key]);
+  }
+
+  /** The rows of several keys, in no order. */
+  protected async askAll<R>(
+    lookup: Lookup<R>,
+    keys: readonly (readonly (string | number)[])[],
+  ): Promise<R[]> {
+    return rowsOf<R>(await this.client.query(lookup.text, keyArrays(keys)));
+  }
+
+  /** Writes a row; what happens when its key is there stands in the target. */
+  async put(target: RowTarget, row: object): Promise<void> {
+    await this.insert(target, Object.keys(row), [row]);
+  }
+
+  /**
+   * Changes a row that was put and not yet written.
+   * @returns false when there is no such row: change it in the database
+   */
+  changeKeptBack(_table: string, _key: readonly (string | number)[], _changes: object): boolean {
+    return false;
+  }
+
+  protected async insert(
+    target: RowTarget,
+    columns: readonly string[],
+    rows: readonly object[],
+  ): Promise<number> {
+    const json = rowsJson(columns, rows);
+    const result = await this.client.query(prepared(insertText(target, columns), [json]));
+    return result.rowCount ?? 0;
   }
 
   /** The connection as pg-boss wants it, so that a job is queued in this very transaction. */
@@ -60,10 +112,34 @@ export class Tx {
   }
 }
 
-export function camelCase(column: string): string {
-  return column.replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase());
+const names = new Map<string, string>();
+
+// Only what answers no rows: a prepared SELECT * fails once a later version adds a column.
+function prepared(text: string, values: unknown[]): NamedStatement {
+  let name = names.get(text);
+  if (name === undefined) {
+    name = `m_${createHash('sha256').update(text).digest('hex').slice(0, 24)}`;
+    names.set(text, name);
+  }
+  return { name, text, values };
 }
 
-export function snakeCase(key: string): string {
-  return key.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
+function rowsOf<R>(result: SqlResult): R[] {
+  const columns = result.fields.map(({ name, dataTypeID }) => ({
+    name,
+    key: camelCase(name),
+    isInt8: dataTypeID === INT8_OID,
+  }));
+  return result.rows.map((row) => {
+    const out: Record<string, unknown> = {};
+    for (const { name, key, isInt8 } of columns) {
+      const value = row[name];
+      out[key] = isInt8 && typeof value === 'string' ? Number(value) : value;
+    }
+    return out as R;
+  });
+}
+
+export function camelCase(column: string): string {
+  return column.replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase());
 }

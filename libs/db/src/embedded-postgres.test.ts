@@ -89,7 +89,7 @@ describe('the database of a home', () => {
     'does not let the application change what the ledger holds',
     async () => {
       await withDatabase(async ({ applicationUrl, ownerUrl }) => {
-        for (const table of ['entry', 'log_node', 'checkpoint']) {
+        for (const table of ['entry', 'log_tile', 'checkpoint']) {
           for (const sql of [`delete from ${table}`, `truncate ${table}`, `drop table ${table}`]) {
             await expect(asked(applicationUrl, sql)).rejects.toThrow(
               /permission denied|must be owner/,

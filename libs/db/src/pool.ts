@@ -4,9 +4,12 @@ import pg from 'pg';
 export type PgPool = pg.Pool;
 export type PgClient = pg.PoolClient;
 
-/** @param max connections; the server and the worker share the database's limit of 100 */
+/**
+ * Statements on one connection go out without waiting for the answer to the one before.
+ * @param max connections; the server and the worker share the database's limit of 100
+ */
 export function createPool(databaseUrl: string, { max = 10 }: { max?: number } = {}): PgPool {
-  const pool = new pg.Pool({ connectionString: databaseUrl, max });
+  const pool = new pg.Pool({ connectionString: databaseUrl, max, pipeline: true });
   // An idle connection that breaks is replaced by the pool; without a listener it would end the process.
   pool.on('error', (error) => {
     console.error(`a connection to the database was lost: ${error.message}`);

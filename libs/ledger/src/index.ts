@@ -16,6 +16,7 @@ export * from './origin.js';
 export * from './proof.js';
 export * from './proof-file.js';
 export * from './signed-note.js';
+export * from './tile-nodes.js';
 export * from './tiles.js';
 export * from './tree.js';
 export * from './verifier-key.js';

@@ -10,8 +10,10 @@
 import { HASH_BYTES } from './hash.js';
 import type { NodeId } from './tree.js';
 
+/** Hashes of a full tile. */
 export const TILE_WIDTH = 256;
-const LEVELS_A_TILE = 8;
+/** Levels of the tree that one tile stands for. */
+export const TILE_LEVELS = 8;
 const ENTRY_BYTES_MOST = 0xffff;
 
 export interface Tile {
@@ -45,7 +47,7 @@ export function bundlePath({ index, width }: Pick<Tile, 'index' | 'width'>): str
 
 /** The node whose hash stands at place `at` of a tile. */
 export function nodeInTile({ level, index }: Pick<Tile, 'level' | 'index'>, at: number): NodeId {
-  return { level: LEVELS_A_TILE * level, index: TILE_WIDTH * index + at };
+  return { level: TILE_LEVELS * level, index: TILE_WIDTH * index + at };
 }
 
 /** The hashes of a tile one after the other. @returns undefined unless there are `width` of 32 bytes */

@@ -2,7 +2,7 @@ import { mkdirSync } from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
-import { Archive, type MullionConfig } from '#libs/archive';
+import { Archive, type MullionConfig, RecentCache } from '#libs/archive';
 import {
   Imaging,
   type ReadAt,
@@ -15,7 +15,6 @@ import { type ObjectStore, withLocalFile } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import { type AlignedTile, alignedTile } from './aligned-tile.js';
-import { RecentCache } from './recent-cache.js';
 
 export interface Pyramid {
   siteId: string;

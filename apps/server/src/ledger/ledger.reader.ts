@@ -1,5 +1,5 @@
 import { Inject, Injectable } from '@nestjs/common';
-import { newestSeen, readNodes, Tx, withCosignatures } from '#libs/archive';
+import { newestSeen, TileReader, Tx, withCosignatures } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import { consistencyProof, type HashReader, inclusionProof, rootFrom } from '#libs/ledger';
 import { Problem } from '#libs/problem';
@@ -136,7 +136,7 @@ export class LedgerReader {
   }
 
   #reader(log: LogRow): HashReader {
-    return { readHashes: (nodes) => readNodes(this.#tx, log.logId, nodes) };
+    return new TileReader(this.#tx, log.logId);
   }
 }
 

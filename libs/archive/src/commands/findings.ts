@@ -17,6 +17,7 @@ import {
   type ProjectedEntry,
   type ProjectionPorts,
 } from '../command.js';
+import { drawnTargets } from '../drawn-targets.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { panelPoints } from '../picture-points.js';
 import { checkMedia, type PanelPlace, panelPlace, siteOf } from '../place.js';
@@ -27,7 +28,6 @@ import {
   pieceUnder,
   type TargetPiece,
   type Targets,
-  targetsOfNet,
   targetsOfTracings,
 } from '../placed-geometry.js';
 import type { FindingRow } from '../rows.js';
@@ -39,7 +39,7 @@ import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { findingView, GEOMETRY_KINDS } from '../views/finding-view.js';
 import { without } from '../without.js';
-import { netOf } from './net-revision.js';
+import { revisionRow } from './net-revision.js';
 
 const kind = z.enum(GEOMETRY_KINDS);
 const POINTS_MAX = 5000;
@@ -234,8 +234,10 @@ async function targetsFor(
   { tx, objects }: PrepareContext,
 ): Promise<{ targets: Targets; netRevision: number | null }> {
   const revision = said.netRevision ?? place.signedRevision ?? place.netRevision;
-  const net = await netOf(tx, objects, place.panelId, revision);
-  if (net !== undefined) return { targets: targetsOfNet(net), netRevision: revision };
+  const drawing = await revisionRow(tx, place.panelId, revision);
+  if (drawing !== undefined) {
+    return { targets: await drawnTargets(objects, drawing.objectDigest), netRevision: revision };
+  }
   if (said.netRevision !== undefined) throw unknown('net');
   const tracings = await findRows(tx, 'piece', {
     panelId: place.panelId,
@@ -307,7 +309,10 @@ async function projectFinding(
   { objects }: ProjectionPorts,
 ): Promise<void> {
   const { geometry, geometryDigest, ...payload } = without(entry.payload, 'drawnOn');
-  const before = await findRow(tx, 'finding', { findingId: payload.findingId });
+  const before =
+    entry.type === recordFinding.type
+      ? undefined
+      : await findRow(tx, 'finding', { findingId: payload.findingId });
   await putRow(tx, 'finding', {
     siteId: entry.siteId!,
     ...payload,

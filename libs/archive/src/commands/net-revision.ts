@@ -199,17 +199,6 @@ export async function answerNet(
   return { ...netRevisionView(row!), version: seq };
 }
 
-/** Net of a revision; undefined when the panel has none. */
-export async function netOf(
-  tx: Tx,
-  objects: PrepareContext['objects'],
-  panelId: string,
-  revision: number | null,
-): Promise<Net | undefined> {
-  const row = await revisionRow(tx, panelId, revision);
-  return row === undefined ? undefined : getNet(objects, row.objectDigest);
-}
-
 export async function revisionRow(
   tx: Tx,
   panelId: string,

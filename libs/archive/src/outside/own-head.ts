@@ -1,6 +1,6 @@
 /** The newest signed head of a log of ours, and proofs on it, for those outside who are asked. */
 import { consistencyProof } from '#libs/ledger';
-import { readNodes } from '../log-head.js';
+import { readNodes } from '../log-tiles.js';
 import type { Tx } from '../tx.js';
 
 export interface OwnHead {

@@ -30,7 +30,7 @@ export class RecentCache<V> {
     for (const key of [...this.entries.keys()]) this.remove(key);
   }
 
-  private remove(key: string): void {
+  remove(key: string): void {
     const entry = this.entries.get(key);
     if (entry === undefined) return;
     this.entries.delete(key);

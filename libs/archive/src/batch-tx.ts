@@ -1,0 +1,226 @@
+/**
+ * The transaction of a batch. Rows that commands put are kept back and written a table at a time;
+ * statements go out without waiting for the one before (the connection keeps their order). A command
+ * still sees all that was written before it: a row asked for by its key is found among those kept
+ * back, any other question first writes the tables that it is about.
+ */
+import { keyText, type Lookup } from './lookup.js';
+import type { RowTarget } from './row-insert.js';
+import { type SqlResult, type Tables, Tx } from './tx.js';
+
+interface KeptBack {
+  readonly target: RowTarget;
+  readonly columns: readonly string[];
+  readonly signature: string;
+  readonly rows: Map<string, Record<string, unknown>>;
+}
+
+/** A question that a command asked before its log was locked. */
+export interface Asked {
+  readonly lookup: Lookup<unknown>;
+  readonly key: readonly (string | number)[];
+}
+
+export class BatchTx extends Tx {
+  readonly #keptBack = new Map<string, KeptBack>();
+  readonly #answers = new Map<Lookup<unknown>, Map<string, unknown[]>>();
+  #sent: Promise<void>[] = [];
+  #failure: Error | undefined;
+  #changes = 0;
+
+  /** Rises with everything that a command writes: a command that raised it left a trace. */
+  get changes(): number {
+    return this.#changes;
+  }
+
+  /** The first error of a statement that nobody waited for. */
+  get failure(): Error | undefined {
+    return this.#failure;
+  }
+
+  /** Asks many questions at once and remembers the answers, each until its rows are written. */
+  async foresee(asked: readonly Asked[]): Promise<void> {
+    const byLookup = new Map<Lookup<unknown>, Map<string, Asked['key']>>();
+    for (const { lookup, key } of asked) {
+      const keys = byLookup.get(lookup) ?? new Map<string, Asked['key']>();
+      byLookup.set(lookup, keys.set(keyText(key), key));
+    }
+    await Promise.all(
+      [...byLookup].map(async ([lookup, keys]) => {
+        const rows = await this.askAll(lookup, [...keys.values()]);
+        const answers = new Map<string, unknown[]>([...keys.keys()].map((key) => [key, []]));
+        for (const row of rows) answers.get(keyText(lookup.keyOf(row)))?.push(row);
+        this.#answers.set(lookup, answers);
+      }),
+    );
+  }
+
+  override async ask<R>(lookup: Lookup<R>, ...key: readonly (string | number)[]): Promise<R[]> {
+    const text = keyText(key);
+    const asked = lookup as Lookup<unknown>;
+    const known = this.#answers.get(asked)?.get(text);
+    if (known !== undefined) return known as R[];
+    if (lookup.rowOf === undefined)
+      this.#writeKeptBack([...lookup.tables, ...(lookup.appended ?? [])]);
+    else {
+      const table = this.#keptBack.get(lookup.rowOf);
+      const row = table?.rows.get(text);
+      if (row !== undefined) return [asRead(table!, row) as R];
+    }
+    const rows = await this.askAll(lookup, [key]);
+    const answers = this.#answers.get(asked) ?? new Map<string, unknown[]>();
+    this.#answers.set(asked, answers.set(text, rows));
+    return rows;
+  }
+
+  override query<R>(
+    text: string,
+    values?: readonly unknown[],
+    reads: Tables = 'all',
+  ): Promise<R[]> {
+    this.#writeKeptBack(reads);
+    return super.query<R>(text, values);
+  }
+
+  override run(text: string, values?: readonly unknown[], writes: Tables = 'all'): Promise<number> {
+    this.#changes += 1;
+    this.#writeKeptBack(writes);
+    this.#forget(writes);
+    return super.run(text, values);
+  }
+
+  /** An error shows at `settled` or `commit`. */
+  override write(text: string, values?: readonly unknown[], writes?: Tables): Promise<void> {
+    this.#send(this.run(text, values, writes));
+    return Promise.resolve();
+  }
+
+  override put(target: RowTarget, row: object): Promise<void> {
+    this.#changes += 1;
+    const columns = Object.keys(row);
+    const signature = columns.join(' ');
+    let table = this.#keptBack.get(target.table);
+    if (table !== undefined && table.signature !== signature) {
+      this.#writeKeptBack([target.table]);
+      table = undefined;
+    }
+    if (table === undefined) {
+      table = { target, columns, signature, rows: new Map() };
+      this.#keptBack.set(target.table, table);
+    }
+    const values = row as Record<string, unknown>;
+    const key = keyText(target.key.map((column) => values[column] as string | number));
+    if (target.whenThere === 'fail' && table.rows.has(key)) this.#writeKeptBack([target.table]);
+    if (target.whenThere !== 'keep' || !table.rows.has(key)) table.rows.set(key, values);
+    this.#forget([target.table], key);
+    return Promise.resolve();
+  }
+
+  override changeKeptBack(
+    table: string,
+    key: readonly (string | number)[],
+    changes: object,
+  ): boolean {
+    const kept = this.#keptBack.get(table);
+    const text = keyText(key);
+    const row = kept?.rows.get(text);
+    if (row === undefined || !Object.keys(changes).every((c) => kept!.columns.includes(c)))
+      return false;
+    this.#changes += 1;
+    kept!.rows.set(text, { ...row, ...changes });
+    this.#forget([table], text);
+    return true;
+  }
+
+  override get forJobs(): Tx['forJobs'] {
+    const { executeSql } = super.forJobs;
+    return {
+      executeSql: (text, values) => {
+        this.#changes += 1;
+        return executeSql(text, values);
+      },
+    };
+  }
+
+  /** Writes all that is kept back and waits for it. @throws the first error since the last time */
+  async settled(): Promise<void> {
+    this.#writeKeptBack('all');
+    const sent = this.#sent;
+    this.#sent = [];
+    await Promise.all(sent);
+    if (this.#failure !== undefined) throw this.#failure;
+  }
+
+  /** @returns whether PostgreSQL says that it is committed; false when it rolled back instead */
+  async commit(): Promise<boolean> {
+    this.#writeKeptBack('all');
+    const end = this.client.query('COMMIT').then(
+      (result: SqlResult) => result.command === 'COMMIT',
+      (error: unknown) => {
+        this.#failure ??= error as Error;
+        return false;
+      },
+    );
+    await Promise.all(this.#sent);
+    return (await end) && this.#failure === undefined;
+  }
+
+  /** Ends the transaction without a trace. @throws when the connection is gone */
+  async rollBack(): Promise<void> {
+    this.#keptBack.clear();
+    await this.client.query('ROLLBACK');
+    await Promise.all(this.#sent);
+  }
+
+  /** Drops what is kept back and what is remembered: the database went back to a savepoint. */
+  forget(): void {
+    this.#keptBack.clear();
+    this.#answers.clear();
+    this.#failure = undefined;
+  }
+
+  #writeKeptBack(tables: Tables): void {
+    for (const [name, { target, columns, rows }] of this.#keptBack) {
+      if (tables !== 'all' && !tables.includes(name)) continue;
+      this.#keptBack.delete(name);
+      this.#send(this.insert(target, columns, inOrder(target, rows)));
+    }
+  }
+
+  #send(statement: Promise<unknown>): void {
+    this.#sent.push(
+      statement.then(
+        () => undefined,
+        (error: unknown) => {
+          this.#failure ??= error as Error;
+        },
+      ),
+    );
+  }
+
+  /** @param key of the one row that was written; left out: any row of the tables */
+  #forget(tables: Tables, key?: string): void {
+    for (const [lookup, answers] of this.#answers) {
+      if (tables !== 'all' && !lookup.tables.some((table) => tables.includes(table))) continue;
+      if (key !== undefined && lookup.rowOf !== undefined) answers.delete(key);
+      else this.#answers.delete(lookup);
+    }
+  }
+}
+
+// Batches of two logs may meet in a table of both: in one order they wait, never for each other.
+function inOrder<R>({ whenThere }: RowTarget, rows: ReadonlyMap<string, R>): R[] {
+  if (whenThere === 'replace') return [...rows.values()];
+  return [...rows].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, row]) => row);
+}
+
+/** A row kept back as PostgreSQL would answer it. */
+function asRead({ target, columns }: KeptBack, row: Record<string, unknown>): unknown {
+  const read: Record<string, unknown> = {};
+  for (const column of columns) {
+    const value = row[column] ?? null;
+    read[column] =
+      value !== null && target.json.includes(column) ? JSON.parse(JSON.stringify(value)) : value;
+  }
+  return read;
+}

@@ -1,0 +1,264 @@
+/**
+ * Writes the commands that wait for one log, in one transaction.
+ *
+ * First together: reads foreseen and asked at once, rows written a table at a time. A command that is
+ * refused before it wrote anything leaves no trace and harms no other. When anything else fails, the
+ * transaction is rolled back and the batch is written again with a savepoint for each command, so
+ * that the one at fault is found and the others stand.
+ */
+import { originLine } from '#libs/ledger';
+import type { ObjectStore } from '#libs/objects';
+import { Problem } from '#libs/problem';
+import { type Author, appendEntry } from './append-entry.js';
+import { type Asked, BatchTx } from './batch-tx.js';
+import type { Command, CommandContext, Decision, EntryRef, Written } from './command.js';
+import { expectVersion } from './expected-version.js';
+import type { Ended } from './group-commit.js';
+import { uuidV7 } from './id.js';
+import { keepAnswer, keptAnswer, keyTaken } from './idempotency.js';
+import { type JobSender, queueJobs } from './job-sender.js';
+import { announceInLog, keysInForce } from './keys/announcement.js';
+import {
+  type LogHead,
+  lockHead,
+  openLog,
+  type SignedHead,
+  STUDIO_LOG,
+  storeHead,
+} from './log-head.js';
+import { allowed, grantBehind, grantsFor, roleAmong } from './role.js';
+import { type KeyRing, signerFor } from './signer.js';
+import type { SqlPool, SqlPoolClient } from './tx.js';
+
+/** Who asks, and under which conditions. */
+export interface Asking {
+  readonly actorId: string;
+  readonly idempotencyKey?: string | undefined;
+  /** version that the revision was made from, as text without quotes */
+  readonly ifMatch?: string | undefined;
+  /** an API token for one site only */
+  readonly onlySiteId?: string | null | undefined;
+}
+
+export interface Outcome<A> {
+  readonly answer: A & Written;
+  readonly status: number;
+  readonly entry: EntryRef;
+  /** true when the answer was kept from an earlier request with the same key */
+  readonly replayed: boolean;
+}
+
+// A batch holds commands of every kind; each meets only the body it parsed itself.
+export type AnyCommand = Command<never, never, object, never>;
+
+export interface Waiting {
+  readonly command: AnyCommand;
+  readonly body: unknown;
+  readonly prepared: unknown;
+  readonly siteId: string | null;
+  readonly asking: Asking;
+  readonly digest: string;
+  /** what was asked before the log was locked, to be asked once more under the lock */
+  readonly asked: readonly Asked[];
+}
+
+export interface WriterPorts {
+  readonly pool: SqlPool;
+  readonly objects: ObjectStore;
+  readonly keys: KeyRing;
+  readonly jobs: JobSender;
+  readonly clock: () => number;
+  /** first part of the origin line of a log that is begun */
+  archiveId(): string;
+  committed(heads: readonly SignedHead[]): void;
+}
+
+interface Batch {
+  readonly tx: BatchTx;
+  readonly heads: Map<string, LogHead>;
+  readonly touched: Set<string>;
+}
+
+interface Done {
+  readonly ended: Ended<Outcome<object>>[];
+  readonly heads: readonly SignedHead[];
+}
+
+export class BatchWriter {
+  readonly #ports: WriterPorts;
+  /** heads as this process left them */
+  readonly #known = new Map<string, LogHead>();
+
+  constructor(ports: WriterPorts) {
+    this.#ports = ports;
+  }
+
+  /** @throws {Problem} `archive-unavailable` when nothing of the batch was acknowledged */
+  async write(logId: string, batch: readonly Waiting[]): Promise<Ended<Outcome<object>>[]> {
+    let client: SqlPoolClient | undefined;
+    try {
+      client = await this.#ports.pool.connect();
+      const done =
+        (await this.#together(client, logId, batch)) ?? (await this.#apart(client, logId, batch));
+      client.release();
+      for (const head of done.heads) this.#known.set(head.logId, head);
+      this.#ports.committed(done.heads);
+      return done.ended;
+    } catch (error) {
+      // Whether COMMIT reached the disk is told by a retry with the same key.
+      client?.release(true);
+      throw error instanceof Problem ? error : unavailable(error);
+    }
+  }
+
+  /** @returns undefined when it was rolled back and has to be written apart */
+  async #together(
+    client: SqlPoolClient,
+    logId: string,
+    waiting: readonly Waiting[],
+  ): Promise<Done | undefined> {
+    const tx = new BatchTx(client);
+    try {
+      const [batch] = await Promise.all([
+        this.#begin(tx, logId),
+        tx.foresee(waiting.flatMap(({ asked }) => asked)),
+      ]);
+      const ended: Ended<Outcome<object>>[] = [];
+      for (const one of waiting) {
+        const { changes } = tx;
+        try {
+          ended.push({ outcome: await this.#one(batch, one) });
+        } catch (error) {
+          if (tx.changes !== changes) throw error;
+          ended.push({ refusal: error });
+        }
+      }
+      const heads = await this.#end(batch);
+      if (await tx.commit()) return { ended, heads };
+    } catch {
+      // Told anew, of the command at fault alone, when they are written apart.
+    }
+    await tx.rollBack();
+    return undefined;
+  }
+
+  async #apart(client: SqlPoolClient, logId: string, waiting: readonly Waiting[]): Promise<Done> {
+    const tx = new BatchTx(client);
+    const batch = await this.#begin(tx, logId);
+    const ended: Ended<Outcome<object>>[] = [];
+    for (const one of waiting) {
+      const before = { heads: [...batch.heads], touched: [...batch.touched] };
+      await client.query('SAVEPOINT command');
+      try {
+        const outcome = await this.#one(batch, one);
+        await tx.settled();
+        ended.push({ outcome });
+      } catch (error) {
+        const cause = tx.failure ?? error;
+        await client.query('ROLLBACK TO SAVEPOINT command');
+        tx.forget();
+        batch.heads.clear();
+        for (const [id, head] of before.heads) batch.heads.set(id, head);
+        batch.touched.clear();
+        for (const id of before.touched) batch.touched.add(id);
+        ended.push({ refusal: refusalOf(cause) });
+      }
+      await client.query('RELEASE SAVEPOINT command');
+    }
+    const heads = await this.#end(batch);
+    if (!(await tx.commit())) throw tx.failure ?? new Error('the database rolled the batch back');
+    return { ended, heads };
+  }
+
+  async #begin(tx: BatchTx, logId: string): Promise<Batch> {
+    await tx.write('BEGIN ISOLATION LEVEL READ COMMITTED', [], []);
+    const head = await lockHead(tx, logId, this.#known.get(logId));
+    if (head !== undefined) signerFor(this.#ports.keys, head);
+    return { tx, heads: new Map(head === undefined ? [] : [[logId, head]]), touched: new Set() };
+  }
+
+  async #end({ tx, heads, touched }: Batch): Promise<SignedHead[]> {
+    const now = new Date(this.#ports.clock());
+    const signed: SignedHead[] = [];
+    for (const logId of touched) {
+      const head = heads.get(logId)!;
+      signed.push(await storeHead(tx, head, signerFor(this.#ports.keys, head), now));
+    }
+    return signed;
+  }
+
+  async #one(batch: Batch, waiting: Waiting): Promise<Outcome<object>> {
+    const { tx } = batch;
+    const { objects, clock } = this.#ports;
+    const { command, asking, digest } = waiting;
+    const kept = await keptAnswer(tx, asking, digest);
+    if (kept !== undefined) return kept;
+
+    const grants = command.role === 'anyone' ? [] : await grantsFor(tx, asking);
+    allowed(command, waiting.siteId, grants);
+    const now = new Date(clock());
+    const ctx: CommandContext = {
+      actorId: asking.actorId,
+      now,
+      tx,
+      objects,
+      roleAt: (siteId) => roleAmong(grants, siteId),
+      newId: () => uuidV7(clock()),
+      ifMatch: asking.ifMatch,
+      expectVersion: (current) => {
+        expectVersion(asking.ifMatch, current);
+      },
+    };
+    const body = waiting.body as never;
+    const prepared = waiting.prepared as never;
+    const decision: Decision<never> = await command.decide(body, ctx, prepared);
+    const by = { actorId: asking.actorId, givenBy: grantBehind(grants, waiting.siteId), now };
+    const before = await this.#head(batch, decision, by);
+    const { head, entry } = await appendEntry(tx, before, command.type, decision, by);
+    batch.heads.set(head.logId, head);
+    batch.touched.add(head.logId);
+    await command.project(entry, tx, { objects });
+    await command.beside?.(body, entry, tx, prepared);
+    await queueJobs(tx, this.#ports.jobs, decision.jobs ?? [], asking.actorId, now);
+    const ref = { logId: entry.logId, seq: entry.seq };
+    const answer = { version: entry.seq, ...(await command.answer(entry, tx)), entry: ref };
+    const status = command.status ?? 200;
+    await keepAnswer(tx, asking, digest, { status, answer }, now);
+    return { answer, status, entry: ref, replayed: false };
+  }
+
+  async #head(batch: Batch, decision: Decision<unknown>, by: Author): Promise<LogHead> {
+    const logId = decision.log === 'studio' ? STUDIO_LOG : decision.log.siteId;
+    const known =
+      batch.heads.get(logId) ?? (await lockHead(batch.tx, logId, this.#known.get(logId)));
+    if (known !== undefined) {
+      signerFor(this.#ports.keys, known);
+      return known;
+    }
+    const site = decision.log === 'studio' ? undefined : decision.log.begins;
+    if (site === undefined) throw new Error(`log ${logId} was never begun`);
+    const origin = originLine({ archiveId: this.#ports.archiveId(), log: { site } });
+    const head = await openLog(batch.tx, { logId, origin, siteId: logId, at: by.now });
+    const keys = await keysInForce(batch.tx);
+    return announceInLog(batch.tx, head, keys, this.#ports.keys, by);
+  }
+}
+
+/** Classes of SQLSTATE (PostgreSQL, appendix A) that name no fault of the command: it may be sent again. */
+const PASSING = /^(08|40|53|55|57|58)/;
+
+function refusalOf(error: unknown): unknown {
+  const { code } = error as { code?: unknown };
+  if (typeof code === 'string' && PASSING.test(code) && code.length === 5)
+    return unavailable(error);
+  return keyTaken(error) ?? error;
+}
+
+export function unavailable(cause: unknown): Problem {
+  return new Problem(
+    'archive-unavailable',
+    'The database did not take the record. Nothing was acknowledged; send it again with the same Idempotency-Key.',
+    {},
+    { cause },
+  );
+}

@@ -1,0 +1,27 @@
+/**
+ * A question by key that many can ask at once: of one thing when a person waits alone, of all that a
+ * batch of commands needs in one statement.
+ */
+
+export interface Lookup<R> {
+  /** `$1`, `$2`, … are arrays, one for each part of the key */
+  readonly text: string;
+  /** tables whose change changes the answer */
+  readonly tables: readonly string[];
+  /** further tables that are read, whose rows stay as they are once they are there */
+  readonly appended?: readonly string[];
+  /** set when the answer is the row of this table that has this very key, whole */
+  readonly rowOf?: string;
+  /** the key that a row of the answer belongs to */
+  keyOf(row: R): readonly (string | number)[];
+}
+
+/** Arrays of a statement's keys, one for each part. */
+export function keyArrays(keys: readonly (readonly (string | number)[])[]): unknown[] {
+  return keys[0]!.map((_, part) => keys.map((key) => key[part]));
+}
+
+/** A key as text, for maps. */
+export function keyText(key: readonly (string | number)[]): string {
+  return key.length === 1 ? String(key[0]) : key.join('\n');
+}
