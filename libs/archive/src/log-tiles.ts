@@ -67,7 +67,9 @@ export async function readTiles(
     ['log_tile'],
   );
   const found = new Map(full.map((tile) => [tileKey(tile), split(tile.hashes)]));
-  return Promise.all(tiles.map((tile) => found.get(tileKey(tile)) ?? readEdge(tx, logId, tile)));
+  return Promise.all(
+    tiles.map(async (tile) => found.get(tileKey(tile)) ?? (await readEdge(tx, logId, tile))),
+  );
 }
 
 /** The tile that grows: at most one a level. */

@@ -107,7 +107,9 @@ export class Tx {
   }
 
   /** The connection as pg-boss wants it, so that a job is queued in this very transaction. */
-  get forJobs(): { executeSql(text: string, values?: unknown[]): Promise<SqlResult> } {
+  get forJobs(): {
+    readonly executeSql: (text: string, values?: unknown[]) => Promise<SqlResult>;
+  } {
     return { executeSql: (text, values) => this.client.query(text, values) };
   }
 }
