@@ -150,6 +150,7 @@ describe('what is written stays', () => {
         'entry',
         'log',
         'log_tile',
+        'restore_mark',
         'stored_object',
         'time_token',
         'witness_alarm',

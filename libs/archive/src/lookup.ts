@@ -4,8 +4,12 @@
  */
 
 export interface Lookup<R> {
-  /** `$1`, `$2`, … are arrays, one for each part of the key */
+  /**
+   * `$1`, `$2`, … are arrays, one for each part of the key; or `$1` is a JSON array of objects when
+   * `members` names the parts
+   */
   readonly text: string;
+  readonly members?: readonly string[];
   /** tables whose change changes the answer */
   readonly tables: readonly string[];
   /** further tables that are read, whose rows stay as they are once they are there */
@@ -16,9 +20,14 @@ export interface Lookup<R> {
   keyOf(row: R): readonly (string | number)[];
 }
 
-/** Arrays of a statement's keys, one for each part. */
-export function keyArrays(keys: readonly (readonly (string | number)[])[]): unknown[] {
-  return keys[0]!.map((_, part) => keys.map((key) => key[part]));
+/** Values of the lookup's statement for these keys. */
+export function lookupValues(
+  { members }: Pick<Lookup<never>, 'members'>,
+  keys: readonly (readonly (string | number)[])[],
+): unknown[] {
+  if (members === undefined) return keys[0]!.map((_, part) => keys.map((key) => key[part]));
+  const objects = keys.map((key) => Object.fromEntries(members.map((name, i) => [name, key[i]])));
+  return [JSON.stringify(objects)];
 }
 
 /** A key as text, for maps. */

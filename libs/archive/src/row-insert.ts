@@ -58,7 +58,8 @@ export function quoted(key: string): string {
   return `"${snakeCase(key)}"`;
 }
 
-function snakeCase(key: string): string {
+/** `entrySeq` → `entry_seq` */
+export function snakeCase(key: string): string {
   let name = names.get(key);
   if (name === undefined) {
     name = key.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);

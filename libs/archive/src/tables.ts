@@ -1,5 +1,5 @@
 import type { Lookup } from './lookup.js';
-import { quoted, type RowTarget } from './row-insert.js';
+import { quoted, type RowTarget, snakeCase } from './row-insert.js';
 import type {
   AliasRow,
   DossierRow,
@@ -78,13 +78,6 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   witnessed_log: { key: ['origin'], json: [] },
 };
 
-/** Types of the key's columns that are no uuid. */
-const KEY_TYPES: Readonly<Record<string, string>> = {
-  revision: 'int',
-  kind: 'text',
-  rowId: 'text',
-};
-
 interface Prepared {
   readonly target: RowTarget;
   readonly byKey: Lookup<Record<string, string | number>>;
@@ -96,13 +89,14 @@ function preparedOf(table: Projection): Prepared {
   let found = prepared.get(table);
   if (found === undefined) {
     const { key, json } = PROJECTIONS[table];
-    const wanted = key.map((column, i) => `$${i + 1}::${KEY_TYPES[column] ?? 'uuid'}[]`);
     found = {
       target: { table, key, json, whenThere: 'replace' },
       byKey: {
+        // The table itself gives the parts of the key their types.
         text: `SELECT t.* FROM "${table}" t
-          JOIN unnest(${wanted.join(', ')}) AS wanted(${key.map(quoted).join(', ')})
+          JOIN json_populate_recordset(NULL::"${table}", $1::json) AS wanted
             ON ${key.map((c) => `t.${quoted(c)} = wanted.${quoted(c)}`).join(' AND ')}`,
+        members: key.map(snakeCase),
         tables: [table],
         rowOf: table,
         keyOf: (row) => key.map((column) => row[column]!),

@@ -3,7 +3,7 @@
  * columns in camelCase, `bigint` as number (versions and sizes stay below 2⁵³).
  */
 import { createHash } from 'node:crypto';
-import { keyArrays, type Lookup } from './lookup.js';
+import { type Lookup, lookupValues } from './lookup.js';
 import { insertText, type RowTarget, rowsJson } from './row-insert.js';
 
 /** A statement that the connection prepares once under its name. */
@@ -80,7 +80,7 @@ export class Tx {
     lookup: Lookup<R>,
     keys: readonly (readonly (string | number)[])[],
   ): Promise<R[]> {
-    return rowsOf<R>(await this.client.query(lookup.text, keyArrays(keys)));
+    return rowsOf<R>(await this.client.query(lookup.text, lookupValues(lookup, keys)));
   }
 
   /** Writes a row; what happens when its key is there stands in the target. */
