@@ -24,6 +24,7 @@ export { keyEntries, sealingKeyOf } from './keys/announcement.js';
 export { ArchiveKeys, type ArchiveKeysPorts, type KeyChangeReport } from './keys/archive-keys.js';
 export type { KeptSheet } from './keys/kept-sheet.js';
 export { KeyFault, KeyFile } from './keys/key-file.js';
+export { keysOfArchive, recoverySheetOf } from './keys/keys-view.js';
 export {
   newRecoveryWords,
   publicBytesOf,

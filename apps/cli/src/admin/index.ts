@@ -1,7 +1,16 @@
 /** The commands of whoever keeps the archive, in the order of the help. */
 import type { Command } from '../command.js';
 import { backupCommand } from './backup-command.js';
+import { keyRecoverCommand, keyRotateCommand } from './key-command.js';
 import { rebuildCommand } from './rebuild-command.js';
+import { recoverySheetCommand } from './recovery-sheet-command.js';
 import { restoreCommand } from './restore-command.js';
 
-export const ADMIN_COMMANDS: readonly Command[] = [rebuildCommand, backupCommand, restoreCommand];
+export const ADMIN_COMMANDS: readonly Command[] = [
+  backupCommand,
+  restoreCommand,
+  recoverySheetCommand,
+  keyRotateCommand,
+  keyRecoverCommand,
+  rebuildCommand,
+];

@@ -180,7 +180,7 @@ export class ArchiveKeys {
     // The words are on the disk before a log names them; a rotation leaves the sheet as it is.
     const fresh = isLost ? makeSheet(home, by.now).successor : undefined;
     let report: KeyChangeReport | undefined;
-    await writeInEveryLog(client, this.ports, by.now, async (tx, heads) => {
+    const write = async (tx: Tx, heads: readonly LogHead[]) => {
       const successor = fresh ?? (await keysInForce(tx)).successor;
       const plan: ChangePlan = { old, to, successor };
       const changed = [];
@@ -194,9 +194,11 @@ export class ArchiveKeys {
         seq: studio.seq,
         unvouched: isVouched ? changed.filter((one) => one.signedBy === 'none').length : 0,
       };
-      return changed.map(({ head }: { head: LogHead }) => ({ head, signer: to }));
+      return changed.map(({ head }) => ({ head, signer: to }));
+    };
+    await writeInEveryLog(client, this.ports, by.now, write, () => {
+      placeNextKey(keyFile);
     });
-    placeNextKey(keyFile);
     return report!;
   }
 

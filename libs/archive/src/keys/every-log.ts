@@ -30,6 +30,8 @@ export async function withKeysLocked<T>(
 export interface CopyPorts {
   readonly objects: ObjectStore;
   readonly retainCheckpointsMs?: number | undefined;
+  /** told when a checkpoint could not be copied (it stands in the database) */
+  readonly onCopyFailed?: (error: unknown) => void;
 }
 
 /** A log after what was appended to it, and who signs it. */
@@ -41,13 +43,15 @@ export interface HeadToSign {
 /**
  * Locks every log, lets `write` append, signs the heads that it gives back, commits, and copies the
  * checkpoints to the object store.
+ * @param committed called as soon as it is written for good
  */
 export async function writeInEveryLog(
   client: SqlPoolClient,
-  { objects, retainCheckpointsMs }: CopyPorts,
+  { objects, retainCheckpointsMs, onCopyFailed }: CopyPorts,
   now: Date,
   write: (tx: Tx, heads: readonly LogHead[]) => Promise<readonly HeadToSign[]>,
-): Promise<SignedHead[]> {
+  committed: () => void = () => undefined,
+): Promise<void> {
   const tx = new Tx(client);
   const signed: SignedHead[] = [];
   await tx.run('BEGIN');
@@ -55,10 +59,16 @@ export async function writeInEveryLog(
     signed.push(await storeHead(tx, head, signer, now));
   }
   await tx.run('COMMIT');
+  committed();
   const retainUntil =
     retainCheckpointsMs === undefined ? undefined : new Date(now.getTime() + retainCheckpointsMs);
-  for (const head of signed) await copyCheckpoint(objects, head, retainUntil);
-  return signed;
+  for (const head of signed) {
+    try {
+      await copyCheckpoint(objects, head, retainUntil);
+    } catch (error) {
+      onCopyFailed?.(error);
+    }
+  }
 }
 
 /**
