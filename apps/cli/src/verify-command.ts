@@ -9,7 +9,8 @@ const HELP = `mullion verify DOSSIER [--fingerprint F] [--witness KEY ...]
 Checks a dossier, zipped or unpacked, without a server: every file against the manifests, every object
 against its digest, every entry against the history, the history against its signed checkpoint.
 
-  --fingerprint F   from the owner's letter, a printed record or the sign-in page
+  --fingerprint F   from the owner's letter, a printed record or the sign-in page; that of an earlier key
+                    counts where every change since is vouched for
   --witness KEY     verifier key of a witness who saw the history, plain or for cosignatures (type 1 or 4);
                     may be given more than once
 
@@ -45,6 +46,7 @@ async function run(args: readonly string[], output: Output) {
   }
   output.say(verdictSentence(report));
   for (const f of report.findings) output.say(`  ${placeOf(f)}: ${f.reason}`);
+  for (const remark of report.keyRemarks) output.say(`  key: ${remark}`);
   for (const remark of report.remarks) output.say(`  note: ${remark}`);
   if (report.about) {
     output.say(

@@ -6,6 +6,7 @@ import { DossiersModule } from './dossiers/dossiers.module.js';
 import { FindingsModule } from './findings/findings.module.js';
 import { IiifModule } from './iiif/iiif.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
+import { KeysModule } from './keys/keys.module.js';
 import { LedgerModule } from './ledger/ledger.module.js';
 import { LensesModule } from './lenses/lenses.module.js';
 import { MediaModule } from './media/media.module.js';
@@ -41,6 +42,7 @@ export class AppModule {
         IiifModule,
         JobsModule,
         LedgerModule,
+        KeysModule,
         OutsideModule,
         WitnessModule,
         SearchModule,

@@ -18,7 +18,7 @@ import { GroupedReads, NotedReads } from './grouped-reads.js';
 import { uuidV7 } from './id.js';
 import { keptAnswer } from './idempotency.js';
 import type { JobSender } from './job-sender.js';
-import { keysInForce } from './keys/announcement.js';
+import { keysInForce, signingKeyOf } from './keys/announcement.js';
 import { openLog, STUDIO_LOG } from './log-head.js';
 import { parsed } from './parse-body.js';
 import { requestDigest } from './request-digest.js';
@@ -89,14 +89,15 @@ export class Archive {
    * @throws {Problem} `key-not-in-force` when this process does not hold it
    */
   async signerInForce(): Promise<ArchiveSigner> {
-    return signerFor(this.#keys, await keysInForce(this.#reads));
+    return signerFor(this.#keys, { signingKey: await signingKeyOf(this.#reads) });
   }
 
   /** The public half of the key in force, whoever holds it. */
   async keyInForce(): Promise<{ publicKey: Uint8Array; fingerprint: string }> {
-    const { signingKey, current } = await keysInForce(this.#reads);
+    const signingKey = await signingKeyOf(this.#reads);
     if (signingKey === null) return this.#keys.current;
-    return this.#keys.signerOf(signingKey) ?? current ?? this.#keys.current;
+    const held = this.#keys.signerOf(signingKey);
+    return held ?? (await keysInForce(this.#reads)).current ?? this.#keys.current;
   }
 
   /** Origin line of the studio's log, e.g. `mullion/0198…/studio`. */

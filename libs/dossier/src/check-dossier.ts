@@ -49,6 +49,7 @@ export async function checkDossier(
     verdict: 'altered',
     findings: [...bag.findings],
     remarks: [],
+    keyRemarks: [],
     logs: [],
     files: bag.files.size,
     bytes: 0,
@@ -89,6 +90,7 @@ export async function checkDossier(
     report.logs = logs.logs;
     report.findings.push(...logs.findings);
     report.remarks.push(...logs.remarks);
+    report.keyRemarks = keyRemarks(logs);
     checkKeys(logs, report);
     await checkObjects(bag, logs, digests, report);
   }
@@ -284,13 +286,40 @@ async function checkObjects(
   }
 }
 
+/** Each change once; with the log's name where logs tell of changes at entries of their own. */
+function keyRemarks({ logs, verdicts }: LogsCheck): string[] {
+  const own = logs.filter((log) => !log.isForeign);
+  return logs.flatMap(({ origin, isForeign }, at) =>
+    isForeign
+      ? []
+      : verdicts[at]!.notices.map((notice) => (own.length > 1 ? `${origin}: ${notice}` : notice)),
+  );
+}
+
+/**
+ * What the archive's logs say of a fingerprint that is not the seal's: every change since is vouched
+ * for, one is not, or it never was their key.
+ */
+function earlierKey(sealed: string, logs: LogsCheck | undefined): 'vouched' | 'broken' | 'unknown' {
+  const own = (logs?.verdicts ?? []).filter(
+    (verdict, at) => logs?.logs[at]?.isForeign === false && verdict.keyFingerprint === sealed,
+  );
+  if (own.length === 0 || own.some(({ result }) => result === 'altered')) return 'unknown';
+  return own.every(({ result }) => result === 'verified-against-fingerprint')
+    ? 'vouched'
+    : 'broken';
+}
+
 function conclude(report: DossierReport, brought: DossierTrust, logs: LogsCheck | undefined): void {
   const sealed = report.about?.fingerprint;
-  if (brought.fingerprint !== undefined && sealed !== undefined && sealed !== brought.fingerprint) {
+  const isEarlier =
+    brought.fingerprint !== undefined && sealed !== undefined && sealed !== brought.fingerprint;
+  const earlier = isEarlier ? earlierKey(sealed, logs) : 'vouched';
+  if (earlier === 'unknown') {
     report.findings.unshift({
       place: 'key',
       path: SEAL_TXT,
-      reason: `the key does not match the fingerprint: this was signed by ${sealed}, you gave ${brought.fingerprint}`,
+      reason: `the key does not match the fingerprint: this was signed by ${sealed ?? 'nobody known'}, you gave ${brought.fingerprint ?? 'none'}`,
     });
   }
   if (report.findings.length > 0 || sealed === undefined) {
@@ -298,7 +327,9 @@ function conclude(report: DossierReport, brought: DossierTrust, logs: LogsCheck 
     return;
   }
   if (brought.fingerprint !== undefined) {
-    report.anchor = { kind: 'fingerprint', fingerprint: sealed };
+    if (earlier === 'vouched') {
+      report.anchor = { kind: 'fingerprint', fingerprint: brought.fingerprint };
+    }
   } else {
     const own = logs?.verdicts.find(
       (verdict) => verdict.keyFingerprint === sealed && verdict.anchor !== undefined,
@@ -332,6 +363,7 @@ export function unreadable(reason: string): DossierReport {
     verdict: 'unreadable',
     findings: [{ place: 'container', reason }],
     remarks: [],
+    keyRemarks: [],
     logs: [],
     files: 0,
     bytes: 0,

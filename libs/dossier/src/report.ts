@@ -54,6 +54,8 @@ export interface DossierReport {
   /** what a reader should know that is no fault */
   remarks: string[];
   anchor?: Anchor;
+  /** how the archive's key changed, by its logs */
+  keyRemarks: string[];
   about?: {
     kind: DossierKind;
     subject: string;
@@ -76,15 +78,28 @@ export interface DossierTrust {
   witnessKeys?: readonly string[];
 }
 
-/** One sentence for people, in the words of the three results. */
+/**
+ * For people, in the words of the three results. A change of the key that the key before it did not sign
+ * is always said.
+ */
 export function verdictSentence(report: DossierReport): string {
+  const mind = report.keyRemarks.filter((remark) => remark.includes('without the old key'));
+  return `${resultSentence(report)}${mind.length === 0 ? '' : ` Mind: ${mind.join('; ')}.`}`;
+}
+
+function resultSentence(report: DossierReport): string {
+  const { anchor } = report;
+  const sealed = report.about?.fingerprint ?? '';
   switch (report.verdict) {
     case 'verified-against-fingerprint':
-      return report.anchor?.kind === 'witness'
-        ? `Verified: unaltered, and its history was seen by the witness ${report.anchor.name}.`
-        : `Verified: unaltered, and signed by the archive with the fingerprint ${report.about?.fingerprint ?? ''}.`;
+      if (anchor?.kind === 'witness') {
+        return `Verified: unaltered, and its history was seen by the witness ${anchor.name}.`;
+      }
+      return anchor === undefined || anchor.fingerprint === sealed
+        ? `Verified: unaltered, and signed by the archive with the fingerprint ${sealed}.`
+        : `Verified: unaltered, and signed by the archive with the fingerprint ${anchor.fingerprint}, whose key is ${sealed} by now.`;
     case 'consistent-key-unknown':
-      return `Consistent with itself, key not known to you: compare the fingerprint ${report.about?.fingerprint ?? ''} with one that you trust.`;
+      return `Consistent with itself, key not known to you: compare the fingerprint ${sealed} with one that you trust.`;
     case 'altered':
       return `Altered: ${report.findings.length === 1 ? 'one finding' : `${report.findings.length} findings`}.`;
     case 'unreadable':

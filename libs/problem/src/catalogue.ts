@@ -115,6 +115,11 @@ export const PROBLEMS = {
 
   // ours
   internal: { status: 500, title: 'The server failed' },
+  'recovery-sheet-gone': {
+    status: 410,
+    title: 'The words of the recovery sheet were destroyed here',
+  },
+  'recovery-words-wrong': { status: 422, title: 'These are not the words of the sheet' },
   'key-not-in-force': { status: 503, title: 'The server does not hold the archive’s key' },
   'archive-unavailable': { status: 503, title: 'The archive cannot write right now' },
   'archive-full': { status: 507, title: 'The archive has no room left' },

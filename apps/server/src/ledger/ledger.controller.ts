@@ -54,6 +54,18 @@ export class LedgerController {
     return entryView(row);
   }
 
+  @Route(routes.logKeys)
+  async logKeys(@Asked() { actor, params, query }: AskedFor<typeof routes.logKeys>) {
+    const log = await this.ledger.log(actor, params.logId);
+    const size = query.size ?? log.size;
+    const items = [];
+    for (const row of await this.ledger.keyEntries(log, size)) {
+      const { hashes } = await this.ledger.inclusion(log, row.seq, size);
+      items.push({ ...entryView(row), hashes });
+    }
+    return { size, items };
+  }
+
   @Route(routes.inclusion)
   async inclusion(@Asked() { actor, params, query }: AskedFor<typeof routes.inclusion>) {
     const log = await this.ledger.log(actor, params.logId);

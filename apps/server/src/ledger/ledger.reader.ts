@@ -99,6 +99,16 @@ export class LedgerReader {
     );
   }
 
+  /** Entries about the log's keys among the first `size`. @throws {Problem} `proof-unavailable` */
+  keyEntries(log: LogRow, size: number): Promise<EntryRow[]> {
+    this.#checkSize(log, size, 'size');
+    return this.#tx.query<EntryRow>(
+      `SELECT e.* FROM key_event k JOIN entry e ON e.log_id = k.log_id AND e.seq = k.seq
+       WHERE k.log_id = $1 AND k.seq < $2 ORDER BY k.seq`,
+      [log.logId, size],
+    );
+  }
+
   async inclusion(log: LogRow, seq: number, size: number) {
     this.#checkSize(log, size, 'size');
     if (seq >= size)

@@ -86,6 +86,24 @@ export const entry = route({
   problems: ['log-unknown', 'entry-unknown'],
 });
 
+export const logKeys = route({
+  method: 'GET',
+  path: '/v1/logs/{logId}/keys',
+  tag: 'ledger',
+  summary:
+    'What a log tells of its keys (key.announce, key.change), each entry proven in the tree of a size',
+  access: 'signed-in',
+  params: logParams,
+  query: z.object({
+    size: z.coerce.number().int().min(1).optional().describe('left out: the newest'),
+  }),
+  answer: z.object({
+    size: z.int(),
+    items: z.array(entryAnswer.extend({ hashes: z.array(base64).describe('inclusion proof') })),
+  }),
+  problems: ['log-unknown', 'proof-unavailable'],
+});
+
 export const inclusion = route({
   method: 'GET',
   path: '/v1/logs/{logId}/proof',

@@ -3,9 +3,12 @@ import { hash, verify } from '@node-rs/argon2';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import {
   Archive,
+  ArchiveKeys,
   grantsOf,
+  keysOfArchive,
   type MullionConfig,
   PROGRAM_VERSION,
+  roleAmong,
   startArchive,
   Tx,
   uuidV7,
@@ -38,6 +41,7 @@ export class SessionController {
     @Inject(CONFIG) private readonly config: MullionConfig,
     @Inject(POOL) pool: PgPool,
     private readonly archive: Archive,
+    private readonly keys: ArchiveKeys,
     private readonly sessions: Sessions,
     private readonly attempts: Attempts,
     private readonly oneTime: OneTimeToken,
@@ -50,6 +54,8 @@ export class SessionController {
     const actor = actorIfAny(request);
     const somebody = await this.#tx.first('SELECT 1 FROM person LIMIT 1');
     const { fingerprint } = await this.archive.keyInForce();
+    const { keys } = await keysOfArchive(this.#tx);
+    const isKeeper = roleAmong(actor?.grants ?? [], null) === 'keeper';
     return {
       mode: somebody === undefined && !this.config.isDemo ? 'choose' : 'ready',
       demo: this.config.isDemo,
@@ -59,7 +65,11 @@ export class SessionController {
         fingerprint,
         fingerprintShort: shortFingerprint(fingerprint),
         origin: this.archive.studioOrigin,
+        keyChange: keys.at(-1)?.said ?? null,
       },
+      // the demo may be thrown away: nothing of it has to be recovered
+      recoverySheetDue:
+        isKeeper && !this.config.isDemo && (await this.keys.sheetToPrint()) !== undefined,
       me: actor === undefined ? null : meOf(actor, actor.grants),
       version: PROGRAM_VERSION,
     };

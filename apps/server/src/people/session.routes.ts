@@ -24,7 +24,14 @@ export const state = route({
       fingerprint: z.string(),
       fingerprintShort: z.string(),
       origin: z.string(),
+      keyChange: z
+        .string()
+        .nullable()
+        .describe('how the key was changed last, in a sentence; null while it is the first'),
     }),
+    recoverySheetDue: z
+      .boolean()
+      .describe('keepers of the studio: the recovery sheet waits to be printed and put away'),
     me: meAnswer.nullable(),
     version: z.string(),
   }),

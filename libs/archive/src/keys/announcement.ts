@@ -73,6 +73,15 @@ export async function keysInForce(tx: Tx): Promise<KeysInForce> {
   };
 }
 
+/** Fingerprint of the key in force: the one that signed the studio's last head. */
+export async function signingKeyOf(tx: Tx): Promise<string | null> {
+  const row = await tx.first<{ signingKey: string | null }>(
+    'SELECT signing_key FROM log WHERE log_id = $1',
+    [STUDIO_LOG],
+  );
+  return row?.signingKey ?? null;
+}
+
 /** Begins a log with the archive's announcement; unchanged while the archive has announced nothing. */
 export async function announceInLog(
   tx: Tx,

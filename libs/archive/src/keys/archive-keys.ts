@@ -6,7 +6,7 @@ import { PROGRAM_ACTOR } from '../id.js';
 import { type LogHead, STUDIO_LOG } from '../log-head.js';
 import { type ArchiveSigner, type KeyRing, signerFor } from '../signer.js';
 import { type SqlPool, type SqlPoolClient, Tx } from '../tx.js';
-import { announce, historyOf, keyEntries, keysInForce } from './announcement.js';
+import { announce, historyOf, keyEntries, keysInForce, signingKeyOf } from './announcement.js';
 import { type ChangePlan, changeLog } from './change-log.js';
 import { type CopyPorts, withKeysLocked, writeInEveryLog } from './every-log.js';
 import { destroySheet, type KeptSheet, keptSheet, makeSheet } from './kept-sheet.js';
@@ -205,13 +205,13 @@ export class ArchiveKeys {
   #locked<T>(work: (client: SqlPoolClient, inForce: string | null) => Promise<T>): Promise<T> {
     return withKeysLocked(this.ports.pool, async (client) => {
       await this.#settle(client);
-      return work(client, await keyInForce(new Tx(client)));
+      return work(client, await signingKeyOf(new Tx(client)));
     });
   }
 
   async #settle(client: SqlPoolClient): Promise<void> {
     const { keyFile } = this.ports;
-    const inForce = await keyInForce(new Tx(client));
+    const inForce = await signingKeyOf(new Tx(client));
     const isNext = inForce !== null && heldKey(nextKeyPath(keyFile), inForce) !== undefined;
     if (isNext) placeNextKey(keyFile);
     else dropNextKey(keyFile);
@@ -240,14 +240,6 @@ export class ArchiveKeys {
   #author() {
     return { actorId: PROGRAM_ACTOR, now: new Date((this.ports.clock ?? Date.now)()) };
   }
-}
-
-async function keyInForce(tx: Tx): Promise<string | null> {
-  const row = await tx.first<{ signingKey: string | null }>(
-    'SELECT signing_key FROM log WHERE log_id = $1',
-    [STUDIO_LOG],
-  );
-  return row?.signingKey ?? null;
 }
 
 async function studioOrigin(tx: Tx): Promise<string> {

@@ -106,6 +106,7 @@ function show(report: DossierReport): void {
         `${log.origin}: ${log.size} entries${log.withheld > 0 ? `, ${log.withheld} of them withheld` : ''}`,
     ),
     `${report.files} files; objects: ${report.objects.present} here, ${report.objects.listedOnly} only listed, ${report.objects.withdrawn} withdrawn`,
+    ...report.keyRemarks.slice(0, LISTED_MAX),
     ...report.remarks.slice(0, LISTED_MAX),
   ];
   detail.replaceChildren(...lines.map((line) => element('p', line)));

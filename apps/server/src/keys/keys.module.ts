@@ -1,0 +1,5 @@
+import { Module } from '@nestjs/common';
+import { KeysController } from './keys.controller.js';
+
+@Module({ controllers: [KeysController] })
+export class KeysModule {}
