@@ -64,6 +64,83 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/archive/keys": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The keys that signed this archive, one after the other, and the successor that is announced */
+        get: operations["archiveKeys"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/archive/recovery-sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The recovery sheet, as long as its words lie on the server; for keepers of the studio
+         * @description Needs the role keeper at the site.
+         */
+        get: operations["recoverySheet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/archive/recovery-sheet.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The recovery sheet as one page to print; for keepers of the studio
+         * @description Needs the role keeper at the site.
+         */
+        get: operations["recoverySheetFile"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/archive/recovery-sheet/kept": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The sheet is printed: two of its words typed back destroy the words on the server
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["keepRecoverySheet"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/choose": {
         parameters: {
             query?: never;
@@ -365,6 +442,23 @@ export interface paths {
         };
         /** What others say of the history that holds an entry: cosigned checkpoint and time token */
         get: operations["evidence"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/logs/{logId}/keys": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What a log tells of its keys (key.announce, key.change), each entry proven in the tree of a size */
+        get: operations["logKeys"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1724,6 +1818,283 @@ export interface operations {
             };
             /** @description tile-request-unsupported */
             501: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    archiveKeys: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description of the studio’s log, whose entries are meant */
+                        origin: string;
+                        /** @description oldest first; the last is in force */
+                        keys: {
+                            fingerprint: string;
+                            /** @description entry of the studio’s log from which on it signs */
+                            sinceSeq: number;
+                            /**
+                             * @description first of the archive, or who signed the change to it
+                             * @enum {string}
+                             */
+                            came: "first" | "old" | "successor" | "none";
+                            /** @description the change in a sentence; null for the first */
+                            said: string | null;
+                        }[];
+                        /** @description key of the recovery sheet in force */
+                        successor: {
+                            fingerprint: string;
+                            announcedAt: number;
+                        } | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recoverySheet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description null once the words were destroyed */
+                        sheet: {
+                            words: string[];
+                            code: {
+                                /** @description SVG path of the dark squares of a QR code of the words */
+                                path: string;
+                                /** @description squares along a side, the quiet zone with them */
+                                side: number;
+                            };
+                            archiveId: string;
+                            /** @description of the archive’s key */
+                            fingerprint: string;
+                            /** @description of the key that the words make */
+                            successor: string;
+                            /** @description entry of the studio’s log */
+                            announcedAt: number;
+                            /** Format: date-time */
+                            madeAt: string;
+                        } | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recoverySheetFile: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description recovery-sheet-gone */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    keepRecoverySheet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    words: {
+                        number: number;
+                        word: string;
+                    }[];
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @constant */
+                        destroyed: true;
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description recovery-sheet-gone */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description recovery-words-wrong */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -3339,6 +3710,87 @@ export interface operations {
             };
             /** @description log-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    logKeys: {
+        parameters: {
+            query?: {
+                /** @description left out: the newest */
+                size?: number;
+            };
+            header?: never;
+            path: {
+                /** @description studio, or a siteId */
+                logId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        size: number;
+                        items: {
+                            logId: string;
+                            seq: number;
+                            type: string;
+                            subject: string | null;
+                            /** Format: uuid */
+                            actorId: string;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description SHA-256 of 0x00 and the bytes, hex (RFC 6962) */
+                            leafHash: string;
+                            /** @description the entry as it is hashed: RFC 8785 JSON, base64 */
+                            bytes: string;
+                            /** @description inclusion proof */
+                            hashes: string[];
+                        }[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description log-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description proof-unavailable */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -10479,7 +10931,11 @@ export interface operations {
                             fingerprint: string;
                             fingerprintShort: string;
                             origin: string;
+                            /** @description how the key was changed last, in a sentence; null while it is the first */
+                            keyChange: string | null;
                         };
+                        /** @description keepers of the studio: the recovery sheet waits to be printed and put away */
+                        recoverySheetDue: boolean;
                         me: {
                             /** Format: uuid */
                             personId: string;
