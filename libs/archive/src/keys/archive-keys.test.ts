@@ -10,7 +10,7 @@ import { Archive } from '../archive.js';
 import { addSite, describeSite, startArchive } from '../commands/index.js';
 import { PROGRAM_ACTOR, uuidV7 } from '../id.js';
 import { rebuildProjections } from '../rebuild.js';
-import { type SqlPool, type SqlPoolClient, Tx } from '../tx.js';
+import { type NamedStatement, type SqlPool, type SqlPoolClient, Tx } from '../tx.js';
 import { sealingKeyOf } from './announcement.js';
 import { ArchiveKeys } from './archive-keys.js';
 import { KeyFile, newKeyPem } from './key-file.js';
@@ -269,10 +269,10 @@ describe('a change that is cut short', () => {
         release: (error) => {
           client.release(error);
         },
-        query: async (text, values) => {
+        query: async (text: string | NamedStatement, values?: unknown[]) => {
           this.#left -= 1;
           if (this.#left < 0 && this.when === 'before') throw new Error('killed');
-          const result = await client.query(text, values);
+          const result = await client.query(text as string, values);
           if (this.#left < 0) throw new Error('killed');
           return result as never;
         },
@@ -318,8 +318,8 @@ describe('a change that is cut short', () => {
           release: (error) => {
             client.release(error);
           },
-          query: async (text, values) => {
-            const result = await client.query(text, values);
+          query: async (text: string | NamedStatement, values?: unknown[]) => {
+            const result = await client.query(text as string, values);
             if (text === 'COMMIT') throw new Error('killed');
             return result as never;
           },
