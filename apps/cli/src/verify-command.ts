@@ -1,10 +1,12 @@
+import { readFileSync } from 'node:fs';
 import { type DossierReport, TrustError, verdictSentence, verifyDossier } from '#libs/dossier';
+import { checkTimeToken, readAuthorities } from '#libs/timestamp';
 import type { Command, Output } from './command.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { readArguments } from './read-arguments.js';
 import { UsageError } from './refusal.js';
 
-const HELP = `mullion verify DOSSIER [--fingerprint F] [--witness KEY ...]
+const HELP = `mullion verify DOSSIER [--fingerprint F] [--witness KEY ...] [--time-authority CA.pem]
 
 Checks a dossier, zipped or unpacked, without a server: every file against the manifests, every object
 against its digest, every entry against the history, the history against its signed checkpoint.
@@ -13,6 +15,8 @@ against its digest, every entry against the history, the history against its sig
                     counts where every change since is vouched for
   --witness KEY     verifier key of a witness who saw the history, plain or for cosignatures (type 1 or 4);
                     may be given more than once
+  --time-authority CA.pem
+                    certificates of time authorities that you trust: what their tokens say is checked to them
 
 Without either a forgery signed again throughout would look the same: the answer is then never 0.
 
@@ -31,14 +35,20 @@ const EXIT_OF: Record<DossierReport['verdict'], ExitCode> = {
 async function run(args: readonly string[], output: Output) {
   const { values, positionals } = readArguments(
     args,
-    { fingerprint: { type: 'string' }, witness: { type: 'string', multiple: true } } as const,
+    {
+      fingerprint: { type: 'string' },
+      witness: { type: 'string', multiple: true },
+      'time-authority': { type: 'string' },
+    } as const,
     ['DOSSIER'],
   );
+  const authorities = authoritiesIn(values['time-authority']);
   let report: DossierReport;
   try {
     report = await verifyDossier(positionals[0]!, {
       ...(values.fingerprint === undefined ? {} : { fingerprint: values.fingerprint }),
       ...(values.witness === undefined ? {} : { witnessKeys: values.witness }),
+      checkTime: (token, data) => checkTimeToken(token, data, authorities),
     });
   } catch (cause) {
     if (cause instanceof TrustError) throw new UsageError(cause.message);
@@ -59,11 +69,27 @@ async function run(args: readonly string[], output: Output) {
       `history   ${log.origin}: ${log.size} entries${log.withheld > 0 ? `, ${log.withheld} withheld` : ''}`,
     );
   }
+  for (const time of report.times) {
+    output.say(
+      `time      ${time.log}: the first ${time.entries} entries stood at ${time.at} at the latest, says ${time.authority}${time.isChainChecked ? '' : ' (anybody may call themselves that: give --time-authority)'}`,
+    );
+  }
   const { present, listedOnly, withdrawn } = report.objects;
   output.say(
     `checked   ${report.files} files, ${report.bytes} bytes; objects: ${present} here, ${listedOnly} listed only, ${withdrawn} withdrawn`,
   );
   return EXIT_OF[report.verdict];
+}
+
+/** @throws UsageError for a file that holds no certificate */
+function authoritiesIn(path: string | undefined) {
+  if (path === undefined) return undefined;
+  try {
+    return readAuthorities(readFileSync(path, 'utf8'));
+  } catch (cause) {
+    const detail = cause instanceof Error ? cause.message : String(cause);
+    throw new UsageError(`--time-authority ${path}: ${detail}`);
+  }
 }
 
 function placeOf(f: DossierReport['findings'][number]): string {

@@ -1,4 +1,5 @@
 import { useEffect, useMemo } from 'react';
+import { LedgerGate } from './ledger/LedgerGate.js';
 import { readState } from './platform/api/state.js';
 import { SessionContext } from './platform/session.js';
 import { useAnswer } from './platform/use-answer.js';
@@ -26,7 +27,9 @@ export function Studio() {
   if (session && value?.seeding === null)
     return (
       <SessionContext value={session}>
-        <Rooms />
+        <LedgerGate>
+          <Rooms />
+        </LedgerGate>
       </SessionContext>
     );
   return <Door state={value} why={state.why} again={again} />;

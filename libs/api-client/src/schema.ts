@@ -3520,6 +3520,8 @@ export interface operations {
             query?: {
                 from?: number;
                 limit?: number;
+                /** @description only entries whose type begins so */
+                typeStart?: string;
             };
             header?: never;
             path: {

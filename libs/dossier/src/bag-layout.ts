@@ -28,6 +28,15 @@ export const LOG_FILES = {
   key: 'key.txt',
 } as const;
 
+/** Beside them, where others saw an earlier state of the log. */
+export const LOG_EXTRA_FILES = {
+  /** the newest checkpoint that a witness cosigned, with its cosignatures, when that is not the last */
+  seen: 'seen-checkpoint.txt',
+  /** the checkpoint over which a time authority made a token, and the token (RFC 3161, DER) */
+  stamped: 'stamped-checkpoint.txt',
+  token: 'time-token.der',
+} as const;
+
 /** Folder of a log: its origin line with the separators made safe for any file system. */
 export function logFolder(origin: string): string {
   return origin

@@ -51,6 +51,7 @@ export async function checkDossier(
     remarks: [],
     keyRemarks: [],
     logs: [],
+    times: [],
     files: bag.files.size,
     bytes: 0,
     objects: { present: 0, listedOnly: 0, withdrawn: 0 },
@@ -88,6 +89,7 @@ export async function checkDossier(
   const logs = await guarded(report, () => checkLogs(bag.files, archive, brought, hashing));
   if (logs !== undefined) {
     report.logs = logs.logs;
+    report.times = logs.times;
     report.findings.push(...logs.findings);
     report.remarks.push(...logs.remarks);
     report.keyRemarks = keyRemarks(logs);
@@ -365,6 +367,7 @@ export function unreadable(reason: string): DossierReport {
     remarks: [],
     keyRemarks: [],
     logs: [],
+    times: [],
     files: 0,
     bytes: 0,
     objects: { present: 0, listedOnly: 0, withdrawn: 0 },

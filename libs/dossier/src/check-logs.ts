@@ -10,9 +10,10 @@ import {
   parseLeafList,
 } from '#libs/ledger';
 import { LEDGER_DIR, LOG_FILES } from './bag-layout.js';
+import { checkSeen } from './check-seen.js';
 import type { Hashing } from './digests.js';
 import { linesOf } from './lines.js';
-import type { CheckedLog, DossierFinding, DossierTrust } from './report.js';
+import type { CheckedLog, DossierFinding, DossierTrust, TimeTold } from './report.js';
 import { archiveOf } from './seal.js';
 import { readWhole, type SourceFile } from './source.js';
 
@@ -29,6 +30,7 @@ export interface LogsCheck {
   verdicts: LogVerdict[];
   findings: DossierFinding[];
   remarks: string[];
+  times: TimeTold[];
   /** each object once, with the first entry that names it */
   named: Map<string, NamedObject>;
 }
@@ -52,7 +54,14 @@ export async function checkLogs(
   trust: DossierTrust,
   hashing: Hashing,
 ): Promise<LogsCheck> {
-  const result: LogsCheck = { logs: [], verdicts: [], findings: [], remarks: [], named: new Map() };
+  const result: LogsCheck = {
+    logs: [],
+    verdicts: [],
+    findings: [],
+    remarks: [],
+    times: [],
+    named: new Map(),
+  };
   const leavesByOrigin = new Map<string, LeafList>();
   const references: Reference[] = [];
   for (const folder of logFolders(files)) {
@@ -142,8 +151,12 @@ async function checkLog(
     if (entry !== undefined) collect(entry, origin, refs, result.named);
   }
   const verdict = check.finish();
+  const seen = await checkSeen(files, { folder, origin, leaves }, trust, hashing);
   result.verdicts.push(verdict);
   result.findings.push(...verdict.faults.map((fault) => findingOf(fault, folder, origin)));
+  result.findings.push(...seen.findings);
+  result.remarks.push(...seen.remarks);
+  result.times.push(...seen.times);
   result.logs.push({
     origin,
     folder,

@@ -27,7 +27,8 @@ export interface DossierFinding {
     | 'checkpoint'
     | 'key'
     | 'leaf-list'
-    | 'seal';
+    | 'seal'
+    | 'time-token';
   /** path in the bag, where one can be named */
   path?: string;
   /** origin line of the log, and the entry in it */
@@ -48,6 +49,18 @@ export interface CheckedLog {
   isForeign: boolean;
 }
 
+/** A time authority's statement that holds. */
+export interface TimeTold {
+  log: string;
+  /** how many entries of the log stood then */
+  entries: number;
+  /** RFC 3339 */
+  at: string;
+  authority: string;
+  /** false: the reader named no authorities, so anybody may have made its certificate */
+  isChainChecked: boolean;
+}
+
 export interface DossierReport {
   verdict: DossierVerdict;
   findings: DossierFinding[];
@@ -65,10 +78,20 @@ export interface DossierReport {
     agent: string;
   };
   logs: CheckedLog[];
+  times: TimeTold[];
   files: number;
   bytes: number;
   objects: { present: number; listedOnly: number; withdrawn: number };
 }
+
+/** Whether a token over some bytes holds; `fault` tells what is wrong from whom one trusts. */
+export type TimeCheck = (
+  token: Uint8Array,
+  data: Uint8Array,
+) => Promise<
+  | { ok: true; at: Date; authority: string; isChainChecked: boolean }
+  | { ok: false; fault: string; reason: string }
+>;
 
 /** What the reader brings. */
 export interface DossierTrust {
@@ -76,6 +99,8 @@ export interface DossierTrust {
   fingerprint?: string;
   /** verifier keys of witnesses */
   witnessKeys?: readonly string[];
+  /** how time tokens are checked, with the reader's authorities; left out: they are not */
+  checkTime?: TimeCheck;
 }
 
 /**

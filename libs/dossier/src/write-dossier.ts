@@ -29,6 +29,7 @@ import {
   DOSSIER_VERSION,
   type DossierKind,
   LEDGER_DIR,
+  LOG_EXTRA_FILES,
   LOG_FILES,
   logFolder,
   OBJECTS_JSON,
@@ -73,6 +74,10 @@ export interface DossierLog {
   checkpointNote: string;
   /** verifier key of the log, as text */
   key: string;
+  /** the newest checkpoint that a witness cosigned, when that is an earlier one */
+  seenNote?: string;
+  /** a time token (RFC 3161, DER) and the checkpoint that it was made over, byte for byte */
+  time?: { stampedNote: string; token: Uint8Array };
   entries(): AsyncIterable<DossierEntry> | Iterable<DossierEntry>;
 }
 
@@ -316,6 +321,15 @@ async function planLog(log: DossierLog): Promise<PlannedLog> {
       file(LOG_FILES.leaves, () => leafFile(leaves)),
       file(LOG_FILES.checkpoint, () => [utf8(log.checkpointNote)]),
       file(LOG_FILES.key, () => [utf8(`${log.key}\n`)]),
+      ...(log.seenNote === undefined
+        ? []
+        : [file(LOG_EXTRA_FILES.seen, () => [utf8(log.seenNote!)])]),
+      ...(log.time === undefined
+        ? []
+        : [
+            file(LOG_EXTRA_FILES.stamped, () => [utf8(log.time!.stampedNote)]),
+            file(LOG_EXTRA_FILES.token, () => [log.time!.token]),
+          ]),
     ],
   };
 }

@@ -36,7 +36,7 @@ export class LedgerController {
   @Route(routes.listEntries)
   async listEntries(@Asked() { actor, params, query }: AskedFor<typeof routes.listEntries>) {
     const log = await this.ledger.log(actor, params.logId);
-    const rows = await this.ledger.entries(log, query.from, query.limit + 1);
+    const rows = await this.ledger.entries(log, query.from, query.limit + 1, query.typeStart);
     const items = rows.slice(0, query.limit).map(entryView);
     return { items, next: rows.length > query.limit ? String(rows[query.limit]!.seq) : null };
   }

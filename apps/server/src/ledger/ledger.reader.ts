@@ -92,10 +92,11 @@ export class LedgerReader {
     );
   }
 
-  entries(log: LogRow, from: number, limit: number): Promise<EntryRow[]> {
+  entries(log: LogRow, from: number, limit: number, typeStart = ''): Promise<EntryRow[]> {
     return this.#tx.query<EntryRow>(
-      'SELECT * FROM entry WHERE log_id = $1 AND seq >= $2 ORDER BY seq LIMIT $3',
-      [log.logId, from, limit],
+      `SELECT * FROM entry WHERE log_id = $1 AND seq >= $2 AND starts_with(type, $4)
+       ORDER BY seq LIMIT $3`,
+      [log.logId, from, limit, typeStart],
     );
   }
 

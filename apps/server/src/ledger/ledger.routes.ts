@@ -67,6 +67,7 @@ export const listEntries = route({
   query: z.object({
     from: z.coerce.number().int().min(0).default(0),
     limit: z.coerce.number().int().min(1).max(500).default(100),
+    typeStart: z.string().max(64).default('').describe('only entries whose type begins so'),
   }),
   answer: z.object({
     items: z.array(entryAnswer),

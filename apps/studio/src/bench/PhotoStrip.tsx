@@ -1,4 +1,5 @@
 import { PictureStrength } from '../drawing/PictureStrength.js';
+import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
 import { setWords } from '../platform/navigate.js';
@@ -71,6 +72,13 @@ export function PhotoStrip({
         </li>
       </ul>
       {chosen === null ? null : <PictureStrength strength={strength} />}
+      {pictures
+        .filter(({ mediaId }) => mediaId === chosen)
+        .map(({ mediaId, siteId, entrySeq }) => (
+          <p key={mediaId} className="kept on-ground">
+            Entry {entrySeq}. <Proven logId={siteId} seq={entrySeq} />
+          </p>
+        ))}
     </aside>
   );
 }

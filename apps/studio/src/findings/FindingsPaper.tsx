@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
+import { Proven } from '../ledger/Proven.js';
 import { type Finding, withdrawFinding } from '../platform/api/findings.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
@@ -95,7 +96,10 @@ function FindingDetail({
         Seen on the {finding.face}
         {finding.happened ? `, ${finding.happened}` : ''}.
       </p>
-      <p className="kept">In the archive, entry {finding.entrySeq}.</p>
+      <p className="kept">
+        In the archive, entry {finding.entrySeq}.{' '}
+        <Proven logId={bench.panel.siteId} seq={finding.entrySeq} />
+      </p>
       {withdrawing ? (
         <form
           className="stack"

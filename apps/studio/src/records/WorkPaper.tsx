@@ -1,5 +1,6 @@
 import { type SubmitEvent, useState } from 'react';
 import { OPERATION_GROUPS } from '#libs/vocabulary';
+import { Proven } from '../ledger/Proven.js';
 import { readOperations } from '../platform/api/findings.js';
 import { readInterventions, recordIntervention } from '../platform/api/interventions.js';
 import { Cautions } from '../platform/Cautions.js';
@@ -76,7 +77,9 @@ export function WorkPaper({
                   {item.note ? `; ${item.note}` : ''}
                 </small>
               </span>
-              <span>{item.happened ?? 'no date'}</span>
+              <span>
+                {item.happened ?? 'no date'} <Proven logId={siteId} seq={item.entrySeq} />
+              </span>
             </li>
           ))}
         </ul>

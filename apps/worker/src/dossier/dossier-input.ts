@@ -12,8 +12,11 @@ import {
   type MediaRow,
   mediaViews,
   type NetRevisionRow,
+  newestSeen,
+  newestTimeToken,
   RECORD_KINDS,
   type SiteRow,
+  withCosignatures,
   without,
 } from '#libs/archive';
 import { type DossierFile, type DossierInput, type DossierObject } from '#libs/dossier';
@@ -43,6 +46,9 @@ export async function dossierInput(
   const signer = await archive.signerInForce();
   const site = (await reads.first<SiteRow>('SELECT * FROM site WHERE site_id = $1', [row.siteId]))!;
   const head = await closingHead(archive, row);
+  const log = { logId: row.siteId, origin: head.origin };
+  const seen = await newestSeen(reads, log, head.size);
+  const time = await newestTimeToken(reads, log, head.size);
   const scope: Scope = {
     archive,
     row,
@@ -72,7 +78,11 @@ export async function dossierInput(
     program: PROGRAM,
     logs: [
       {
-        checkpointNote: head.note,
+        checkpointNote: await withCosignatures(reads, head),
+        ...(seen !== undefined && seen.size < head.size && { seenNote: seen.note }),
+        ...(time !== undefined && {
+          time: { stampedNote: time.note, token: new Uint8Array(time.token) },
+        }),
         key: formatVerifierKey(verifierKey(head.origin, signer.publicKey)),
         entries: () => entries(scope),
       },
@@ -86,7 +96,7 @@ export async function dossierInput(
  * The first head signed by the key in force that holds the asking entry: the same one whenever the job
  * runs, and by the key that seals the dossier.
  */
-async function closingHead(
+export async function closingHead(
   { reads }: Archive,
   row: DossierRow,
 ): Promise<{ size: number; note: string; origin: string }> {

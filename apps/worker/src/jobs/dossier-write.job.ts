@@ -1,8 +1,18 @@
 import { z } from 'zod';
-import { DOSSIER_WRITE_QUEUE, type DossierRow, findRow, keepDossier } from '#libs/archive';
+import {
+  type Archive,
+  askTime,
+  askWitness,
+  DOSSIER_WRITE_QUEUE,
+  type DossierRow,
+  findRow,
+  keepDossier,
+  type OutsideConfig,
+  type OwnHead,
+} from '#libs/archive';
 import { dossierBytes } from '#libs/dossier';
 import { Problem } from '#libs/problem';
-import { dossierInput } from '../dossier/dossier-input.js';
+import { closingHead, dossierInput } from '../dossier/dossier-input.js';
 import type { WorkerJob } from '../worker-job.js';
 
 const payloadSchema = z.object({ dossierId: z.uuid() });
@@ -13,11 +23,15 @@ const payloadSchema = z.object({ dossierId: z.uuid() });
  */
 export const dossierWrite: WorkerJob = {
   queue: DOSSIER_WRITE_QUEUE,
-  async run(data, { archive, objects }, run) {
+  async run(data, { archive, objects, outside }, run) {
     const { dossierId } = payloadSchema.parse(data);
     const row: DossierRow | undefined = await findRow(archive.reads, 'dossier', { dossierId });
     if (row === undefined)
       throw new Problem('dossier-unknown', `There is no dossier ${dossierId}.`);
+    // Cosignatures may have come since: what is kept stays as it was kept.
+    if (row.digest !== null) return { dossierId, digest: row.digest, sizeBytes: row.sizeBytes };
+    run.progress('asking witnesses', 0);
+    await askOutside(archive, outside, { logId: row.siteId, ...(await closingHead(archive, row)) });
     run.progress('gathering', 0);
     const input = await dossierInput(archive, row, (ratio) => {
       run.progress('gathering', ratio * 0.4);
@@ -39,6 +53,26 @@ export const dossierWrite: WorkerJob = {
     return { dossierId, digest: answer.digest, sizeBytes: answer.sizeBytes };
   },
 };
+
+/**
+ * Witnesses and the time authority are asked for the very head that closes the dossier. It is
+ * written without them when they do not answer.
+ */
+async function askOutside(
+  archive: Archive,
+  { witnesses, witnessEveryMs, timeAuthority, timeEveryMs }: OutsideConfig,
+  head: OwnHead,
+): Promise<void> {
+  const ports = { tx: archive.reads, fetch, now: () => new Date() };
+  await Promise.all([
+    ...witnesses.map((place) =>
+      askWitness(head, place, { ...ports, everyMs: witnessEveryMs }, { isForced: true }),
+    ),
+    ...(timeAuthority === undefined
+      ? []
+      : [askTime(head, timeAuthority, { ...ports, everyMs: timeEveryMs }, { isForced: true })]),
+  ]);
+}
 
 async function* watched(
   chunks: AsyncIterable<Uint8Array>,

@@ -38,7 +38,13 @@ export interface Page<T> {
 
 export const client = apiClient('');
 
+/** Told after every write that the archive took: its history has grown. */
+export const writes = new EventTarget();
+
 client.use({
+  onResponse({ request, response }) {
+    if (request.method !== 'GET' && response.ok) writes.dispatchEvent(new Event('taken'));
+  },
   onRequest({ request }) {
     if (request.method === 'POST' || request.method === 'PUT')
       request.headers.set('Idempotency-Key', crypto.randomUUID());

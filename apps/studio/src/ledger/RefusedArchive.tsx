@@ -1,0 +1,98 @@
+import { useEffect, useRef } from 'react';
+import type { ArchiveComparison } from './compare-archive.js';
+import { fileNameOf, readHead, saveText, sayLog, sayTime } from './say-head.js';
+
+type Refused = Extract<ArchiveComparison, { kind: 'refused' }>['logs'][number];
+
+/** The calm stop: what was kept, what came, what to do. Nothing of the archive is shown behind it. */
+export function RefusedArchive({ logs, again }: { logs: readonly Refused[]; again: () => void }) {
+  const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => heading.current?.focus(), []);
+  return (
+    <div className="stop-page">
+      <main className="paper stop-paper stack" aria-labelledby="stop">
+        <div>
+          <h1 id="stop" ref={heading} tabIndex={-1}>
+            Altered: this archive cannot prove its history
+          </h1>
+          <p className="sub">
+            This browser remembers how far the history went when it was last here. What the archive
+            shows now did not grow from that.
+          </p>
+        </div>
+        {logs.map((log) => (
+          <RefusedLog key={log.kept.logId} log={log} />
+        ))}
+        <section className="stack">
+          <h2>What to do</h2>
+          <ol className="steps">
+            <li>
+              Enter nothing more. What you sent before may be missing; keep your own pictures.
+            </li>
+            <li>
+              Save the kept checkpoint and give it to the keeper. With it{' '}
+              <code>mullion admin check --known FILE</code> names what was changed.
+            </li>
+            <li>
+              The keeper compares with the backup. A restore opens a new epoch by itself: this page
+              then says so, and lets you on.
+            </li>
+          </ol>
+          <div className="row">
+            <button
+              type="button"
+              onClick={() => {
+                for (const { kept } of logs)
+                  saveText(fileNameOf(kept.origin, kept.size), kept.note);
+              }}
+            >
+              Save the kept checkpoint
+            </button>
+            <button type="button" className="quiet" onClick={again}>
+              Ask the archive again
+            </button>
+          </div>
+        </section>
+      </main>
+    </div>
+  );
+}
+
+function RefusedLog({ log: { kept, came, reason } }: { log: Refused }) {
+  const head = came === undefined ? undefined : readHead(came);
+  const keptHead = readHead(kept.note);
+  return (
+    <section className="stack" aria-label={`History of ${sayLog(kept.origin)}`}>
+      <p role="alert" className="refused">
+        {reason}
+      </p>
+      <table className="facts both">
+        <caption>History of {sayLog(kept.origin)}</caption>
+        <thead>
+          <tr>
+            <td />
+            <th scope="col">kept here</th>
+            <th scope="col">came now</th>
+          </tr>
+        </thead>
+        <tbody>
+          <tr>
+            <th scope="row">entries</th>
+            <td>{kept.size}</td>
+            <td>{head?.size ?? 'none'}</td>
+          </tr>
+          <tr>
+            <th scope="row">seen</th>
+            <td>{sayTime(kept.seenAt)}</td>
+            <td>now</td>
+          </tr>
+          <tr>
+            <th scope="row">root</th>
+            <td className="root">{keptHead?.root ?? ''}</td>
+            <td className="root">{head?.root ?? 'none'}</td>
+          </tr>
+        </tbody>
+      </table>
+    </section>
+  );
+}

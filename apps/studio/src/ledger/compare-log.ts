@@ -1,0 +1,210 @@
+/**
+ * Whether a log that the archive shows now grew from the head that this browser keeps of it.
+ *
+ * The head must be signed by the key kept since the first visit, or by one that the log's own history
+ * hands on from it (`key.change`); the archive must prove that it contains every entry seen before.
+ */
+import {
+  bytesEqual,
+  type Checkpoint,
+  type Entry,
+  fingerprintOf,
+  formatVerifierKey,
+  KeyHistory,
+  leafHash,
+  openNote,
+  parseCheckpoint,
+  parseEntry,
+  parseOrigin,
+  parseVerifierKey,
+  type VerifierKey,
+  verifierKey,
+  verifyConsistency,
+  verifyInclusion,
+} from '#libs/ledger';
+import type { ToldEntry, ToldLog } from '../platform/api/ledger.js';
+import type { KeptHead } from './kept-heads.js';
+
+/** How the archive is asked; each answer is checked. */
+export interface LogAsking {
+  checkpoint(): Promise<string>;
+  growth(from: number, to: number): Promise<Uint8Array[]>;
+  inclusion(seq: number, size: number): Promise<Uint8Array[]>;
+  keyEntries(): Promise<readonly ToldEntry[]>;
+  entry(seq: number): Promise<ToldEntry>;
+}
+
+export interface Epoch {
+  readonly kept: KeptHead;
+  readonly head: KeptHead;
+  /** what the first entry of the new log says of the restore */
+  readonly said: Entry;
+}
+
+export type LogComparison =
+  /** nothing was ever written, and nothing is kept */
+  | { readonly kind: 'empty' }
+  | { readonly kind: 'grew'; readonly head: KeptHead; readonly notices: readonly string[] }
+  | { readonly kind: 'epoch'; readonly epoch: Epoch }
+  | {
+      readonly kind: 'refused';
+      readonly reason: string;
+      readonly kept: KeptHead;
+      /** the checkpoint that came, or undefined when none can be read */
+      readonly came: string | undefined;
+    };
+
+export async function compareLog(
+  told: ToldLog,
+  toldKey: Uint8Array,
+  kept: KeptHead | undefined,
+  ask: LogAsking,
+  now: string,
+): Promise<LogComparison> {
+  if (kept !== undefined && isSameHead(told, kept))
+    return { kind: 'grew', head: kept, notices: [] };
+  const note = await ask.checkpoint();
+  const refused = (reason: string): LogComparison => ({
+    kind: 'refused',
+    reason,
+    kept: kept!,
+    came: note,
+  });
+  const key = verifierKey(told.origin, toldKey);
+  const head = openHead(note, key);
+  if (kept === undefined) {
+    if (typeof head === 'string') throw new Error(`The archive’s checkpoint ${head}.`);
+    return { kind: 'grew', head: headOf(told, head, note, key, now, now), notices: [] };
+  }
+  if (told.origin !== kept.origin) return afterRestore(told, key, kept, note, ask, now);
+  if (typeof head === 'string') return refused(`The archive’s checkpoint ${head}.`);
+  if (head.size < kept.size) {
+    return refused(
+      `The archive shows ${head.size} entries; ${kept.size} were there before. It was set back.`,
+    );
+  }
+  const keptHead = openHead(kept.note, parseVerifierKey(kept.key)!);
+  if (typeof keptHead === 'string')
+    return refused(`The checkpoint kept in this browser ${keptHead}.`);
+  const proof = head.size === keptHead.size ? [] : await ask.growth(keptHead.size, head.size);
+  if (!verifyConsistency(keptHead, head, proof)) {
+    return refused(
+      `The archive cannot prove that its history contains the ${kept.size} entries that were there before. Some of them were changed, or taken out.`,
+    );
+  }
+  if (formatVerifierKey(key) === kept.key) {
+    return { kind: 'grew', head: headOf(told, head, note, key, kept.keySince, now), notices: [] };
+  }
+  const change = await handedOn(told, head, key, kept, ask);
+  return 'reason' in change
+    ? refused(change.reason)
+    : { kind: 'grew', head: headOf(told, head, note, key, now, now), notices: change.notices };
+}
+
+function isSameHead(told: ToldLog, kept: KeptHead): boolean {
+  const root = kept.note.split('\n')[2];
+  return told.origin === kept.origin && told.size === kept.size && told.rootHash === root;
+}
+
+function openHead(note: string, key: VerifierKey): Checkpoint | string {
+  try {
+    const opened = openNote(note, [key]);
+    if (opened.verified.length === 0 || opened.failed.length > 0)
+      return 'is not signed by the key of this archive';
+    const head = parseCheckpoint(opened.text);
+    return head.origin === key.name ? head : `is that of another log, ${head.origin}`;
+  } catch (cause) {
+    return `cannot be read: ${cause instanceof Error ? cause.message : String(cause)}`;
+  }
+}
+
+function headOf(
+  { logId, origin }: ToldLog,
+  { size }: Checkpoint,
+  note: string,
+  key: VerifierKey,
+  keySince: string,
+  seenAt: string,
+): KeptHead {
+  return { logId, origin, size, note, key: formatVerifierKey(key), keySince, seenAt };
+}
+
+/** Another key than the one kept: the log's own entries must hand it on, each of them proven. */
+async function handedOn(
+  { origin }: ToldLog,
+  head: Checkpoint,
+  key: VerifierKey,
+  kept: KeptHead,
+  ask: LogAsking,
+): Promise<{ reason: string } | { notices: readonly string[] }> {
+  const history = new KeyHistory(origin);
+  for (const told of await ask.keyEntries()) {
+    if (told.seq >= head.size) break;
+    const problem = await proven(told, head, ask);
+    if (typeof problem === 'string') return { reason: problem };
+    const fault = history.add(problem);
+    if (fault !== undefined) return { reason: `The key was changed wrongly: ${fault}.` };
+  }
+  const before = fingerprintOf(parseVerifierKey(kept.key)!.publicKey);
+  const inForce = history.keyFor(head.size);
+  const trust = history.trust(before);
+  const isNamed = inForce !== undefined && bytesEqual(inForce, key.publicKey);
+  if (isNamed && trust.kind === 'vouched') return { notices: history.notices };
+  return {
+    reason:
+      isNamed && trust.kind === 'broken'
+        ? `The key was changed at entry ${trust.change.seq} without the key before it, and nobody known vouches for that.`
+        : 'Another key signs this history now, and no entry of it hands the old key on to this one.',
+  };
+}
+
+/** The entry, if it stands in the tree of the head. */
+async function proven(told: ToldEntry, head: Checkpoint, ask: LogAsking): Promise<Entry | string> {
+  const path = await ask.inclusion(told.seq, head.size);
+  if (!verifyInclusion(leafHash(told.bytes), told.seq, head, path))
+    return `Entry ${told.seq} is not the one that the signed history holds.`;
+  return parseEntry(told.bytes);
+}
+
+/** A log of a later epoch under the same place: a restore that says so in its first entry. */
+async function afterRestore(
+  told: ToldLog,
+  key: VerifierKey,
+  kept: KeptHead,
+  note: string,
+  ask: LogAsking,
+  now: string,
+): Promise<LogComparison> {
+  const refused = (reason: string): LogComparison => ({
+    kind: 'refused',
+    reason,
+    kept,
+    came: note,
+  });
+  const [before, after] = [parseOrigin(kept.origin), parseOrigin(told.origin)];
+  const isLater =
+    before !== undefined &&
+    after !== undefined &&
+    before.archiveId === after.archiveId &&
+    JSON.stringify(before.log) === JSON.stringify(after.log) &&
+    after.epoch > before.epoch;
+  if (!isLater) return refused(`The archive shows another log here, ${told.origin}.`);
+  const head = openHead(note, key);
+  if (typeof head === 'string') return refused(`The archive’s checkpoint ${head}.`);
+  if (bytesOfKey(kept.key) !== bytesOfKey(formatVerifierKey(key)))
+    return refused(
+      'The log was begun anew after a restore, by another key than the one kept here.',
+    );
+  const said = await proven(await ask.entry(0), head, ask);
+  if (typeof said === 'string') return refused(said);
+  if (said.type !== 'log.epoch' || !JSON.stringify(said.payload).includes(`"${kept.origin}"`))
+    return refused(
+      'The log was begun anew, and its first entry does not say which one it follows.',
+    );
+  return {
+    kind: 'epoch',
+    epoch: { kept, head: headOf(told, head, note, key, kept.keySince, now), said },
+  };
+}
+
+const bytesOfKey = (text: string): string => parseVerifierKey(text)?.publicKey.join() ?? '';
