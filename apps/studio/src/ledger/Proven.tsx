@@ -51,7 +51,10 @@ function ProofPaper({ logId, seq, close }: { logId: string; seq: number; close: 
   return (
     <dialog ref={dialog} className="paper proof" aria-labelledby="proof-of" onClose={close}>
       <div className="stack">
-        <h2 id="proof-of">Entry {seq}</h2>
+        <h2 id="proof-of">
+          Entry {seq}
+          {proof.value ? ` of ${sayLog(proof.value.head.origin)}` : ''}
+        </h2>
         {proof.why ? <p role="alert">{proof.why}</p> : null}
         {proof.value === undefined && !proof.why ? <p role="status">Proving it here…</p> : null}
         {proof.value ? <Told proof={proof.value} again={proof.again} /> : null}
@@ -76,10 +79,18 @@ function Told({ proof, again }: { proof: ProvenEntry; again: () => void }) {
             ? 'Consistent with itself, key not known to you.'
             : `Verified against fingerprint ${proof.fingerprint}.`}
       </p>
+      {result.kind === 'consistent' ? (
+        <p>
+          The proof holds. Who signed it is told only by a fingerprint that came another way than from
+          this archive.
+        </p>
+      ) : null}
       {result.kind === 'consistent' ? <Compare proof={proof} again={again} /> : null}
       <table className="facts">
         <tbody>
-          <Fact name="recorded as">{entry.type.replace('.', ', ')}</Fact>
+          <Fact name="recorded as">
+            <code>{entry.type}</code>
+          </Fact>
           <Fact name="about">{entry.subject ?? 'no place'}</Fact>
           <Fact name="happened">{entry.happened ?? 'nobody said when'}</Fact>
           <Fact name="recorded">{sayTime(entry.recordedAt)}</Fact>

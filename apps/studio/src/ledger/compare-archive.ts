@@ -2,14 +2,20 @@
 import {
   readCheckpoint,
   readEntriesOfType,
-  readEntry,
   readGrowth,
   readInclusion,
   readLogs,
   type ToldLogs,
 } from '../platform/api/ledger.js';
 import { Refused } from '../platform/api/request.js';
-import { compareLog, type Epoch, type LogAsking, type LogComparison } from './compare-log.js';
+import {
+  compareLog,
+  type Epoch,
+  epochAfter,
+  isLaterEpoch,
+  type LogAsking,
+  type LogComparison,
+} from './compare-log.js';
 import { archiveHere, keepHead, keptHead, rememberArchiveHere } from './kept-heads.js';
 
 type RefusedLog = Extract<LogComparison, { kind: 'refused' }>;
@@ -51,9 +57,14 @@ export async function compareArchive(
       return { kind: 'unreachable', why: error instanceof Error ? error.message : String(error) };
     }
   }
-  const logs = compared.filter((one) => one.kind === 'refused');
+  const epochs: Epoch[] = [];
+  const logs: RefusedLog[] = [];
+  for (const one of compared.filter(({ kind }) => kind === 'refused') as RefusedLog[]) {
+    const epoch = await epochOver(one, told, signal);
+    if (epoch === undefined) logs.push(one);
+    else epochs.push(epoch);
+  }
   if (logs.length > 0) return { kind: 'refused', logs };
-  const epochs = compared.flatMap((one) => (one.kind === 'epoch' ? [one.epoch] : []));
   if (epochs.length > 0) return { kind: 'epoch', epochs };
   return {
     kind: 'good',
@@ -63,7 +74,41 @@ export async function compareArchive(
 
 /** Goes on with what a restore began: from here on the new logs are remembered. */
 export async function acceptEpochs(archiveId: string, epochs: readonly Epoch[]): Promise<void> {
-  for (const { head } of epochs) await keepHead(archiveId, head);
+  for (const { head, closed } of epochs) {
+    await keepHead(archiveId, closed);
+    await keepHead(archiveId, head);
+  }
+}
+
+/** A later epoch of a log that did not grow from what is kept: a restore that says what it lost. */
+async function epochOver(
+  { kept }: RefusedLog,
+  { publicKey, items }: ToldLogs,
+  signal: AbortSignal,
+): Promise<Epoch | undefined> {
+  const closed = items.find(({ logId }) => logId === kept.logId);
+  if (closed === undefined) return undefined;
+  const asked = (told: ToldLogs['items'][number]) => ({ told, ask: askingOf(told.logId, signal) });
+  for (const later of items.filter(({ origin }) => isLaterEpoch(origin, kept.origin))) {
+    const now = new Date().toISOString();
+    try {
+      const epoch = await epochAfter(kept, publicKey, asked(closed), asked(later), now);
+      if (epoch !== undefined) return epoch;
+    } catch (error) {
+      // an archive that answers without a proof has not told of any epoch
+      if (!(error instanceof Refused)) throw error;
+    }
+  }
+  return undefined;
+}
+
+function askingOf(logId: string, signal: AbortSignal): LogAsking {
+  return {
+    checkpoint: () => readCheckpoint(logId, signal),
+    growth: (from, to) => readGrowth(logId, from, to, signal),
+    inclusion: (seq, size) => readInclusion(logId, seq, size, signal),
+    entriesOfType: (typeStart) => readEntriesOfType(logId, typeStart, signal),
+  };
 }
 
 async function compareOne(
@@ -75,13 +120,7 @@ async function compareOne(
   const { logId } = log;
   const kept = await keptHead(archiveId, logId);
   if (log.size === 0 && kept === undefined) return { kind: 'empty' };
-  const asking: LogAsking = {
-    checkpoint: () => readCheckpoint(logId, signal),
-    growth: (from, to) => readGrowth(logId, from, to, signal),
-    inclusion: (seq, size) => readInclusion(logId, seq, size, signal),
-    keyEntries: () => readEntriesOfType(logId, 'key.', signal),
-    entry: (seq) => readEntry(logId, seq, signal),
-  };
+  const asking = askingOf(logId, signal);
   let compared: LogComparison;
   try {
     compared = await compareLog(log, publicKey, kept, asking, new Date().toISOString());

@@ -30,12 +30,16 @@ export interface LogAsking {
   checkpoint(): Promise<string>;
   growth(from: number, to: number): Promise<Uint8Array[]>;
   inclusion(seq: number, size: number): Promise<Uint8Array[]>;
-  keyEntries(): Promise<readonly ToldEntry[]>;
-  entry(seq: number): Promise<ToldEntry>;
+  /** in order, those whose type begins so */
+  entriesOfType(typeStart: string): Promise<readonly ToldEntry[]>;
 }
 
 export interface Epoch {
+  /** what this browser had seen */
   readonly kept: KeptHead;
+  /** how far the closed log goes since the restore */
+  readonly closed: KeptHead;
+  /** the log that goes on */
   readonly head: KeptHead;
   /** what the first entry of the new log says of the restore */
   readonly said: Entry;
@@ -45,7 +49,6 @@ export type LogComparison =
   /** nothing was ever written, and nothing is kept */
   | { readonly kind: 'empty' }
   | { readonly kind: 'grew'; readonly head: KeptHead; readonly notices: readonly string[] }
-  | { readonly kind: 'epoch'; readonly epoch: Epoch }
   | {
       readonly kind: 'refused';
       readonly reason: string;
@@ -76,7 +79,8 @@ export async function compareLog(
     if (typeof head === 'string') throw new Error(`The archive’s checkpoint ${head}.`);
     return { kind: 'grew', head: headOf(told, head, note, key, now, now), notices: [] };
   }
-  if (told.origin !== kept.origin) return afterRestore(told, key, kept, note, ask, now);
+  if (told.origin !== kept.origin)
+    return refused(`The archive shows another log here, ${told.origin}.`);
   if (typeof head === 'string') return refused(`The archive’s checkpoint ${head}.`);
   if (head.size < kept.size) {
     return refused(
@@ -138,7 +142,7 @@ async function handedOn(
   ask: LogAsking,
 ): Promise<{ reason: string } | { notices: readonly string[] }> {
   const history = new KeyHistory(origin);
-  for (const told of await ask.keyEntries()) {
+  for (const told of await ask.entriesOfType('key.')) {
     if (told.seq >= head.size) break;
     const problem = await proven(told, head, ask);
     if (typeof problem === 'string') return { reason: problem };
@@ -166,45 +170,50 @@ async function proven(told: ToldEntry, head: Checkpoint, ask: LogAsking): Promis
   return parseEntry(told.bytes);
 }
 
-/** A log of a later epoch under the same place: a restore that says so in its first entry. */
-async function afterRestore(
-  told: ToldLog,
-  key: VerifierKey,
+/**
+ * A later epoch of the log, if it says of itself that it follows a restore which lost what was seen
+ * here: then the closed log may be shorter than it was.
+ * @param closed what the archive shows now under the place of the kept log
+ * @param later a log of the same archive and place with a later epoch
+ */
+export async function epochAfter(
   kept: KeptHead,
-  note: string,
-  ask: LogAsking,
+  toldKey: Uint8Array,
+  closed: { told: ToldLog; ask: LogAsking },
+  later: { told: ToldLog; ask: LogAsking },
   now: string,
-): Promise<LogComparison> {
-  const refused = (reason: string): LogComparison => ({
-    kind: 'refused',
-    reason,
-    kept,
-    came: note,
-  });
-  const [before, after] = [parseOrigin(kept.origin), parseOrigin(told.origin)];
-  const isLater =
-    before !== undefined &&
-    after !== undefined &&
-    before.archiveId === after.archiveId &&
-    JSON.stringify(before.log) === JSON.stringify(after.log) &&
-    after.epoch > before.epoch;
-  if (!isLater) return refused(`The archive shows another log here, ${told.origin}.`);
-  const head = openHead(note, key);
-  if (typeof head === 'string') return refused(`The archive’s checkpoint ${head}.`);
-  if (bytesOfKey(kept.key) !== bytesOfKey(formatVerifierKey(key)))
-    return refused(
-      'The log was begun anew after a restore, by another key than the one kept here.',
-    );
-  const said = await proven(await ask.entry(0), head, ask);
-  if (typeof said === 'string') return refused(said);
-  if (said.type !== 'log.epoch' || !JSON.stringify(said.payload).includes(`"${kept.origin}"`))
-    return refused(
-      'The log was begun anew, and its first entry does not say which one it follows.',
-    );
-  return {
-    kind: 'epoch',
-    epoch: { kept, head: headOf(told, head, note, key, kept.keySince, now), said },
+): Promise<Epoch | undefined> {
+  // The key that this browser knows must sign both: an epoch by a stranger is none.
+  if (!bytesEqual(parseVerifierKey(kept.key)!.publicKey, toldKey)) return undefined;
+  const headNow = async ({ told, ask }: { told: ToldLog; ask: LogAsking }) => {
+    const key = verifierKey(told.origin, toldKey);
+    const note = await ask.checkpoint();
+    const head = openHead(note, key);
+    return typeof head === 'string'
+      ? undefined
+      : { head, kept: headOf(told, head, note, key, kept.keySince, now) };
   };
+  const [before, after] = [await headNow(closed), await headNow(later)];
+  if (before === undefined || after === undefined) return undefined;
+  for (const told of await later.ask.entriesOfType('log.epoch')) {
+    const said = await proven(told, after.head, later.ask);
+    if (typeof said === 'string' || said.type !== 'log.epoch') continue;
+    const known = (said.payload as { known?: { origin?: unknown; size?: unknown } }).known;
+    const covers =
+      known?.origin === kept.origin && typeof known.size === 'number' && known.size >= kept.size;
+    if (covers) return { kept, closed: before.kept, head: after.kept, said };
+  }
+  return undefined;
 }
 
-const bytesOfKey = (text: string): string => parseVerifierKey(text)?.publicKey.join() ?? '';
+/** Whether a log is a later epoch of another, by their origin lines. */
+export function isLaterEpoch(origin: string, before: string): boolean {
+  const [first, second] = [parseOrigin(before), parseOrigin(origin)];
+  return (
+    first !== undefined &&
+    second !== undefined &&
+    first.archiveId === second.archiveId &&
+    JSON.stringify(first.log) === JSON.stringify(second.log) &&
+    second.epoch > first.epoch
+  );
+}

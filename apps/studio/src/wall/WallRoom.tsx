@@ -1,5 +1,6 @@
 import './wall.css';
 import { useMemo, useState } from 'react';
+import { OutsideAlarms } from '../ledger/OutsideAlarms.js';
 import { type MarkPlace, siteMark } from '../platform/api/sites.js';
 import { mayDo } from '../platform/api/state.js';
 import type { WindowPanel } from '../platform/api/windows.js';
@@ -249,11 +250,14 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
           ) : site ? (
             <SitePaper site={site} details={wall?.details} />
           ) : (
-            <WallPaper
-              standing={standing}
-              mayAdd={mayDo(me, null, 'keeper')}
-              ready={wall !== undefined}
-            />
+            <>
+              <OutsideAlarms />
+              <WallPaper
+                standing={standing}
+                mayAdd={mayDo(me, null, 'keeper')}
+                ready={wall !== undefined}
+              />
+            </>
           )
         }
       />
