@@ -63,8 +63,6 @@ export async function answer<T>(ask: Ask, status: number): Promise<T> {
 
 export interface ApiArchive {
   readonly config: MullionConfig;
-  /** as the owner of the tables, who administers the machine */
-  readonly ownerUrl: string;
   readonly url: string;
   /** the keeper's, for what supertest is not made for */
   readonly cookie: string;
@@ -142,7 +140,6 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
   };
   return {
     config,
-    ownerUrl: place.ownerUrl,
     url,
     ownerUrl: place.ownerUrl,
     signIn,

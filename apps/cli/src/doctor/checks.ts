@@ -4,6 +4,7 @@ import type { DoctorCheck } from './check.js';
 import { diskSpace } from './disk-space.js';
 import { homeModes } from './home-modes.js';
 import { leftoverBytes } from './leftover-bytes.js';
+import { outsideMemory } from './outside-memory.js';
 import { replicaInStep } from './replica-in-step.js';
 import { storesReachable } from './stores-reachable.js';
 
@@ -14,4 +15,5 @@ export const DOCTOR_CHECKS: readonly DoctorCheck[] = [
   storesReachable,
   replicaInStep,
   leftoverBytes,
+  outsideMemory,
 ];

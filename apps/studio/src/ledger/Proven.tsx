@@ -81,8 +81,8 @@ function Told({ proof, again }: { proof: ProvenEntry; again: () => void }) {
       </p>
       {result.kind === 'consistent' ? (
         <p>
-          The proof holds. Who signed it is told only by a fingerprint that came another way than from
-          this archive.
+          The proof holds. Who signed it is told only by a fingerprint that came another way than
+          from this archive.
         </p>
       ) : null}
       {result.kind === 'consistent' ? <Compare proof={proof} again={again} /> : null}
