@@ -46,8 +46,11 @@ export function flattenMarks(
   refuseWrongOrder(sheet, plan, taps, picture);
 
   const underTaps = findMarks(grey, control, plan.names, taps, roughScale(plan, taps));
-  // found once more from where they are, so that nothing of the taps is left in them
-  const found = findMarks(grey, control, plan.names, underTaps.px, roughScale(plan, underTaps.px));
+  // found once more from the whole pixels where they are, so that nothing of the taps is left in them
+  const near = underTaps.px.map((v, i) =>
+    underTaps.figures[i >> 1] === 'tap' ? v : Math.round(v),
+  );
+  const found = findMarks(grey, control, plan.names, near, roughScale(plan, near));
   const k2 = image.lens?.k2 ?? 0;
   const sources = lensSources(sheet, found.px, picture, k2);
   const fitted = fit(sheet, plan, found, picture, sources, k2);
