@@ -7,7 +7,7 @@ import { fitDraft } from './fit-draft.js';
 import { confidenceP, doubtsOf, leadFeatures } from './lead-confidence.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import type { DensitySheet } from './lead-profiles.js';
-import { unexplainedPlaces } from './missing-leads.js';
+import { apart, faintPlaces, unexplainedPlaces } from './missing-leads.js';
 import { withOpenEnds } from './open-ends.js';
 import { withoutCrossings } from './planarity.js';
 import { type Regions, regions } from './regions.js';
@@ -89,12 +89,13 @@ export function drawLeads(
       nodes: pairs(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
       leads,
     },
-    doubtfulPlaces: [
+    doubtfulPlaces: apart([
       ...unexplainedPlaces(draft, evidence, 8),
       ...placesMm.map(
         (xyMm): DoubtfulPlace => ({ xyMm, radiusMm: 10, reason: 'may-be-missing', leadId: null }),
       ),
-    ],
+      ...faintPlaces(draft, found, evidence),
+    ]),
   };
 }
 

@@ -2,6 +2,7 @@ import type { DoubtfulPlace } from '#libs/net';
 import { connectedComponents } from '#libs/raster';
 import { type Draft, lineOf } from './draft.js';
 import type { LeadEvidence } from './lead-evidence.js';
+import type { Regions } from './region-labels.js';
 
 /**
  * Places where the evidence shows a centre line that no lead of the draft explains: at least `minLengthMm` long and
@@ -59,6 +60,45 @@ export function unexplainedPlaces(
       reason: 'may-be-missing',
       leadId: null,
     });
+  }
+  return out;
+}
+
+/** A circle larger than this shows nobody where to look. */
+const MOST_RADIUS_MM = 15;
+/** A place so near a drawn lead is that lead. */
+const DRAWN_MM = 2.5;
+
+/** Places where two pieces were taken for one, though a lead with hardly any wax may run between them. */
+export function faintPlaces(
+  draft: Draft,
+  { faint = [] }: Regions,
+  evidence: LeadEvidence,
+): DoubtfulPlace[] {
+  const lines = draft.leads.map((lead) => lineOf(draft, lead));
+  const isDrawn = (x: number, y: number): boolean =>
+    lines.some((line) => {
+      for (let k = 0; k < line.length; k += 2) {
+        if (Math.hypot(line[k]! - x, line[k + 1]! - y) < DRAWN_MM) return true;
+      }
+      return false;
+    });
+  return faint.flatMap((wall): DoubtfulPlace[] => {
+    const x = evidence.originMm[0] + wall.x / evidence.cellsPerMm;
+    const y = evidence.originMm[1] + wall.y / evidence.cellsPerMm;
+    if (isDrawn(x, y)) return [];
+    const radiusMm = Math.min(MOST_RADIUS_MM, wall.length / evidence.cellsPerMm / 2 + 2);
+    return [{ xyMm: [x, y], radiusMm, reason: 'may-be-missing', leadId: null }];
+  });
+}
+
+/** Without places that lie in another's circle, which comes first. */
+export function apart(places: readonly DoubtfulPlace[]): DoubtfulPlace[] {
+  const out: DoubtfulPlace[] = [];
+  for (const place of places) {
+    const [x, y] = place.xyMm;
+    const isSaid = out.some((p) => Math.hypot(p.xyMm[0] - x, p.xyMm[1] - y) < p.radiusMm);
+    if (!isSaid) out.push(place);
   }
   return out;
 }
