@@ -22,6 +22,7 @@ export type RepairKind =
   | 'unit-assumed'
   | 'width-assumed'
   | 'outline-made'
+  | 'turned-over'
   | 'gap-closed'
   | 'crossing-split'
   | 'duplicate-dropped'

@@ -255,12 +255,14 @@ describe('our own files', () => {
     ['a harder panel', 'svg', generated('medium')],
     ['a harder panel', 'dxf', generated('medium')],
     ['a harder panel', 'geojson', generated('medium')],
-  ] as const)('%s as %s come back within 0.05 mm', (_, kind, sketch) => {
+    ['a harder panel, mirrored,', 'svg', generated('medium'), true],
+    ['a harder panel, mirrored,', 'dxf', generated('medium'), true],
+  ] as const)('%s as %s come back within 0.05 mm', (_, kind, sketch, mirrored = false) => {
     const net = buildNet(sketch, options);
-    const text = { svg: netSvg, dxf: netDxf, geojson: netGeoJson }[kind](net);
+    const text = { svg: netSvg, dxf: netDxf, geojson: netGeoJson }[kind](net, { mirrored });
     const cartoon = readCartoon(text);
     const faults = cartoon.repairs.filter(({ kind: what }) => what !== 'left-out');
-    expect(faults).toEqual([]);
+    expect(faults.map(({ kind: what }) => what)).toEqual(mirrored ? ['turned-over'] : []);
     // a DXF starts at the panel's outer corner: move it back over the drawing that it came from
     const boxOf = ({ leads }: { leads: readonly { lineMm: readonly XyMm[] }[] }) =>
       boundsMm(leads.flatMap(({ lineMm }) => lineMm));

@@ -1,4 +1,5 @@
 /** A drawing of new work (SVG, DXF, GeoJSON) read as a sketch of leads. */
+import { MIRRORED_WORDS } from '../drawing-words.js';
 import type { NetSketch, XyMm } from '../net.js';
 import { boundsMm, roundXy } from '../ring.js';
 import {
@@ -32,13 +33,10 @@ const FREE_AT_EDGE = 3;
  */
 export function readCartoon(text: string, options: CartoonOptions = {}): Cartoon {
   const { toleranceMm = TOLERANCE_MM, faceWidthMm = FACE_MM, outline = 'drawn' } = options;
-  const drawing = rawDrawing(text, options);
-  if (drawing.lines.length === 0) {
-    throw new CartoonError(
-      'no-lines',
-      `The file holds no lines${drawing.leftOut.length === 0 ? '' : ` (only ${drawing.leftOut.join(', ')})`}. Save the drawing with its lines as paths.`,
-    );
-  }
+  const asSaved = rawDrawing(text, options);
+  if (asSaved.lines.length === 0) throw noLines(asSaved);
+  const isMirrored = text.includes(MIRRORED_WORDS);
+  const drawing = isMirrored ? turnedOver(asSaved) : asSaved;
   const choice = chooseLayers(drawing.lines, options.layers);
   let used = choice.leads;
   const linesOf = (layers: ReadonlySet<string>) =>
@@ -57,12 +55,13 @@ export function readCartoon(text: string, options: CartoonOptions = {}): Cartoon
   }
   checkClosed(found, outline);
   const { sketch, shift } = framed(found.sketch, drawing.keepsFrame);
-  const repairs = [...ownRepairs(drawing, linesOf(used), used, outline), ...found.repairs].map(
-    (repair): CartoonRepair => {
-      const xyMm = repair.xyMm === null ? null : roundXy(moved(repair.xyMm, shift));
-      return { ...repair, xyMm, sentence: withPlace(repair.sentence, xyMm) };
-    },
-  );
+  const repairs = [
+    ...ownRepairs(drawing, linesOf(used), used, outline, isMirrored),
+    ...found.repairs,
+  ].map((repair): CartoonRepair => {
+    const xyMm = repair.xyMm === null ? null : roundXy(moved(repair.xyMm, shift));
+    return { ...repair, xyMm, sentence: withPlace(repair.sentence, xyMm) };
+  });
   const box = boundsMm(sketch.leads.flatMap(({ lineMm }) => lineMm));
   return {
     format: drawing.format,
@@ -73,6 +72,25 @@ export function readCartoon(text: string, options: CartoonOptions = {}): Cartoon
     layers: layersOf(drawing.lines, used),
     sketch,
     repairs,
+  };
+}
+
+function noLines({ leftOut }: RawDrawing): CartoonError {
+  return new CartoonError(
+    'no-lines',
+    `The file holds no lines${leftOut.length === 0 ? '' : ` (only ${leftOut.join(', ')})`}. Save the drawing with its lines as paths.`,
+  );
+}
+
+/** Left to right about the middle of all its lines, the panel's edge among them, as it was turned when it was saved. */
+function turnedOver(drawing: RawDrawing): RawDrawing {
+  const { minX, maxX } = boundsMm(drawing.lines.flatMap(({ pointsMm }) => pointsMm));
+  return {
+    ...drawing,
+    lines: drawing.lines.map((line) => ({
+      ...line,
+      pointsMm: line.pointsMm.map(([x, y]): XyMm => [minX + maxX - x, y]),
+    })),
   };
 }
 
@@ -175,6 +193,7 @@ function ownRepairs(
   lines: readonly RawLine[],
   used: ReadonlySet<string>,
   outline: 'drawn' | 'box',
+  isMirrored: boolean,
 ): CartoonRepair[] {
   const out: CartoonRepair[] = [];
   const say = (kind: CartoonRepair['kind'], sentence: string) =>
@@ -190,6 +209,12 @@ function ownRepairs(
       );
   }
   for (const what of drawing.leftOut) say('left-out', `${what} left out: only lines are read.`);
+  if (isMirrored) {
+    say(
+      'turned-over',
+      'The drawing says that it is mirrored, as seen from outside: it was turned over, so that it is seen from inside.',
+    );
+  }
   if (outline === 'box')
     say('outline-made', 'The rectangle round the lines was taken as the outer edge.');
   if (lines.every(({ faceWidthMm }) => faceWidthMm === null)) {
