@@ -22,6 +22,8 @@ import type { RubbingSheet } from './sheet.js';
 
 /** A scanner keeps the resolution it states within a few parts in a thousand; a photograph's is an empty field. */
 const DPI_AGREES = 0.03;
+/** Two taps may lead to neighbouring pixels; from either the same place is found to a hundredth, hence the second time. */
+const ROUNDS_FROM_PIXELS = 2;
 
 /** @throws RubbingError when the marks cannot carry a flattening; the sentence says which and why */
 export function flattenMarks(
@@ -45,12 +47,14 @@ export function flattenMarks(
   const picture = pictureKind(sheet, plan, taps);
   refuseWrongOrder(sheet, plan, taps, picture);
 
-  const underTaps = findMarks(grey, control, plan.names, taps, roughScale(plan, taps));
-  // found once more from the whole pixels where they are, so that nothing of the taps is left in them
-  const near = underTaps.px.map((v, i) =>
-    underTaps.figures[i >> 1] === 'tap' ? v : Math.round(v),
-  );
-  const found = findMarks(grey, control, plan.names, near, roughScale(plan, near));
+  const find = (near: Float64Array): FoundMarks =>
+    findMarks(grey, control, plan.names, near, roughScale(plan, near));
+  let found = find(taps);
+  // found again from the whole pixels where they are, so that nothing of the taps is left in them
+  for (let round = 0; round < ROUNDS_FROM_PIXELS; round++) {
+    const { px, figures } = found;
+    found = find(px.map((v, i) => (figures[i >> 1] === 'tap' ? v : Math.round(v))));
+  }
   const k2 = image.lens?.k2 ?? 0;
   const sources = lensSources(sheet, found.px, picture, k2);
   const fitted = fit(sheet, plan, found, picture, sources, k2);
