@@ -1,6 +1,7 @@
 /** npm run conformance: what we write and compute, judged by validators and libraries that are not ours. */
 import { checkBag } from './bag.js';
 import { finish } from './check.js';
+import { checkCosignatures } from './cosignatures.js';
 import { checkDrawings } from './drawings.js';
 import { checkOpenApi } from './openapi.js';
 import { peerPython, validatorPython } from './python-tools.js';
@@ -15,6 +16,7 @@ checkOpenApi(python);
 await checkDrawings(python);
 await checkRaster(peerPython());
 await checkTargetSheet(python, peerPython());
+await checkCosignatures();
 await checkTimeStamps();
 checkWorkedPanel();
 finish();
