@@ -16,7 +16,12 @@ import { openArchiveStore, storeReports } from '#libs/objects';
 import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
+
 import { namesClear } from './jobs/names-clear.job.js';
+
+import { objectsScrub } from './jobs/objects-scrub.job.js';
+import { objectsSettle } from './jobs/objects-settle.job.js';
+
 import { rubbingExtract } from './jobs/rubbing-extract.job.js';
 import { timeAsk } from './jobs/time-ask.job.js';
 import { witnessAsk } from './jobs/witness-ask.job.js';
@@ -32,6 +37,8 @@ const JOBS: readonly WorkerJob[] = [
   witnessAsk,
   timeAsk,
   namesClear,
+  objectsSettle,
+  objectsScrub,
 ];
 /** How long a stopping worker waits for what is under way; the queue gives the rest out again. */
 const STOP_MS = 5_000;
@@ -94,6 +101,7 @@ export async function startWorker(
     scratchFolder,
     rubbingThread,
     outside: config.outside,
+    scrubbing: config.scrub,
   };
   const deadLetter = {
     add: async (letter: object) => {
@@ -121,8 +129,11 @@ export async function startWorker(
 }
 
 /** Nobody to ask: the queue is left to those who ask by hand. */
-async function keepSchedules(boss: PgBoss, { outside }: MullionConfig): Promise<void> {
+async function keepSchedules(boss: PgBoss, config: MullionConfig): Promise<void> {
+  const { outside } = config;
   const isWanted: Partial<Record<keyof typeof SCHEDULES, boolean>> = {
+    'objects.settle': config.objectsReplica !== undefined,
+    'objects.scrub': config.scrub.mbPerS > 0,
     'witness.ask': outside.witnesses.length > 0,
     'time.ask': outside.timeAuthority !== undefined,
   };

@@ -1,4 +1,4 @@
-import type { Archive, OutsideConfig, QueueName } from '#libs/archive';
+import type { Archive, MullionConfig, OutsideConfig, QueueName } from '#libs/archive';
 import type { Imaging } from '#libs/imaging';
 import type { ObjectStore } from '#libs/objects';
 import type { ThreadProgram } from './read-rubbing.js';
@@ -11,6 +11,8 @@ export interface WorkerPorts {
   /** private folder for files on their way; emptied at start */
   readonly scratchFolder: string;
   readonly rubbingThread: ThreadProgram;
+  /** how fast objects are read again at leisure (0: never), and how often all of them */
+  readonly scrubbing: MullionConfig['scrub'];
   /** who outside is asked to remember checkpoints */
   readonly outside: OutsideConfig;
 }

@@ -79,6 +79,10 @@ export class Archive {
     return this.#ports.objects;
   }
 
+  get retainCheckpointsMs(): number | undefined {
+    return this.#ports.retainCheckpointsMs;
+  }
+
   /** The key that this process signs with, as far as it knows: `signerInForce` asks the database. */
   get signer(): ArchiveSigner {
     return this.#keys.current;

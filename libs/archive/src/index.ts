@@ -63,9 +63,13 @@ export { RecentCache } from './recent-cache.js';
 export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-record.js';
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
 export type * from './rows.js';
+export { type ScrubAsk, type ScrubOutcome, scrub } from './scrub/scrub.js';
+export { ScrubRun } from './scrub/scrub-run.js';
+export { type Trouble, troubleInWords } from './scrub/trouble.js';
 export * from './shapes.js';
 export { type ArchiveSigner, type KeyRing, signerFromKey, signerFromPem } from './signer.js';
 export { getJson, getNet, INLINE_BYTES_MAX, putJson, putNet } from './stored-json.js';
+export { type SweepAsk, type Swept, sweep } from './sweep.js';
 export {
   changeRows,
   findRow,
@@ -76,6 +80,7 @@ export {
   putRow,
 } from './tables.js';
 export { type SqlPool, type SqlPoolClient, type SqlResult, Tx } from './tx.js';
+
 export { unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
 export * from './views/dossier-view.js';

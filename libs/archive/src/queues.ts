@@ -59,12 +59,27 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  // long for one that fills a new replica
+  'objects.settle': {
+    retryLimit: 0,
+    expireInSeconds: 86_400,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
+  'objects.scrub': {
+    retryLimit: 0,
+    expireInSeconds: 600,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
 } as const;
 
 /** Queues that fill themselves: when, as cron says it (UTC). What is due is for the job to know. */
 export const SCHEDULES: Readonly<Partial<Record<QueueName, string>>> = {
   'witness.ask': '* * * * *',
   'time.ask': '*/5 * * * *',
+  'objects.settle': '* * * * *',
+  'objects.scrub': '* * * * *',
 };
 
 export type QueueName = keyof typeof QUEUES;

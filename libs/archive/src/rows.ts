@@ -300,3 +300,20 @@ export interface WitnessedLogRow {
   registeredAt: Date;
   version: Count;
 }
+
+/** A scrub that ended. */
+export interface ScrubRow {
+  scrubId: string;
+  startedAt: Date;
+  endedAt: Date;
+  /** those that were read: primary, replica */
+  stores: string[];
+  objects: Count;
+  sizeBytes: Count;
+  checkpoints: Count;
+  troubles: number;
+  mended: number;
+  /** digest of the full report */
+  report: string;
+  version: Count;
+}

@@ -16,6 +16,7 @@ import type {
   PlacementRow,
   RoleGrantRow,
   RubbingRow,
+  ScrubRow,
   SearchRowRow,
   SiteRow,
   WindowRow,
@@ -46,6 +47,7 @@ export interface Projections {
   withdrawn_object: WithdrawnObjectRow;
   search_row: SearchRowRow;
   witnessed_log: WitnessedLogRow;
+  scrub: ScrubRow;
 }
 
 export type Projection = keyof Projections;
@@ -76,6 +78,7 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   withdrawn_object: { key: ['digest'], json: [] },
   search_row: { key: ['siteId', 'kind', 'rowId'], json: [] },
   witnessed_log: { key: ['origin'], json: [] },
+  scrub: { key: ['scrubId'], json: [] },
 };
 
 interface Prepared {

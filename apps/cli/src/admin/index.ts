@@ -5,6 +5,8 @@ import { keyRecoverCommand, keyRotateCommand } from './key-command.js';
 import { rebuildCommand } from './rebuild-command.js';
 import { recoverySheetCommand } from './recovery-sheet-command.js';
 import { restoreCommand } from './restore-command.js';
+import { scrubCommand } from './scrub-command.js';
+import { sweepCommand } from './sweep-command.js';
 
 export const ADMIN_COMMANDS: readonly Command[] = [
   backupCommand,
@@ -13,4 +15,6 @@ export const ADMIN_COMMANDS: readonly Command[] = [
   keyRotateCommand,
   keyRecoverCommand,
   rebuildCommand,
+  scrubCommand,
+  sweepCommand,
 ];

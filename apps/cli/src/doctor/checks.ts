@@ -3,6 +3,7 @@ import { archiveKey } from './archive-key.js';
 import type { DoctorCheck } from './check.js';
 import { diskSpace } from './disk-space.js';
 import { homeModes } from './home-modes.js';
+import { lastScrub } from './last-scrub.js';
 import { leftoverBytes } from './leftover-bytes.js';
 import { outsideMemory } from './outside-memory.js';
 import { replicaInStep } from './replica-in-step.js';
@@ -14,6 +15,7 @@ export const DOCTOR_CHECKS: readonly DoctorCheck[] = [
   diskSpace,
   storesReachable,
   replicaInStep,
+  lastScrub,
   leftoverBytes,
   outsideMemory,
 ];

@@ -16,6 +16,7 @@ export * from './pieces.js';
 export * from './placements.js';
 export * from './rubbing-extraction.js';
 export * from './rubbings.js';
+export * from './scrubs.js';
 export * from './sites.js';
 export * from './windows.js';
 export * from './witness.js';
