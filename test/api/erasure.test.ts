@@ -9,9 +9,9 @@ import {
   type Person,
   startApiArchive,
 } from '../support/api-archive.js';
-import { tablesHolding } from '../support/tables-holding.js';
 import { imageBytes } from '../support/media-archive.js';
 import { projectionDump } from '../support/projection-dump.js';
+import { tablesHolding } from '../support/tables-holding.js';
 import { untilJobsRest } from '../support/until-jobs-rest.js';
 
 /** Names that stand nowhere else, in no template and no vocabulary. */

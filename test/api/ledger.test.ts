@@ -113,53 +113,6 @@ async function fill(): Promise<void> {
   await keeper.post('/v1/witness/logs', { origin: 'example.com/foo', verifierKeys }).expect(201);
 }
 
-describe('what is written stays', () => {
-  it.each([
-    ['entry', `UPDATE entry SET type = 'x'`],
-    ['entry', 'DELETE FROM entry'],
-    ['entry', 'TRUNCATE entry'],
-    ['log_tile', `UPDATE log_tile SET root = '\\x00'`],
-    ['log_tile', 'DELETE FROM log_tile'],
-    ['log_tile', 'TRUNCATE log_tile'],
-    ['checkpoint', `UPDATE checkpoint SET note = ''`],
-    ['checkpoint', 'DELETE FROM checkpoint'],
-    ['checkpoint', 'TRUNCATE checkpoint'],
-    ['stored_object', `UPDATE stored_object SET role = 'x'`],
-    ['stored_object', 'DELETE FROM stored_object'],
-    ['stored_object', 'TRUNCATE stored_object'],
-    ['log', `UPDATE log SET origin = 'mullion/another1/studio'`],
-    ['log', 'UPDATE log SET size = size - 1'],
-    ['log', 'DELETE FROM log'],
-    ['log', 'TRUNCATE log'],
-    ['entry', 'ALTER TABLE entry DISABLE TRIGGER ALL'],
-    ['entry', 'DROP TABLE entry'],
-  ])('the application’s own role cannot change %s: %s', async (_, sql) => {
-    // 42501: insufficient_privilege, of the missing grant or of the trigger (PostgreSQL appendix A).
-    await expect(archive.pool.query(sql)).rejects.toMatchObject({ code: '42501' });
-  });
-
-  it('a trigger stands before each of them, for the owner too', async () => {
-    const { rows: all } = await archive.pool.query<{ name: string; enabled: string }>(
-      `SELECT tgrelid::regclass::text AS name, tgenabled AS enabled FROM pg_trigger
-       WHERE tgname = 'append_only' ORDER BY 1`,
-    );
-    expect(all).toEqual(
-      [
-        'checkpoint',
-        'cosignature',
-        'entry',
-        'log',
-        'log_tile',
-        'restore_mark',
-        'stored_object',
-        'time_token',
-        'witness_alarm',
-        'witnessed_checkpoint',
-      ].map((name) => ({ name, enabled: 'O' })),
-    );
-  });
-});
-
 interface LogList {
   verifierKey: { publicKey: string; fingerprint: string };
   items: { logId: string; origin: string; size: number; rootHash: string }[];

@@ -32,6 +32,7 @@ import {
   keepLensCalibration,
   layPicture,
   type Outcome,
+  recordDestruction,
   recordFinding,
   recordIntervention,
   recordRubbing,
@@ -46,6 +47,7 @@ import {
   storeExtractedNet,
   tracePiece,
   withdrawFinding,
+  withdrawMedia,
   withdrawRole,
 } from '#libs/archive';
 import { formatVerifierKey, verifierKey } from '#libs/ledger';
@@ -280,6 +282,13 @@ export async function useEveryCommand(
   const origin = `example.invalid/${code.toLowerCase()}`;
   await by(registerWitnessed, { origin, verifierKeys: [witnessedKey(origin)] });
   await by(releaseWitnessed, { origin, reason: 'its keeper asks others' });
+  const unwanted = await attach('unwanted.jpg', ['wI.2a']);
+  await by(withdrawMedia, {
+    mediaId: unwanted.mediaId,
+    reason: 'taken without leave',
+    askedBy: `Owner of ${code}`,
+  });
+  await by(recordDestruction, { mediaId: unwanted.mediaId, derivatives: 0 });
   const lights = TWO_LIGHTS.lights.map((light) => ({ ...light, rowHeightsMm: [500, 700] }));
   await by(
     redrawWindow,

@@ -17,6 +17,7 @@ import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
 
+import { mediaDestroy } from './jobs/media-destroy.job.js';
 import { namesClear } from './jobs/names-clear.job.js';
 
 import { objectsScrub } from './jobs/objects-scrub.job.js';
@@ -39,6 +40,7 @@ const JOBS: readonly WorkerJob[] = [
   namesClear,
   objectsSettle,
   objectsScrub,
+  mediaDestroy,
 ];
 /** How long a stopping worker waits for what is under way; the queue gives the rest out again. */
 const STOP_MS = 5_000;

@@ -545,6 +545,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/media/{mediaId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Destroy the bytes of a picture or document; digest, reason and what was recorded stay
+         * @description Needs the role keeper at the site.
+         */
+        post: operations["withdrawMedia"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/names/erase": {
         parameters: {
             query?: never;
@@ -4003,7 +4023,16 @@ export interface operations {
                         /** @description a browser may have encoded it anew */
                         asReceived: boolean;
                         /** @enum {string} */
-                        pyramid: "ready" | "waiting" | "none" | "failed";
+                        pyramid: "ready" | "waiting" | "none" | "failed" | "withdrawn";
+                        /** @description the bytes were destroyed on request; what was recorded of them stays */
+                        withdrawn: {
+                            /** Format: date-time */
+                            at: string;
+                            entrySeq: number;
+                            reason: string;
+                            /** @description null: the bytes are being destroyed */
+                            destroyedAt: string | null;
+                        } | null;
                         /** Format: date-time */
                         recordedAt: string;
                         entrySeq: number;
@@ -4158,7 +4187,16 @@ export interface operations {
                         /** @description a browser may have encoded it anew */
                         asReceived: boolean;
                         /** @enum {string} */
-                        pyramid: "ready" | "waiting" | "none" | "failed";
+                        pyramid: "ready" | "waiting" | "none" | "failed" | "withdrawn";
+                        /** @description the bytes were destroyed on request; what was recorded of them stays */
+                        withdrawn: {
+                            /** Format: date-time */
+                            at: string;
+                            entrySeq: number;
+                            reason: string;
+                            /** @description null: the bytes are being destroyed */
+                            destroyedAt: string | null;
+                        } | null;
                         /** Format: date-time */
                         recordedAt: string;
                         entrySeq: number;
@@ -4311,8 +4349,197 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
+            /** @description object-withdrawn */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
             /** @description range-outside */
             416: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    withdrawMedia: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                mediaId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description stays in the ledger and is shown in the picture’s place */
+                    reason: string;
+                    /** @description who asked for it; kept sealed, and erased with the person */
+                    askedBy: string;
+                    /**
+                     * @description true: other records hold the same bytes and lose them too
+                     * @default false
+                     */
+                    alsoShared?: boolean;
+                    /**
+                     * @description true: dossiers kept here that may hold the picture are destroyed too
+                     * @default false
+                     */
+                    alsoDossiers?: boolean;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        mediaId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** @description sha256:… of the original bytes */
+                        digest: string;
+                        fileName: string;
+                        contentType: string;
+                        sizeBytes: number;
+                        /** @description upright */
+                        widthPx: number | null;
+                        heightPx: number | null;
+                        /** @enum {string} */
+                        kind: "photograph" | "rubbing" | "drawing" | "document";
+                        light: ({
+                            /** @constant */
+                            kind: "raking";
+                            /** @description where the lamp stood round the picture: 12 above, 3 from the right */
+                            clockHour: number;
+                            /** @description above the plane of the glass */
+                            elevationDeg?: number;
+                        } | {
+                            /** @enum {string} */
+                            kind: "transmitted" | "reflected" | "uv" | "ir" | "mixed";
+                        }) | null;
+                        /** @enum {string} */
+                        stage: "before" | "during" | "after" | "undated";
+                        face: ("inside" | "outside") | null;
+                        layer: ("front" | "back") | null;
+                        subjects: string[];
+                        author: string | null;
+                        happened: string | null;
+                        note: string | null;
+                        /** @description camera data; place, serial numbers and names stay in the original */
+                        exif: {
+                            open: {
+                                [key: string]: string | number;
+                            };
+                            keptInOriginal: string[];
+                        } | null;
+                        /** @description a browser may have encoded it anew */
+                        asReceived: boolean;
+                        /** @enum {string} */
+                        pyramid: "ready" | "waiting" | "none" | "failed" | "withdrawn";
+                        /** @description the bytes were destroyed on request; what was recorded of them stays */
+                        withdrawn: {
+                            /** Format: date-time */
+                            at: string;
+                            entrySeq: number;
+                            reason: string;
+                            /** @description null: the bytes are being destroyed */
+                            destroyedAt: string | null;
+                        } | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        entrySeq: number;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-shared, media-withdrawn */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4822,7 +5049,16 @@ export interface operations {
                             /** @description a browser may have encoded it anew */
                             asReceived: boolean;
                             /** @enum {string} */
-                            pyramid: "ready" | "waiting" | "none" | "failed";
+                            pyramid: "ready" | "waiting" | "none" | "failed" | "withdrawn";
+                            /** @description the bytes were destroyed on request; what was recorded of them stays */
+                            withdrawn: {
+                                /** Format: date-time */
+                                at: string;
+                                entrySeq: number;
+                                reason: string;
+                                /** @description null: the bytes are being destroyed */
+                                destroyedAt: string | null;
+                            } | null;
                             /** Format: date-time */
                             recordedAt: string;
                             entrySeq: number;
@@ -10348,7 +10584,16 @@ export interface operations {
                             /** @description a browser may have encoded it anew */
                             asReceived: boolean;
                             /** @enum {string} */
-                            pyramid: "ready" | "waiting" | "none" | "failed";
+                            pyramid: "ready" | "waiting" | "none" | "failed" | "withdrawn";
+                            /** @description the bytes were destroyed on request; what was recorded of them stays */
+                            withdrawn: {
+                                /** Format: date-time */
+                                at: string;
+                                entrySeq: number;
+                                reason: string;
+                                /** @description null: the bytes are being destroyed */
+                                destroyedAt: string | null;
+                            } | null;
                             /** Format: date-time */
                             recordedAt: string;
                             entrySeq: number;
@@ -10489,7 +10734,16 @@ export interface operations {
                         /** @description a browser may have encoded it anew */
                         asReceived: boolean;
                         /** @enum {string} */
-                        pyramid: "ready" | "waiting" | "none" | "failed";
+                        pyramid: "ready" | "waiting" | "none" | "failed" | "withdrawn";
+                        /** @description the bytes were destroyed on request; what was recorded of them stays */
+                        withdrawn: {
+                            /** Format: date-time */
+                            at: string;
+                            entrySeq: number;
+                            reason: string;
+                            /** @description null: the bytes are being destroyed */
+                            destroyedAt: string | null;
+                        } | null;
                         /** Format: date-time */
                         recordedAt: string;
                         entrySeq: number;
@@ -10536,6 +10790,15 @@ export interface operations {
             };
             /** @description site-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description object-withdrawn */
+            410: {
                 headers: {
                     [name: string]: unknown;
                 };

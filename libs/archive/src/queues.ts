@@ -23,6 +23,14 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  'media.destroy': {
+    retryLimit: 50,
+    retryDelay: 5,
+    retryBackoff: true,
+    expireInSeconds: 900,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
   'names.clear': {
     retryLimit: 20,
     retryDelay: 5,

@@ -2,7 +2,7 @@ import { mkdirSync } from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Inject, Injectable, type OnModuleDestroy } from '@nestjs/common';
-import { Archive, type MullionConfig, RecentCache } from '#libs/archive';
+import { Archive, type MullionConfig, RecentCache, refuseWithdrawn } from '#libs/archive';
 import {
   Imaging,
   type ReadAt,
@@ -27,6 +27,8 @@ export interface Pyramid {
 const OPEN_FILES = 64;
 const PYRAMIDS_KNOWN = 2000;
 const EDGE_TILE_BYTES = 32 * 2 ** 20;
+/** A withdrawn picture is shown no longer than this by a server that had it open. */
+const LOOK_AGAIN_MS = 2000;
 
 /**
  * Tiles and other cuts of pictures. A tile on the grid is read by byte range from the one file of the
@@ -34,8 +36,8 @@ const EDGE_TILE_BYTES = 32 * 2 ** 20;
  */
 @Injectable()
 export class Pyramids implements OnModuleDestroy {
-  /** of a media id; what it names never changes */
-  private readonly known = new RecentCache<Pyramid>(PYRAMIDS_KNOWN);
+  /** of a media id; what it names never changes, but may be withdrawn */
+  private readonly known = new RecentCache<Pyramid & { lookedAtMs: number }>(PYRAMIDS_KNOWN);
   private readonly edges = new RecentCache<Uint8Array>(EDGE_TILE_BYTES);
   private readonly files = new RecentCache<Promise<FileHandle>>(OPEN_FILES, (opening) => {
     void opening.then((file) => file.close()).catch(() => undefined); // never opened: nothing to close
@@ -59,20 +61,26 @@ export class Pyramids implements OnModuleDestroy {
   /** undefined for an unknown media. @throws {Problem} `tile-unavailable` */
   async ofMedia(mediaId: string): Promise<Pyramid | undefined> {
     const known = this.known.get(mediaId);
-    if (known !== undefined) return known;
+    if (known !== undefined && known.lookedAtMs > Date.now() - LOOK_AGAIN_MS) return known;
     const row = await this.archive.reads.first<{
       siteId: string;
+      sourceDigest: string;
       contentType: string;
       digest: string | null;
       widthPx: number | null;
       heightPx: number | null;
     }>(
-      `SELECT m.site_id, m.content_type, d.digest, d.width_px, d.height_px FROM media m
+      `SELECT m.site_id, m.digest AS source_digest, m.content_type, d.digest, d.width_px, d.height_px FROM media m
        LEFT JOIN derivative d ON d.source_digest = m.digest AND d.kind = 'pyramid'
        WHERE m.media_id = $1`,
       [mediaId],
     );
     if (row === undefined) return undefined;
+    await this.letGoWithdrawn(mediaId, row.sourceDigest, known?.digest);
+    if (known !== undefined && known.digest === row.digest) {
+      known.lookedAtMs = Date.now();
+      return known;
+    }
     const { siteId, digest, widthPx, heightPx, contentType } = row;
     if (digest === null || widthPx === null || heightPx === null) {
       const isPicture = contentType.startsWith('image/');
@@ -85,9 +93,24 @@ export class Pyramids implements OnModuleDestroy {
       );
     }
     const table = await readTileTable(this.readerOf(digest));
-    const pyramid = { siteId, digest, widthPx, heightPx, table };
+    const pyramid = { siteId, digest, widthPx, heightPx, table, lookedAtMs: Date.now() };
     this.known.set(mediaId, pyramid);
     return pyramid;
+  }
+
+  /** A file that is open stays readable after it was removed: it must be closed too. */
+  private async letGoWithdrawn(
+    mediaId: string,
+    sourceDigest: string,
+    digest: string | undefined,
+  ): Promise<void> {
+    try {
+      await refuseWithdrawn(this.archive.reads, sourceDigest);
+    } catch (error) {
+      this.known.remove(mediaId);
+      if (digest !== undefined) this.files.remove(digest);
+      throw error;
+    }
   }
 
   async picture(pyramid: Pyramid, plan: RenderPlan): Promise<Uint8Array> {

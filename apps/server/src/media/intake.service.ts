@@ -10,6 +10,7 @@ import {
   type MediaAnswer,
   type MullionConfig,
   mediaView,
+  refuseWithdrawn,
   type Written,
 } from '#libs/archive';
 import { Imaging, ImagingError, type Probe } from '#libs/imaging';
@@ -82,6 +83,7 @@ export class Intake {
     try {
       const probe = await this.probe(file, said);
       await this.check(siteId, said, probe.contentType);
+      await refuseWithdrawn(this.archive.reads, file.digest);
       const { digest, sizeBytes } = await this.objects.putFile(file.path, file, {
         retain: 'original',
       });

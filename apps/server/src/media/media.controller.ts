@@ -11,7 +11,10 @@ import {
   type MullionConfig,
   mediaAnswer,
   mediaDescription,
+  refuseWithdrawn,
   STAGES,
+  withdrawMedia,
+  withdrawMediaBody,
   writtenShape,
 } from '#libs/archive';
 import type { ObjectStore } from '#libs/objects';
@@ -51,6 +54,7 @@ const upload = route({
     'upload-truncated',
     'upload-digest-mismatch',
     'file-refused',
+    'object-withdrawn',
     'subject-unknown',
     'date-invalid',
     'entry-too-large',
@@ -96,7 +100,25 @@ const original = route({
   summary: 'The bytes as they came; Range is honoured',
   access: 'reader',
   answerTypes: ['application/octet-stream'],
-  problems: ['media-unknown', 'range-outside'],
+  problems: ['media-unknown', 'range-outside', 'object-withdrawn'],
+});
+
+const withdraw = route({
+  method: 'POST',
+  path: '/v1/media/{mediaId}/withdraw',
+  tag: 'media',
+  summary: 'Destroy the bytes of a picture or document; digest, reason and what was recorded stay',
+  access: 'keeper',
+  body: withdrawMediaBody,
+  answer: mediaAnswer.extend(writtenShape),
+  problems: [
+    'request-invalid',
+    'media-unknown',
+    'role-insufficient',
+    'media-withdrawn',
+    'media-shared',
+    'idempotency-key-reused',
+  ],
 });
 
 const list = route({
@@ -189,6 +211,11 @@ export class MediaController {
     );
   }
 
+  @Route(withdraw)
+  withdrawMedia(@Asked() { params, body, request, reply }: AskedFor<typeof withdraw>) {
+    return run(this.archive, withdrawMedia, { ...body, ...params }, { request, reply });
+  }
+
   @Route(list)
   listMedia(@Asked() { params, query, actor }: AskedFor<typeof list>) {
     return this.media.list(actor, params.siteId, query);
@@ -200,6 +227,7 @@ export class MediaController {
     @Res() reply: FastifyReply,
   ): Promise<void> {
     const row = await this.media.one(actor, params.mediaId);
+    await refuseWithdrawn(this.archive.reads, row.digest);
     await sendOriginal(this.objects, row, request, reply);
   }
 }

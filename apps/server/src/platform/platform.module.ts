@@ -32,7 +32,10 @@ export class PlatformModule implements OnApplicationShutdown {
         { provide: CONFIG, useValue: config },
         { provide: POOL, useFactory: () => createPool(config.databaseUrl) },
         { provide: Db, useFactory: () => new Db(config.databaseUrl) },
-        { provide: OBJECTS, useFactory: () => openArchiveStore(config, storeReports(console.error)) },
+        {
+          provide: OBJECTS,
+          useFactory: () => openArchiveStore(config, storeReports(console.error)),
+        },
         { provide: BOSS, useFactory: () => startBoss(config) },
         {
           provide: ArchiveKeys,

@@ -17,6 +17,7 @@ import {
   RECORD_KINDS,
   type SiteRow,
   withCosignatures,
+  type WithdrawnObjectRow,
   without,
 } from '#libs/archive';
 import { type DossierFile, type DossierInput, type DossierObject } from '#libs/dossier';
@@ -189,10 +190,13 @@ async function namedObjects(scope: Scope): Promise<DossierObject[]> {
     [[...roles.keys()]],
   );
   const names = await originalNames(scope);
+  const withdrawn = await withdrawnAmong(scope, [...roles.keys()]);
   return sizes.map(({ digest, sizeBytes }): DossierObject => {
     const role = roles.get(digest)!;
     const known = { digest, sizeBytes, role };
     const short = digest.slice('sha256:'.length, 'sha256:'.length + 16);
+    const tombstone = withdrawn.get(digest);
+    if (tombstone !== undefined) return { ...known, state: 'withdrawn', reason: tombstone };
     if (role === 'dossier') {
       return { ...known, state: 'listed-only', reason: 'an earlier dossier' };
     }
@@ -209,6 +213,18 @@ async function namedObjects(scope: Scope): Promise<DossierObject[]> {
       open: () => archive.objects.read(digest),
     };
   });
+}
+
+/** Why each object that is gone is gone, by digest. */
+async function withdrawnAmong(
+  { archive }: Scope,
+  digests: readonly string[],
+): Promise<Map<string, string>> {
+  const rows = await archive.reads.query<WithdrawnObjectRow>(
+    'SELECT * FROM withdrawn_object WHERE digest = ANY($1)',
+    [digests],
+  );
+  return new Map(rows.map((row) => [row.digest, `${row.reason} (entry ${Number(row.seq)})`]));
 }
 
 /** File names made safe for any file system, by digest. */

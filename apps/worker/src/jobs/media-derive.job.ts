@@ -3,7 +3,7 @@ import { createReadStream } from 'node:fs';
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { z } from 'zod';
-import type { Tx } from '#libs/archive';
+import { refuseWithdrawn, type Tx } from '#libs/archive';
 import { PREVIEW_PROVENANCE, PYRAMID_PROVENANCE } from '#libs/imaging';
 import { withLocalFile } from '#libs/objects';
 import { Problem } from '#libs/problem';
@@ -46,6 +46,7 @@ export const mediaDerive: WorkerJob = {
     const payload = payloadSchema.safeParse(data);
     if (!payload.success) throw new Problem('request-invalid', payload.error.message);
     const { digest } = payload.data;
+    await refuseWithdrawn(ports.archive.reads, digest);
     const made: Kind[] = [];
     for (const [i, derivation] of DERIVATIONS.entries()) {
       run.progress(derivation.kind, i / DERIVATIONS.length);
@@ -71,9 +72,10 @@ async function derive(
     );
     run.signal.throwIfAborted();
     const stored = await objects.put(createReadStream(outPath));
-    await archive.reads.run(
+    const added = await archive.reads.run(
       `INSERT INTO derivative (source_digest, kind, digest, size_bytes, width_px, height_px, provenance, made_at)
-       VALUES ($1, $2, $3, $4, $5, $6, $7, now())
+       SELECT $1, $2, $3, $4::bigint, $5::int, $6::int, $7::jsonb, now()
+       WHERE NOT EXISTS (SELECT 1 FROM withdrawn_object WHERE digest = $1)
        ON CONFLICT (source_digest, kind) DO UPDATE SET digest = EXCLUDED.digest,
          size_bytes = EXCLUDED.size_bytes, width_px = EXCLUDED.width_px,
          height_px = EXCLUDED.height_px, provenance = EXCLUDED.provenance, made_at = now()`,
@@ -87,6 +89,10 @@ async function derive(
         JSON.stringify(provenance),
       ],
     );
+    if (added > 0) return;
+    // withdrawn while it was being made: what is left of it must go as well
+    await objects.destroy(stored.digest);
+    await refuseWithdrawn(archive.reads, digest);
   } finally {
     await rm(outPath, { force: true });
   }

@@ -19,4 +19,5 @@ export * from './rubbings.js';
 export * from './scrubs.js';
 export * from './sites.js';
 export * from './windows.js';
+export * from './withdrawals.js';
 export * from './witness.js';

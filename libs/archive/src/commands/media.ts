@@ -20,6 +20,7 @@ import {
   mediaView,
   STAGES,
 } from '../views/media-view.js';
+import { refuseWithdrawn } from '../withdrawn.js';
 
 export const MEDIA_DERIVE_QUEUE = 'media.derive';
 
@@ -74,6 +75,7 @@ export const attachMedia = defineCommand({
   siteOf: async ({ siteId }, tx) => (await sitePlace(tx, siteId)).siteId,
   async decide({ siteId, fileName, asReceived, file, ...said }, ctx) {
     const described = await checkedDescription(ctx.tx, siteId, said, file.contentType);
+    await refuseWithdrawn(ctx.tx, file.digest);
     const twin = await findAttached(ctx.tx, siteId, file.digest, described.subjects);
     if (twin !== undefined) {
       throw new Problem(

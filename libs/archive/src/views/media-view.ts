@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { uuidOfName } from '../id.js';
-import type { MediaRow } from '../rows.js';
+import type { MediaRow, WithdrawnObjectRow } from '../rows.js';
 import { dateTime, faceSchema, idSchema, layerSchema, versionSchema } from '../shapes.js';
 import type { Tx } from '../tx.js';
 
@@ -47,7 +47,16 @@ export const mediaAnswer = z.object({
     .nullable()
     .describe('camera data; place, serial numbers and names stay in the original'),
   asReceived: z.boolean().describe('a browser may have encoded it anew'),
-  pyramid: z.enum(['ready', 'waiting', 'none', 'failed']),
+  pyramid: z.enum(['ready', 'waiting', 'none', 'failed', 'withdrawn']),
+  withdrawn: z
+    .object({
+      at: dateTime,
+      entrySeq: z.int(),
+      reason: z.string(),
+      destroyedAt: dateTime.nullable().describe('null: the bytes are being destroyed'),
+    })
+    .nullable()
+    .describe('the bytes were destroyed on request; what was recorded of them stays'),
   recordedAt: dateTime,
   entrySeq: z.int(),
   version: versionSchema,
@@ -70,6 +79,11 @@ export async function mediaViews(tx: Tx, rows: readonly MediaRow[]): Promise<Med
     `SELECT job_id FROM job_progress WHERE state = 'failed' AND job_id = ANY($1)`,
     [rows.map((row) => deriveJobId(row.mediaId))],
   );
+  const withdrawn = await tx.query<WithdrawnObjectRow>(
+    'SELECT * FROM withdrawn_object WHERE digest = ANY($1)',
+    [rows.map((row) => row.digest)],
+  );
+  const tombstones = new Map(withdrawn.map((row) => [row.digest, row]));
   const readyDigests = new Set(ready.map((row) => row.sourceDigest));
   const failedJobs = new Set(failed.map((row) => row.jobId));
   return rows.map((row) => {
@@ -80,7 +94,8 @@ export async function mediaViews(tx: Tx, rows: readonly MediaRow[]): Promise<Med
         : failedJobs.has(deriveJobId(row.mediaId))
           ? 'failed'
           : 'waiting';
-    return view(row, pyramid);
+    const tombstone = tombstones.get(row.digest);
+    return view(row, tombstone === undefined ? pyramid : 'withdrawn', tombstone);
   });
 }
 
@@ -88,7 +103,11 @@ export async function mediaView(tx: Tx, row: MediaRow): Promise<MediaAnswer> {
   return (await mediaViews(tx, [row]))[0]!;
 }
 
-function view(row: MediaRow, pyramid: MediaAnswer['pyramid']): MediaAnswer {
+function view(
+  row: MediaRow,
+  pyramid: MediaAnswer['pyramid'],
+  tombstone: WithdrawnObjectRow | undefined,
+): MediaAnswer {
   return {
     mediaId: row.mediaId,
     siteId: row.siteId,
@@ -110,6 +129,15 @@ function view(row: MediaRow, pyramid: MediaAnswer['pyramid']): MediaAnswer {
     exif: row.exif as MediaAnswer['exif'],
     asReceived: row.asReceived,
     pyramid,
+    withdrawn:
+      tombstone === undefined
+        ? null
+        : {
+            at: tombstone.at.toISOString(),
+            entrySeq: Number(tombstone.seq),
+            reason: tombstone.reason,
+            destroyedAt: tombstone.destroyedAt?.toISOString() ?? null,
+          },
     recordedAt: row.recordedAt.toISOString(),
     entrySeq: Number(row.entrySeq),
     version: Number(row.version),
