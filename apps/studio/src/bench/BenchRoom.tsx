@@ -18,6 +18,7 @@ import { CarryOverPaper } from './CarryOverPaper.js';
 import { DoubtsPaper } from './DoubtsPaper.js';
 import { PanelPaper } from './PanelPaper.js';
 import { PhotoStrip } from './PhotoStrip.js';
+import { PicturesPaper } from './PicturesPaper.js';
 import { PiecePaper } from './PiecePaper.js';
 import { doubtsOf } from './panel-record.js';
 import { SizesPaper } from './SizesPaper.js';
@@ -171,6 +172,7 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
               ) : null}
               <CarryOverPaper bench={bench} />
               {piece === null ? <RevisionsPaper bench={bench} /> : null}
+              {piece === null ? <PicturesPaper bench={bench} /> : null}
               <FindingsPaper
                 bench={bench}
                 piece={piece}

@@ -36,11 +36,14 @@ export function PhotoStrip({
                   loading="lazy"
                 />
               ) : (
-                <span className="no-face" />
+                <span className="no-face">{media.withdrawn ? 'withdrawn' : null}</span>
               )}
               <span className="face-words">
                 {words}
-                {laid.has(media.mediaId) ? null : <em>not laid under the drawing yet</em>}
+                {media.withdrawn ? <em>withdrawn: {media.withdrawn.reason}</em> : null}
+                {media.withdrawn || laid.has(media.mediaId) ? null : (
+                  <em>not laid under the drawing yet</em>
+                )}
               </span>
             </>
           );

@@ -1,10 +1,18 @@
 import { useState } from 'react';
-import { grantRole, type Person, readPeople, withdrawRole } from '../platform/api/people.js';
+import {
+  grantRole,
+  type NameTraces,
+  type Person,
+  readPeople,
+  readPersonTraces,
+  withdrawRole,
+} from '../platform/api/people.js';
 import { type Site, siteMark } from '../platform/api/sites.js';
 import { type Role, roles } from '../platform/api/state.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
+import { EraseName } from './EraseName.js';
 
 /** Everybody with what they may do; a keeper gives roles and takes them back. */
 export function PeopleList({
@@ -45,7 +53,16 @@ function PersonRow({
 }) {
   const [role, setRole] = useState<Role>('recorder');
   const [siteId, setSiteId] = useState('');
+  const [traces, setTraces] = useState<NameTraces>();
   const { busy, why, run } = useAct();
+  if (person.erasedAt) {
+    return (
+      <div className="stack person">
+        <h3>{person.displayName}</h3>
+        <p className="kept">Erased on {person.erasedAt.slice(0, 10)}; what they recorded stays.</p>
+      </div>
+    );
+  }
   return (
     <div className="stack person">
       <h3>
@@ -115,6 +132,32 @@ function PersonRow({
           Give this role
         </button>
       </div>
+      {traces ? (
+        <EraseName
+          of={person}
+          traces={traces}
+          onDone={again}
+          onLeave={() => {
+            setTraces(undefined);
+          }}
+        />
+      ) : (
+        <p className="row">
+          <button
+            type="button"
+            className="word"
+            aria-label={`erase ${person.displayName}`}
+            disabled={busy}
+            onClick={() => {
+              void run(async () => {
+                setTraces(await readPersonTraces(person.personId));
+              });
+            }}
+          >
+            erase this person
+          </button>
+        </p>
+      )}
       <Refusal why={why} />
     </div>
   );

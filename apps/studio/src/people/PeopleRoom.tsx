@@ -4,6 +4,7 @@ import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { AddPerson } from './AddPerson.js';
+import { NameWithoutAccount } from './NameWithoutAccount.js';
 import { PeopleList } from './PeopleList.js';
 import { TokensPaper } from './TokensPaper.js';
 
@@ -35,6 +36,7 @@ export function PeopleRoom() {
         </section>
         {keeper ? <PeopleList sites={sites.value ?? noSites} where={where} /> : null}
         {keeper ? <AddPerson /> : null}
+        {keeper ? <NameWithoutAccount /> : null}
         <TokensPaper />
       </div>
     </Shell>

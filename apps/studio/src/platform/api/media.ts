@@ -1,3 +1,5 @@
+import { client, taken } from './request.js';
+
 export const mediaKinds = ['photograph', 'rubbing', 'drawing', 'document'] as const;
 export type MediaKind = (typeof mediaKinds)[number];
 export const lightKinds = ['transmitted', 'reflected', 'raking', 'uv', 'ir', 'mixed'] as const;
@@ -26,10 +28,23 @@ export interface Media {
   readonly author: string | null;
   readonly happened: string | null;
   readonly note: string | null;
-  readonly pyramid: 'ready' | 'waiting' | 'none' | 'failed';
+  readonly pyramid: 'ready' | 'waiting' | 'none' | 'failed' | 'withdrawn';
+  /** the bytes were destroyed on request */
+  readonly withdrawn: {
+    readonly at: string;
+    readonly entrySeq: number;
+    readonly reason: string;
+    readonly destroyedAt: string | null;
+  } | null;
   readonly entrySeq: number;
   readonly version: number;
 }
+
+export const withdrawMedia = (
+  mediaId: string,
+  body: { reason: string; askedBy: string; alsoDossiers: boolean; alsoShared: boolean },
+): Promise<unknown> =>
+  taken(client.POST('/v1/media/{mediaId}/withdraw', { params: { path: { mediaId } }, body }));
 
 /** 'raking light from 9 o’clock, before' */
 export function sayMedia(media: Pick<Media, 'kind' | 'light' | 'stage'>): string {

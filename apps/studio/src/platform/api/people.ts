@@ -6,6 +6,8 @@ export interface Person {
   readonly displayName: string;
   readonly login: string;
   readonly disabled: boolean;
+  /** then the name is a pseudonym */
+  readonly erasedAt?: string | null;
   readonly roles: readonly {
     readonly grantId: string;
     readonly siteId: string | null;
@@ -46,6 +48,28 @@ export const withdrawRole = (personId: string, grantId: string): Promise<unknown
       params: { path: { personId, grantId } },
     }),
   );
+
+/** Where somebody is named; `texts` are notes, which erasing does not reach. */
+export interface NameTraces {
+  readonly fields: readonly { readonly kind: string; readonly subject: string | null }[];
+  readonly texts: readonly { readonly subject: string }[];
+  readonly dossiers: number;
+}
+
+export const readPersonTraces = (personId: string): Promise<NameTraces> =>
+  taken(client.GET('/v1/people/{personId}/traces', { params: { path: { personId } } }));
+
+export const findNameTraces = (name: string): Promise<NameTraces> =>
+  taken(client.POST('/v1/names/traces', { body: { name } }));
+
+export const erasePerson = (
+  personId: string,
+  body: { reason: string; otherSpellings: string[] },
+): Promise<unknown> =>
+  taken(client.POST('/v1/people/{personId}/erase', { params: { path: { personId } }, body }));
+
+export const eraseName = (body: { name: string; reason: string }): Promise<unknown> =>
+  taken(client.POST('/v1/names/erase', { body }));
 
 export const readTokens = async (signal: AbortSignal): Promise<readonly ApiToken[]> =>
   (await taken(client.GET('/v1/tokens', { signal }))).items;

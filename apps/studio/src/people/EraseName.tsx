@@ -1,0 +1,110 @@
+import { type FormEvent, useState } from 'react';
+import { eraseName, erasePerson, type NameTraces, type Person } from '../platform/api/people.js';
+import { Field } from '../platform/Field.js';
+import { Refusal } from '../platform/Refusal.js';
+import { useAct } from '../platform/use-act.js';
+
+/**
+ * What erasing does and what it cannot do, told before it is done; then the reason. For a person of
+ * the studio, or for a name without an account.
+ */
+export function EraseName({
+  of,
+  traces,
+  onDone,
+  onLeave,
+}: {
+  of: Person | { readonly name: string };
+  traces: NameTraces;
+  onDone: () => void;
+  onLeave: () => void;
+}) {
+  const [reason, setReason] = useState('');
+  const [spellings, setSpellings] = useState('');
+  const { busy, why, field, run } = useAct();
+  const submit = (event: FormEvent) => {
+    event.preventDefault();
+    void run(async () => {
+      if ('personId' in of) {
+        const otherSpellings = spellings
+          .split(',')
+          .map((one) => one.trim())
+          .filter((one) => one !== '');
+        await erasePerson(of.personId, { reason, otherSpellings });
+      } else {
+        await eraseName({ name: of.name, reason });
+      }
+      onDone();
+    });
+  };
+  const marks = [...new Set(traces.texts.map(({ subject }) => subject))];
+  return (
+    <form className="stack" onSubmit={submit}>
+      <div className="caution" role="note">
+        <p>
+          <b>This cannot be undone.</b>
+          The key that opens the name is destroyed. Every entry stays as it is; {places(traces)}{' '}
+          {traces.fields.length === 1 ? 'shows' : 'show'} a pseudonym from then on
+          {'personId' in of ? ', and nobody can sign in as this person' : ''}.
+        </p>
+        <p>
+          It does not reach what has left the archive: printed records, dossiers handed out
+          {traces.dossiers > 0 ? ` (${traces.dossiers} were written here)` : ''}, backups until
+          their next run.
+        </p>
+        {marks.length > 0 ? (
+          <p>
+            Notes that hold the name stay as they were written: {marks.slice(0, 12).join(', ')}
+            {marks.length > 12 ? ` and ${marks.length - 12} more` : ''}.
+          </p>
+        ) : null}
+      </div>
+      {'personId' in of ? (
+        <Field
+          label="Other spellings"
+          hint="As the person is named on pictures, rubbings and work; separated by commas. They are not kept."
+        >
+          {(ids) => (
+            <input
+              {...ids}
+              value={spellings}
+              onChange={(event) => {
+                setSpellings(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+      ) : null}
+      <Field label="Why?" hint="Stays in the ledger for ever: say why without saying who.">
+        {(ids) => (
+          <input
+            {...ids}
+            required
+            value={reason}
+            aria-invalid={field === 'reason'}
+            onChange={(event) => {
+              setReason(event.target.value);
+            }}
+          />
+        )}
+      </Field>
+      <div className="row">
+        <button type="submit" disabled={busy}>
+          Erase for good
+        </button>
+        <button type="button" className="quiet" onClick={onLeave}>
+          Leave it
+        </button>
+      </div>
+      <Refusal why={why} />
+    </form>
+  );
+}
+
+function places({ fields }: NameTraces): string {
+  if (fields.length === 0)
+    return 'no picture, rubbing or work bears the name, and the list of people';
+  return fields.length === 1
+    ? 'the one record that bears it'
+    : `the ${fields.length} records that bear it`;
+}

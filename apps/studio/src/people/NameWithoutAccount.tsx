@@ -1,0 +1,72 @@
+import { type FormEvent, useState } from 'react';
+import { findNameTraces, type NameTraces } from '../platform/api/people.js';
+import { Field } from '../platform/Field.js';
+import { Refusal } from '../platform/Refusal.js';
+import { useAct } from '../platform/use-act.js';
+import { EraseName } from './EraseName.js';
+
+/** Somebody who never signed in but is named on pictures, rubbings or work. */
+export function NameWithoutAccount() {
+  const [name, setName] = useState('');
+  const [found, setFound] = useState<{ name: string; traces: NameTraces }>();
+  const [said, setSaid] = useState('');
+  const { busy, why, run } = useAct();
+  const look = (event: FormEvent) => {
+    event.preventDefault();
+    setSaid('');
+    void run(async () => {
+      const traces = await findNameTraces(name);
+      setFound(traces.fields.length === 0 ? undefined : { name, traces });
+      if (traces.fields.length === 0) {
+        setSaid(
+          traces.texts.length === 0
+            ? 'Nobody is named so.'
+            : `The name stands only within ${traces.texts.length} notes, which stay as they were written.`,
+        );
+      }
+    });
+  };
+  return (
+    <section className="paper stack" aria-label="Names without an account">
+      <h2>Somebody without an account</h2>
+      <p className="sub">Named as author of a picture, taker of a rubbing, or who did a work.</p>
+      <form className="stack" onSubmit={look}>
+        <Field label="Name" hint="As it stands there; capitals and spaces do not matter.">
+          {(ids) => (
+            <input
+              {...ids}
+              required
+              minLength={2}
+              value={name}
+              onChange={(event) => {
+                setName(event.target.value);
+                setFound(undefined);
+              }}
+            />
+          )}
+        </Field>
+        <div className="row">
+          <button type="submit" className="quiet" disabled={busy}>
+            Where is it?
+          </button>
+        </div>
+        <Refusal why={why} />
+      </form>
+      {said === '' ? null : <p role="status">{said}</p>}
+      {found ? (
+        <EraseName
+          of={{ name: found.name }}
+          traces={found.traces}
+          onDone={() => {
+            setFound(undefined);
+            setName('');
+            setSaid('Erased. Records show a pseudonym.');
+          }}
+          onLeave={() => {
+            setFound(undefined);
+          }}
+        />
+      ) : null}
+    </section>
+  );
+}
