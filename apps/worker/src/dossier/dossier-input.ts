@@ -16,8 +16,8 @@ import {
   newestTimeToken,
   RECORD_KINDS,
   type SiteRow,
-  withCosignatures,
   type WithdrawnObjectRow,
+  withCosignatures,
   without,
 } from '#libs/archive';
 import { type DossierFile, type DossierInput, type DossierObject } from '#libs/dossier';
