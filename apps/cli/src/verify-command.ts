@@ -5,11 +5,13 @@ import type { Command, Output } from './command.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
 import { readArguments } from './read-arguments.js';
 import { UsageError } from './refusal.js';
+import { exportedLogs, verifyExport } from './verify-export.js';
 
-const HELP = `mullion verify DOSSIER [--fingerprint F] [--witness KEY ...] [--time-authority CA.pem]
+const HELP = `mullion verify DOSSIER|EXPORT [--fingerprint F] [--witness KEY ...] [--time-authority CA.pem]
 
 Checks a dossier, zipped or unpacked, without a server: every file against the manifests, every object
-against its digest, every entry against the history, the history against its signed checkpoint.
+against its digest, every entry against the history, the history against its signed checkpoint. Or the
+history alone, as mullion admin export-log wrote it: entries, tiles, every checkpoint, references.
 
   --fingerprint F   from the owner's letter, a printed record or the sign-in page; that of an earlier key
                     counts where every change since is vouched for
@@ -43,11 +45,16 @@ async function run(args: readonly string[], output: Output) {
     ['DOSSIER'],
   );
   const authorities = authoritiesIn(values['time-authority']);
+  const trust = {
+    ...(values.fingerprint === undefined ? {} : { fingerprint: values.fingerprint }),
+    ...(values.witness === undefined ? {} : { witnessKeys: values.witness }),
+  };
+  const logs = await exportedLogs(positionals[0]!);
+  if (logs.length > 0) return verifyExport(logs, trust, output);
   let report: DossierReport;
   try {
     report = await verifyDossier(positionals[0]!, {
-      ...(values.fingerprint === undefined ? {} : { fingerprint: values.fingerprint }),
-      ...(values.witness === undefined ? {} : { witnessKeys: values.witness }),
+      ...trust,
       checkTime: (token, data) => checkTimeToken(token, data, authorities),
     });
   } catch (cause) {
@@ -101,7 +108,7 @@ function placeOf(f: DossierReport['findings'][number]): string {
 
 export const verifyCommand: Command = {
   name: 'verify',
-  summary: 'check a dossier, without a server',
+  summary: 'check a dossier or an exported history, without a server',
   help: HELP,
   run,
 };

@@ -2,6 +2,16 @@ export { Archive, type ArchivePorts, type Asking, type Outcome } from './archive
 export * from './backup/index.js';
 export { type Camera, cameraOf, isSameFocalLength } from './camera-of.js';
 export {
+  type ArchiveFinding,
+  type ArchiveReport,
+  archiveSentence,
+} from './check/archive-report.js';
+export { ArchiveTrustError, checkArchive } from './check/check-archive.js';
+export type { ObjectsMode } from './check/check-objects.js';
+export { exportLog } from './check/export-log.js';
+export { logRows } from './check/log-rows.js';
+export { rolledBack } from './check/rolled-back.js';
+export {
   type Command,
   type CommandContext,
   type Decision,

@@ -40,29 +40,11 @@ function projectors(): ReadonlyMap<string, Project> {
  *   nothing is changed then
  */
 export async function rebuildProjections(pool: SqlPool, objects: ObjectStore): Promise<number> {
-  const byType = projectors();
   const client = await pool.connect();
   const tx = new Tx(client);
   try {
     await tx.run('BEGIN');
-    // As an append does: whoever holds a log's row writes.
-    await tx.query('SELECT log_id FROM log ORDER BY log_id FOR UPDATE');
-    for (const table of Object.keys(PROJECTIONS)) await tx.run(`DELETE FROM "${table}"`);
-    let count = 0;
-    for (const log of await tx.query<{ logId: string; siteId: string | null }>(
-      'SELECT log_id, site_id FROM log ORDER BY site_id NULLS FIRST',
-    )) {
-      for (let from = 0; ; from += ENTRIES_AT_ONCE) {
-        const rows = await tx.query<StoredEntry>(
-          `SELECT log_id, $2::uuid AS site_id, bytes FROM entry
-           WHERE log_id = $1 AND seq >= $3 ORDER BY seq LIMIT $4`,
-          [log.logId, log.siteId, from, ENTRIES_AT_ONCE],
-        );
-        for (const row of rows) await projectOne(row, byType, tx, objects);
-        count += rows.length;
-        if (rows.length < ENTRIES_AT_ONCE) break;
-      }
-    }
+    const count = await projectAll(tx, objects);
     await tx.run('COMMIT');
     client.release();
     return count;
@@ -70,6 +52,30 @@ export async function rebuildProjections(pool: SqlPool, objects: ObjectStore): P
     client.release(true);
     throw error;
   }
+}
+
+/** The same inside a transaction that the caller ends. */
+export async function projectAll(tx: Tx, objects: ObjectStore): Promise<number> {
+  const byType = projectors();
+  // As an append does: whoever holds a log's row writes.
+  await tx.query('SELECT log_id FROM log ORDER BY log_id FOR UPDATE');
+  for (const table of Object.keys(PROJECTIONS)) await tx.run(`DELETE FROM "${table}"`);
+  let count = 0;
+  for (const log of await tx.query<{ logId: string; siteId: string | null }>(
+    'SELECT log_id, site_id FROM log ORDER BY site_id NULLS FIRST',
+  )) {
+    for (let from = 0; ; from += ENTRIES_AT_ONCE) {
+      const rows = await tx.query<StoredEntry>(
+        `SELECT log_id, $2::uuid AS site_id, bytes FROM entry
+         WHERE log_id = $1 AND seq >= $3 ORDER BY seq LIMIT $4`,
+        [log.logId, log.siteId, from, ENTRIES_AT_ONCE],
+      );
+      for (const row of rows) await projectOne(row, byType, tx, objects);
+      count += rows.length;
+      if (rows.length < ENTRIES_AT_ONCE) break;
+    }
+  }
+  return count;
 }
 
 async function projectOne(

@@ -48,7 +48,7 @@ export async function checkDossier(
   const report: DossierReport = {
     verdict: 'altered',
     findings: [...bag.findings],
-    remarks: [],
+    remarks: [...(source.remarks ?? [])],
     keyRemarks: [],
     logs: [],
     times: [],

@@ -1,4 +1,4 @@
-export { DOSSIER_VERSION, type DossierKind } from './bag-layout.js';
+export { DOSSIER_VERSION, type DossierKind, logFolder } from './bag-layout.js';
 export { type CheckProgress, TrustError } from './check-dossier.js';
 export { DossierError, type DossierFault } from './dossier-error.js';
 export { nodeSha256 } from './node-digests.js';

@@ -1,6 +1,7 @@
 /** Where a dossier is read from: a folder, a zip file, a browser's list of files. */
 
 import { digestsOf, type FileDigests, type Hashing } from './digests.js';
+import { containerRemarks } from './zip-as-written.js';
 import { type RandomAccess, readZipDirectory, readZipMember } from './zip-reader.js';
 
 export interface SourceFile {
@@ -16,6 +17,8 @@ export interface DossierSource {
   files: readonly SourceFile[];
   /** what is wrong with the container itself, in words */
   problems: readonly string[];
+  /** what should be known of the container that is no fault of what lies in it */
+  remarks?: readonly string[];
 }
 
 /** A file that may be read to its end in one piece. */
@@ -42,6 +45,7 @@ export async function zipSource(file: RandomAccess): Promise<DossierSource> {
   const members = await readZipDirectory(file);
   return {
     problems: overlaps(members),
+    remarks: await containerRemarks(file, members),
     files: members
       .filter((member) => !member.name.endsWith('/') || member.sizeBytes > 0)
       .map((member) => ({

@@ -1,5 +1,6 @@
 export * from './bytes.js';
 export * from './canonical.js';
+export * from './check-export.js';
 export * from './checkpoint.js';
 export * from './cosign-request.js';
 export * from './cosignature.js';
@@ -12,6 +13,7 @@ export * from './hash.js';
 export * from './key-history.js';
 export * from './key-statement.js';
 export * from './leaf-list.js';
+export * from './log-replay.js';
 export * from './origin.js';
 export * from './proof.js';
 export * from './proof-file.js';

@@ -1,6 +1,8 @@
 /** The commands of whoever keeps the archive, in the order of the help. */
 import type { Command } from '../command.js';
 import { backupCommand } from './backup-command.js';
+import { checkCommand } from './check-command.js';
+import { exportLogCommand } from './export-log-command.js';
 import { keyRecoverCommand, keyRotateCommand } from './key-command.js';
 import { rebuildCommand } from './rebuild-command.js';
 import { recoverySheetCommand } from './recovery-sheet-command.js';
@@ -14,6 +16,8 @@ export const ADMIN_COMMANDS: readonly Command[] = [
   recoverySheetCommand,
   keyRotateCommand,
   keyRecoverCommand,
+  checkCommand,
+  exportLogCommand,
   rebuildCommand,
   scrubCommand,
   sweepCommand,
