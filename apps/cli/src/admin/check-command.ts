@@ -9,6 +9,7 @@ import {
   checkArchive,
   type ObjectsMode,
 } from '#libs/archive';
+import { storesOf } from '#libs/objects';
 import type { Command, Output } from '../command.js';
 import { EXIT, type ExitCode } from '../exit-codes.js';
 import { readArguments } from '../read-arguments.js';
@@ -67,7 +68,7 @@ async function run(args: readonly string[], output: Output) {
       report = await checkArchive({
         pool,
         objects,
-        stores: [{ name: 'primary', store: objects }],
+        stores: storesOf(objects),
         publicKey: publicKeyIn(config.keyFile),
         objectsMode,
         withProjections: !values['without-projections'],
