@@ -81,6 +81,11 @@ async function run(args: readonly string[], output: Output) {
       `time      ${time.log}: the first ${time.entries} entries stood at ${time.at} at the latest, says ${time.authority}${time.isChainChecked ? '' : ' (anybody may call themselves that: give --time-authority)'}`,
     );
   }
+  for (const { actorId, role, origin, index, entries } of report.roles) {
+    output.say(
+      `role      ${actorId}: ${role}, by entry ${index} of ${origin}; wrote ${entries} entries by it`,
+    );
+  }
   const { present, listedOnly, withdrawn } = report.objects;
   output.say(
     `checked   ${report.files} files, ${report.bytes} bytes; objects: ${present} here, ${listedOnly} listed only, ${withdrawn} withdrawn`,

@@ -135,6 +135,8 @@ SHA-256 digests of the files it speaks of.</li>
 <li><code>leaf-hashes.txt</code>: for each entry SHA-256 of a zero byte and the line (without its line feed); they are the leaves of a Merkle tree (RFC 6962).</li>
 <li><code>checkpoint.txt</code>: name of the log, number of entries, root of the tree in base64, then the signature (Ed25519; C2SP signed-note and
 tlog-checkpoint). <code>key.txt</code> is the public key to it.</li>
+<li><code>references/*/N.tlog-proof</code>: that entry N stands in another log of the archive, which entries here refer to (who held
+which role): place, path and checkpoint (C2SP tlog-proof); beside it the entry, or its hash alone.</li>
 <li><code>objects.json</code>: every object named by an entry, and whether it is here.</li>
 <li>Marks: site, window, panel, piece, separated by dots. Windows are counted from the axis (I), n and s for the sides, capitals for the upper
 storey; panels by row from the bottom and light from the left, as seen from inside; lengths are millimetres.</li>

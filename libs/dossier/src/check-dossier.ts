@@ -55,6 +55,8 @@ export async function checkDossier(
     files: bag.files.size,
     bytes: 0,
     objects: { present: 0, listedOnly: 0, withdrawn: 0 },
+    references: { all: 0, proven: 0 },
+    roles: [],
   };
   const digests = await digestAll(bag, hashing, report, onProgress);
   const texts = await tagTexts(bag, digests);
@@ -85,11 +87,13 @@ export async function checkDossier(
       agent: info.get('Bag-Software-Agent') ?? '',
     };
   }
-  const archive = sealKey === undefined ? undefined : archiveOf(sealKey.name);
-  const logs = await guarded(report, () => checkLogs(bag.files, archive, brought, hashing));
+  const seal = sealKey && { archive: archiveOf(sealKey.name), publicKey: sealKey.publicKey };
+  const logs = await guarded(report, () => checkLogs(bag.files, seal, brought, hashing));
   if (logs !== undefined) {
     report.logs = logs.logs;
     report.times = logs.times;
+    report.references = logs.references;
+    report.roles = logs.roles;
     report.findings.push(...logs.findings);
     report.remarks.push(...logs.remarks);
     report.keyRemarks = keyRemarks(logs);
@@ -371,6 +375,8 @@ export function unreadable(reason: string): DossierReport {
     files: 0,
     bytes: 0,
     objects: { present: 0, listedOnly: 0, withdrawn: 0 },
+    references: { all: 0, proven: 0 },
+    roles: [],
   };
 }
 

@@ -2,7 +2,6 @@
 
 import {
   type Entry,
-  hexOf,
   type LeafList,
   LogCheck,
   type LogFault,
@@ -10,10 +9,13 @@ import {
   parseLeafList,
 } from '#libs/ledger';
 import { LEDGER_DIR, LOG_FILES } from './bag-layout.js';
+import { checkReferences, type Reference } from './check-references.js';
 import { checkSeen } from './check-seen.js';
 import type { Hashing } from './digests.js';
 import { linesOf } from './lines.js';
+import { provenLeaves } from './references.js';
 import type { CheckedLog, DossierFinding, DossierTrust, TimeTold } from './report.js';
+import type { RoleHeld } from './roles-held.js';
 import { archiveOf } from './seal.js';
 import { readWhole, type SourceFile } from './source.js';
 
@@ -33,27 +35,29 @@ export interface LogsCheck {
   times: TimeTold[];
   /** each object once, with the first entry that names it */
   named: Map<string, NamedObject>;
+  references: { all: number; proven: number };
+  roles: RoleHeld[];
 }
 
-interface Reference {
-  log: string;
-  seq: number;
-  origin: string;
-  index: number;
-  leafHash: string;
+/** The key that sealed the dossier: it signs the archive's own logs. */
+export interface SealedBy {
+  /** name of the archive; logs of others are foreign */
+  archive: string;
+  publicKey: Uint8Array;
 }
 
 /** A leaf hash is 65 bytes of text: this allows four million entries. */
 const LEAVES_BYTES_MAX = 1 << 28;
 const SMALL_BYTES_MAX = 1 << 20;
 
-/** @param archive name of the archive that sealed the dossier; logs of others are foreign */
+/** @param seal undefined when the seal cannot be read: every log is foreign then */
 export async function checkLogs(
   files: ReadonlyMap<string, SourceFile>,
-  archive: string | undefined,
+  seal: SealedBy | undefined,
   trust: DossierTrust,
   hashing: Hashing,
 ): Promise<LogsCheck> {
+  const archive = seal?.archive;
   const result: LogsCheck = {
     logs: [],
     verdicts: [],
@@ -61,6 +65,8 @@ export async function checkLogs(
     remarks: [],
     times: [],
     named: new Map(),
+    references: { all: 0, proven: 0 },
+    roles: [],
   };
   const leavesByOrigin = new Map<string, LeafList>();
   const references: Reference[] = [];
@@ -86,7 +92,12 @@ export async function checkLogs(
     if (leaves !== undefined) leavesByOrigin.set(origin, leaves);
     references.push(...refs);
   }
-  checkReferences(references, leavesByOrigin, result);
+  const leaves = await provenLeaves(files, archive, seal?.publicKey, hashing.sha256);
+  const checked = checkReferences(references, leavesByOrigin, leaves.proven);
+  result.findings.push(...leaves.findings, ...checked.findings);
+  result.remarks.push(...checked.remarks);
+  result.references = checked.counts;
+  result.roles = checked.roles;
   return result;
 }
 
@@ -179,40 +190,8 @@ function collect(
   for (const { digest, role } of entry.objects) {
     if (!named.has(digest)) named.set(digest, { digest, role, log, seq: entry.seq });
   }
-  for (const ref of entry.refs) refs.push({ log, seq: entry.seq, ...ref });
-}
-
-function checkReferences(
-  references: readonly Reference[],
-  leavesByOrigin: ReadonlyMap<string, LeafList>,
-  result: LogsCheck,
-): void {
-  const absent = new Set<string>();
-  for (const { log, seq, origin, index, leafHash } of references) {
-    const leaves = leavesByOrigin.get(origin);
-    if (leaves === undefined) {
-      absent.add(origin);
-      continue;
-    }
-    const found = leaves.at(index);
-    if (found !== undefined && hexOf(found) === leafHash) continue;
-    // The other log may have grown past its checkpoint here: only a wrong hash is a contradiction.
-    if (found === undefined) {
-      result.remarks.push(
-        `entry ${seq} of ${log} refers to entry ${index} of ${origin}, which is newer than its checkpoint here`,
-      );
-    } else {
-      result.findings.push({
-        place: 'entry',
-        log,
-        seq,
-        reason: `entry ${seq} of ${log} refers to another entry ${index} of ${origin} than the one that is here`,
-      });
-    }
-  }
-  for (const origin of absent) {
-    result.remarks.push(`entries refer to the log ${origin}, which is not in this dossier`);
-  }
+  const { seq, actorId } = entry;
+  for (const ref of entry.refs) refs.push({ log, seq, actorId, ...ref });
 }
 
 const PLACE_FILES = {

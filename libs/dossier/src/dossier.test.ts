@@ -18,10 +18,12 @@ import {
   COSIGNATURE_TYPE,
   cosignNote,
   type Entry,
+  type EntryRef,
   entryBytes,
   Frontier,
   fingerprintOf,
   formatVerifierKey,
+  inclusionProof,
   leafHash,
   originLine,
   parseEntry,
@@ -183,6 +185,131 @@ describe('a dossier of version 1', () => {
   });
 });
 
+describe('a reference to a leaf of the studio’s log', () => {
+  const STUDIO = originLine({ archiveId: '5f0c2a9e-demo', log: 'studio' });
+  const studio = Array.from({ length: 7 }, (_, seq) => studioEntry(STUDIO, seq));
+  const ref = (index: number) => ({
+    origin: STUDIO,
+    index,
+    // RFC 6962 section 2.1: SHA-256 over a zero byte and the entry
+    leafHash: createHash('sha256')
+      .update(Buffer.concat([Buffer.from([0]), studio[index]!]))
+      .digest('hex'),
+  });
+
+  it('is proven by itself, and says who held which role', async () => {
+    const report = await verify(await zipOf(await referring(ref(2), [2])), {
+      fingerprint: FINGERPRINT,
+    });
+    expect(report).toMatchObject({
+      verdict: 'verified-against-fingerprint',
+      findings: [],
+      remarks: [],
+      references: { all: 1, proven: 1 },
+      roles: [{ actorId: 'p-1', role: 'keeper', origin: STUDIO, index: 2, entries: 1 }],
+    });
+  });
+
+  it('is proven by the leaf hash alone, which says no role', async () => {
+    const report = await verify(await zipOf(await referring(ref(5), [])));
+    expect(report).toMatchObject({
+      verdict: 'consistent-key-unknown',
+      references: { all: 1, proven: 1 },
+      roles: [],
+    });
+  });
+
+  it('is told when no proof lies here, and is a fault when another leaf stands there', async () => {
+    const plain = await referring(ref(2), [2]);
+    const without = await verify(await zipOf({ ...plain, references: [] }));
+    expect(without).toMatchObject({ findings: [], references: { all: 1, proven: 0 } });
+    expect(without.remarks.join()).toContain(STUDIO);
+    const wrong = await referring({ ...ref(2), leafHash: ref(3).leafHash }, [2]);
+    const report = await verify(await zipOf(wrong));
+    expect(report.verdict).toBe('altered');
+    expect(report.findings.map(({ reason }) => reason).join()).toContain('refers to another entry');
+  });
+
+  it('is a fault when the proof is of a wrong leaf, or signed by somebody else', async () => {
+    const good = await referring(ref(2), [2]);
+    const [one] = good.references!;
+    for (const references of [
+      [{ ...one!, leaf: { bytes: studio[3]! } }],
+      [{ ...one!, hashes: one!.hashes.slice(1) }],
+      [{ ...one!, index: 3 }],
+      (await referring(ref(2), [2], FORGER)).references!,
+    ]) {
+      const report = await verify(await zipOf({ ...good, references }));
+      expect(report.verdict).toBe('altered');
+      expect(report.findings.map(({ path }) => path ?? '').join()).toContain('data/references/');
+    }
+  });
+
+  /** A dossier whose last entry refers to a leaf; studio entries in `given` are put in whole. */
+  async function referring(to: EntryRef, given: readonly number[], seed = SEED) {
+    const nodes = new Map<string, Uint8Array>();
+    const frontier = new Frontier();
+    for (const bytes of studio) {
+      frontier.append(leafHash(bytes), ({ level, index, hash }) =>
+        nodes.set(`${level}/${index}`, hash),
+      );
+    }
+    const readHashes = (wanted: readonly { level: number; index: number }[]) =>
+      Promise.resolve(wanted.map(({ level, index }) => nodes.get(`${level}/${index}`)!));
+    const hashes = await inclusionProof({ readHashes }, to.index, studio.length);
+    const bytes = studio[to.index]!;
+    const plain = await input();
+    return {
+      ...plain,
+      logs: [await referringLog(to)],
+      objects: [],
+      references: [
+        {
+          index: to.index,
+          leaf: given.includes(to.index) ? { bytes } : { leafHash: leafHash(bytes) },
+          hashes,
+          checkpointNote: await signCheckpoint(
+            { origin: STUDIO, size: studio.length, root: frontier.root() },
+            { publicKey: publicKeyOf(seed), sign: (m) => signEd25519(m, seed) },
+          ),
+        },
+      ],
+    };
+  }
+
+  async function referringLog(to: EntryRef): Promise<DossierInput['logs'][number]> {
+    const entry = { ...parseEntry(studio[0]!), log: ORIGIN, refs: [to] };
+    const bytes = entryBytes(entry);
+    const frontier = new Frontier();
+    frontier.append(leafHash(bytes));
+    return {
+      checkpointNote: await signCheckpoint(
+        { origin: ORIGIN, size: 1, root: frontier.root() },
+        { publicKey: publicKeyOf(SEED), sign: (m) => signEd25519(m, SEED) },
+      ),
+      key: formatVerifierKey(verifierKey(ORIGIN, publicKeyOf(SEED))),
+      entries: () => [{ bytes }],
+    };
+  }
+
+  function studioEntry(log: string, seq: number): Uint8Array {
+    return entryBytes({
+      v: 1,
+      log,
+      seq,
+      type: 'person.add',
+      subject: null,
+      actorId: 'p-1',
+      happened: null,
+      recordedAt: '2026-11-25T08:00:00.000Z',
+      payload: { personId: 'p-1', grants: [{ grantId: `g-${seq}`, siteId: null, role: 'keeper' }] },
+      objects: [],
+      supersedes: null,
+      refs: [],
+    });
+  }
+});
+
 describe('a changed dossier', () => {
   it('is never verified or consistent after one bit was flipped in any file, and the file is named', async () => {
     const files = await filesOf(sample);
@@ -333,7 +460,9 @@ describe('a changed dossier', () => {
         bytes[at]! ^= 1 << bit;
         const report = await verify(bytes, { fingerprint: FINGERPRINT });
         if (report.verdict !== 'verified-against-fingerprint') return;
-        // A bit of the container that carries nothing (a date, a permission): the files are the same.
+        // A bit of the container that carries nothing (a date, a permission): the files are the same,
+        // and what differs is told.
+        expect(report.remarks.join()).toContain('the zip file');
         expect([...(await filesOf(bytes))]).toEqual([...genuine]);
       }),
       { numRuns: 100 },

@@ -3,6 +3,7 @@ export { type CheckProgress, TrustError } from './check-dossier.js';
 export { DossierError, type DossierFault } from './dossier-error.js';
 export { nodeSha256 } from './node-digests.js';
 export type { ListedObject, ObjectState } from './object-list.js';
+export type { DossierReference } from './references.js';
 export {
   type CheckedLog,
   type DossierFinding,

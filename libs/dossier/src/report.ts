@@ -2,6 +2,7 @@
 
 import type { Anchor, LogResult } from '#libs/ledger';
 import type { DossierKind } from './bag-layout.js';
+import type { RoleHeld } from './roles-held.js';
 
 /**
  * - `verified-against-fingerprint`: unaltered, and signed by the key that the reader's fingerprint (or
@@ -82,6 +83,10 @@ export interface DossierReport {
   files: number;
   bytes: number;
   objects: { present: number; listedOnly: number; withdrawn: number };
+  /** references of entries to leaves of other logs, and how many of them are proven here */
+  references: { all: number; proven: number };
+  /** who held which role when writing, where the entry that gave it is here */
+  roles: RoleHeld[];
 }
 
 /** Whether a token over some bytes holds; `fault` tells what is wrong from whom one trusts. */

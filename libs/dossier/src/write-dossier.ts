@@ -44,6 +44,7 @@ import { manifestText } from './manifest.js';
 import { nodeHashing } from './node-digests.js';
 import { type ListedObject, objectListBytes } from './object-list.js';
 import { isPicture, privateDetails } from './private-details.js';
+import { type DossierReference, referenceFiles } from './references.js';
 import { sealKeyName, sealText } from './seal.js';
 import { verifyPage } from './verify-page/page.js';
 import { verifyScript } from './verify-page/script.js';
@@ -100,6 +101,8 @@ export interface DossierInput {
   files: readonly DossierFile[];
   /** every object that a given entry names */
   objects: readonly DossierObject[];
+  /** leaves of other logs that given entries refer to; each proof must hold */
+  references?: readonly DossierReference[];
 }
 
 export interface DossierSummary {
@@ -166,6 +169,9 @@ export async function* dossierBytes(
   const payload: Planned[] = [
     ...given,
     ...logs.flatMap((log) => log.files),
+    ...(input.references ?? [])
+      .flatMap(referenceFiles)
+      .map(({ path, bytes }) => inMemory(path, bytes)),
     inMemory(OBJECTS_JSON, objectListBytes(listed)),
     inMemory(VERIFY_HTML, await verifyPageBytes()),
   ];

@@ -21,11 +21,18 @@ import {
   without,
 } from '#libs/archive';
 import { type DossierFile, type DossierInput, type DossierObject } from '#libs/dossier';
-import { canonicalText, formatVerifierKey, parseEntry, verifierKey } from '#libs/ledger';
+import {
+  canonicalText,
+  type EntryRef,
+  formatVerifierKey,
+  parseEntry,
+  verifierKey,
+} from '#libs/ledger';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
 import { netDxf, netSvg, scheduleCsv } from '#libs/net';
 import { netPdf, recordPdf } from '#libs/print';
 import { type MullionRecord, recordHtml, recordJson } from '#libs/records';
+import { referencedLeaves } from './referenced-leaves.js';
 
 const PROGRAM = 'mullion 0.1.0';
 
@@ -58,7 +65,7 @@ export async function dossierInput(
     isKeepers: row.kind === 'keepers',
   };
   const place = fileForm(parseMark(row.subject, site.scheme as Scheme));
-  const objects = await namedObjects(scope);
+  const { objects, refs: givenRefs } = await namedByEntries(scope);
   onRatio(0.3);
   const pictures = await pictureFiles(scope);
   const files = [
@@ -90,6 +97,7 @@ export async function dossierInput(
     ],
     files,
     objects,
+    references: await referencedLeaves(archive.reads, givenRefs, scope),
   };
 }
 
@@ -176,15 +184,28 @@ const PLACES: Readonly<Record<string, { folder: string; ending: string }>> = {
   repairs: { folder: 'cartoons', ending: '.json' },
 };
 
-async function namedObjects(scope: Scope): Promise<DossierObject[]> {
-  const { archive, isKeepers } = scope;
+/** What given entries name: objects, and leaves of other logs. */
+async function namedByEntries(
+  scope: Scope,
+): Promise<{ objects: DossierObject[]; refs: EntryRef[] }> {
   const roles = new Map<string, string>();
-  for await (const entry of stored(scope)) {
-    if (!isGiven(entry, scope)) continue;
-    for (const { digest, role } of parseEntry(new Uint8Array(entry.bytes)).objects) {
+  const refs = new Map<string, EntryRef>();
+  for await (const stands of stored(scope)) {
+    if (!isGiven(stands, scope)) continue;
+    const entry = parseEntry(new Uint8Array(stands.bytes));
+    for (const { digest, role } of entry.objects) {
       if (!roles.has(digest)) roles.set(digest, role);
     }
+    for (const ref of entry.refs) refs.set(`${ref.index} ${ref.origin}`, ref);
   }
+  return { objects: await namedObjects(scope, roles), refs: [...refs.values()] };
+}
+
+async function namedObjects(
+  scope: Scope,
+  roles: ReadonlyMap<string, string>,
+): Promise<DossierObject[]> {
+  const { archive, isKeepers } = scope;
   const sizes = await archive.reads.query<{ digest: string; sizeBytes: number }>(
     'SELECT digest, size_bytes FROM stored_object WHERE digest = ANY($1) ORDER BY digest',
     [[...roles.keys()]],

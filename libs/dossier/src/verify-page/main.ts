@@ -105,6 +105,10 @@ function show(report: DossierReport): void {
       (log) =>
         `${log.origin}: ${log.size} entries${log.withheld > 0 ? `, ${log.withheld} of them withheld` : ''}`,
     ),
+    ...report.roles.map(
+      ({ actorId, role, index, entries }) =>
+        `${actorId} wrote ${entries} entries as ${role}, by entry ${index} of the studio's log`,
+    ),
     `${report.files} files; objects: ${report.objects.present} here, ${report.objects.listedOnly} only listed, ${report.objects.withdrawn} withdrawn`,
     ...report.keyRemarks.slice(0, LISTED_MAX),
     ...report.remarks.slice(0, LISTED_MAX),
