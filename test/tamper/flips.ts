@@ -36,7 +36,10 @@ async function rowFlip(
   isLocated: (before: Row, after: Row, column: string) => Flip['isLocated'],
 ): Promise<Flip> {
   const asText = [...new Set([...key, ...columns.map((one) => one.name)])]
-    .map((name) => `${quoted(name)}${name === 'bytes' || /hash$/.test(name) ? '' : '::text'}`)
+    .map(
+      (name) =>
+        `${quoted(name)}${name === 'bytes' || /hash(es)?$|^root$/.test(name) ? '' : '::text'}`,
+    )
     .join(', ');
   const { rows } = await machine.query<Row>(
     `SELECT ctid::text AS place, ${asText} FROM ${quoted(table)} ORDER BY ${key.map(quoted).join(', ')}`,
@@ -176,23 +179,26 @@ export const FLIPS: Readonly<Record<string, FlipClass>> = {
     return rowFlip(
       archive,
       random,
-      'log_node',
+      'log_tile',
       ['log_id', 'level', 'index'],
       [
-        { name: 'hash', kind: 'bytea' },
-        { name: 'hash', kind: 'bytea' },
+        { name: 'hashes', kind: 'bytea' },
+        { name: 'hashes', kind: 'bytea' },
+        { name: 'root', kind: 'bytea' },
         { name: 'level', kind: 'int' },
         { name: 'index', kind: 'bigint' },
       ],
-      (row) => {
-        const span = 2 ** Number(row['level']);
-        const first = Number(row['index']) * span;
+      (row, after, column) => {
+        const [before, now] = [row['hashes'] as Buffer, after['hashes'] as Buffer];
+        const at = Math.floor(before.findIndex((byte, i) => byte !== now[i]) / 32);
+        const first = 256 * Number(row['index']);
         return (finding) =>
           finding.place === 'node' &&
           finding.log === origins.get(String(row['log_id'])) &&
-          (span === 1
-            ? finding.seq === first
-            : finding.reason.includes(`entries ${first} to ${first + span - 1} `));
+          (column === 'hashes'
+            ? finding.seq === first + at
+            : finding.reason.includes(`entries ${first} to ${first + 255} `) ||
+              finding.seq === first);
       },
     );
   },

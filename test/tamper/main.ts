@@ -23,6 +23,9 @@ try {
   }
   if (rows.some((row) => row.misses.length > 0)) process.exitCode = 1;
   await archive.close();
+} catch (cause) {
+  console.error(cause);
+  process.exitCode = 1;
 } finally {
   await globalTeardown();
 }

@@ -41,7 +41,7 @@ export async function startSampleArchive(): Promise<SampleArchive> {
   const dossier = await dossierOf(keeper, siteId).finally(() => worker.close());
   await server.close();
   const pool = createPool(config.databaseUrl, { max: 4 });
-  const machine = await machinePool(config.databaseUrl);
+  const machine = machinePool(config.databaseUrl);
   const objects = await openObjectStore(config.objects);
   const { publicKey, fingerprint } = signerFromPem(readFileSync(config.keyFile));
   return {
@@ -96,6 +96,22 @@ async function fill(keeper: Client, siteId: string): Promise<void> {
     }
     await picture(keeper, siteId, at);
   }
+  // more than 256 entries, so that a tile of the tree is full
+  await Promise.all(
+    Array.from({ length: 250 }, (_, n) =>
+      said(keeper, 'POST', `/v1/panels/${panels[n % panels.length]!}/findings`, {
+        term: 'glass.crack.simple',
+        face: 'inside',
+        geometry: {
+          kind: 'line',
+          xyMm: [
+            [30, 30 + n],
+            [60, 30 + n],
+          ],
+        },
+      }),
+    ),
+  );
   await said(keeper, 'POST', `/v1/sites/${siteId}/interventions`, {
     subjects: ['wI.1a.1'],
     operation: 'bond.epoxy',
@@ -168,10 +184,13 @@ async function said<T = unknown>(
 }
 
 /** One connection of the superuser that sees no trigger. */
-async function machinePool(databaseUrl: string): Promise<PgPool> {
+function machinePool(databaseUrl: string): PgPool {
   const { adminUrl } = JSON.parse(process.env['MULLION_TEST_SERVER']!) as { adminUrl: string };
   const pool = createPool(withDatabase(adminUrl, databaseNameOf(databaseUrl)), { max: 1 });
-  await pool.query('SET session_replication_role = replica');
+  // also the connection that takes the place of an idle one
+  pool.on('connect', (client) => {
+    void client.query('SET session_replication_role = replica');
+  });
   return pool;
 }
 

@@ -13,7 +13,7 @@ import type { VerifySignature } from './ed25519.js';
 import { type Entry, parseEntry } from './entry.js';
 import { Frontier, type TreeNode } from './frontier.js';
 import { type Sha256, sha256, treeHasher } from './hash.js';
-import { openNote } from './signed-note.js';
+import { openNote, parseNote } from './signed-note.js';
 import type { NodeId } from './tree.js';
 import { verifierKey } from './verifier-key.js';
 
@@ -49,9 +49,23 @@ export interface ReplayOptions {
   verifySignature?: VerifySignature;
 }
 
+/**
+ * The hashes stored for a node besides the leaf hash beside an entry: none, where the store keeps none
+ * for it by design; an undefined one, where it should and does not.
+ */
+export type StoredHashes = (node: NodeId) => readonly (Uint8Array | undefined)[];
+
+/** An entry whose bytes and leaf hash contradict each other; the next checkpoint says which is right. */
+interface Conflict {
+  seq: number;
+  /** the tree with the leaf hash beside the entry in place of that of its bytes */
+  tree: Frontier;
+}
+
 export class LogReplay {
   readonly #hasher;
-  readonly #frontier: Frontier;
+  #frontier: Frontier;
+  #conflict: Conflict | undefined;
   #lastAt = '';
 
   constructor(private readonly options: ReplayOptions) {
@@ -74,26 +88,27 @@ export class LogReplay {
     return this.#lastAt;
   }
 
+  /** The entry whose fault is told only at the next checkpoint. */
+  get unsettled(): number | undefined {
+    return this.#conflict?.seq;
+  }
+
   /**
    * The entry that stands next.
    * @param row undefined when there is none with this number
-   * @param stored the hash stored for a node, undefined when it is not there
    * @returns the entry, when its bytes are one
    */
-  entry(
-    row: StoredEntry | undefined,
-    stored: (node: NodeId) => Uint8Array | undefined,
-  ): Entry | undefined {
+  entry(row: StoredEntry | undefined, stored: StoredHashes): Entry | undefined {
     const seq = this.size;
     const kept = stored({ level: 0, index: seq });
     if (row === undefined) {
       this.#fault({ place: 'entry', seq, reason: `entry ${seq} is missing` });
-      this.#append(kept ?? new Uint8Array(32), stored);
+      this.#append(kept[0] ?? new Uint8Array(32), stored);
       return undefined;
     }
     const found = this.#hasher.leaf(row.bytes);
     const leaf = this.#believed(seq, found, row.leafHash, kept);
-    const isAsHashed = bytesEqual(leaf, found);
+    const isAsHashed = bytesEqual(found, row.leafHash) || leaf === found;
     const entry = this.#parsed(seq, row.bytes, isAsHashed);
     if (entry !== undefined && isAsHashed) this.#checkEntry(seq, entry, row);
     this.#append(leaf, stored);
@@ -107,10 +122,42 @@ export class LogReplay {
    */
   checkpoint(note: string, what = 'the checkpoint'): boolean {
     const { size } = this;
+    this.#settle(note);
     const problem = this.#checkpointProblem(note);
     if (problem === undefined) return true;
     this.#fault({ place: 'checkpoint', size, reason: `${what} of size ${size} ${problem}` });
     return false;
+  }
+
+  /** To be called behind the last entry and its checkpoint. */
+  finish(): void {
+    this.#settle(undefined);
+  }
+
+  /** Of two leaf hashes the signed root tells which one it was made over. */
+  #settle(note: string | undefined): void {
+    const conflict = this.#conflict;
+    if (conflict === undefined) return;
+    const { seq, tree } = conflict;
+    const root = note === undefined ? undefined : rootOf(note);
+    const isBytes = root !== undefined && bytesEqual(root, this.#frontier.root());
+    const isColumn = root !== undefined && bytesEqual(root, tree.root());
+    if (!isBytes && !isColumn && note !== undefined) return; // the next checkpoint may tell
+    this.#conflict = undefined;
+    if (isBytes) {
+      this.#fault({
+        place: 'leaf-hash',
+        seq,
+        reason: `the leaf hash beside entry ${seq} was changed`,
+      });
+      return;
+    }
+    if (isColumn) this.#frontier = tree;
+    this.#fault({
+      place: 'entry',
+      seq,
+      reason: `entry ${seq} was changed${isColumn ? '' : ', or the leaf hash beside it'}`,
+    });
   }
 
   #checkpointProblem(note: string): string | undefined {
@@ -133,39 +180,47 @@ export class LogReplay {
     return 'has another root than the entries before it: the history was rewritten after it was signed';
   }
 
-  /** Of three copies of a leaf hash the two that agree; names the one that does not. */
+  /** The leaf hash to go on with; names what contradicts it, or leaves that to the next checkpoint. */
   #believed(
     seq: number,
     found: Uint8Array,
     column: Uint8Array,
-    node: Uint8Array | undefined,
+    kept: readonly (Uint8Array | undefined)[],
   ): Uint8Array {
-    const same = (a: Uint8Array, b: Uint8Array | undefined) => b !== undefined && bytesEqual(a, b);
-    const isColumn = same(found, column);
-    const isNode = same(found, node);
-    if (isColumn && isNode) return found;
-    const bytesStandAlone = !isColumn && (!isNode || same(column, node));
-    if (bytesStandAlone && (node === undefined || same(column, node))) {
+    const [node] = kept;
+    const isColumn = bytesEqual(found, column);
+    const isNode = node !== undefined && bytesEqual(found, node);
+    if (isColumn) {
+      if (kept.length > 0 && !isNode) this.#nodeFault(seq, node);
+      return found;
+    }
+    if (isNode) {
+      this.#fault({
+        place: 'leaf-hash',
+        seq,
+        reason: `the leaf hash beside entry ${seq} was changed`,
+      });
+      return found;
+    }
+    if (node !== undefined && bytesEqual(column, node)) {
       this.#fault({ place: 'entry', seq, reason: `entry ${seq} was changed` });
       return column;
     }
-    if (bytesStandAlone) {
-      this.#fault({
-        place: 'entry',
-        seq,
-        reason: `entry ${seq} was changed, or both hashes stored for it: all three differ`,
-      });
-      return node!;
-    }
-    this.#fault({
-      place: isColumn ? 'node' : 'leaf-hash',
-      seq,
-      ...(isColumn && { node: { level: 0, index: seq } }),
-      reason: isColumn
-        ? `the tree's hash of entry ${seq} ${node === undefined ? 'is missing' : 'was changed'}`
-        : `the leaf hash beside entry ${seq} was changed`,
-    });
+    // two copies, or three that all differ
+    if (this.#conflict !== undefined) this.#settle(undefined);
+    const tree = new Frontier(this.#hasher, this.#frontier.size, this.#frontier.hashes);
+    this.#conflict = { seq, tree };
+    tree.append(column);
     return found;
+  }
+
+  #nodeFault(seq: number, node: Uint8Array | undefined): void {
+    this.#fault({
+      place: 'node',
+      seq,
+      node: { level: 0, index: seq },
+      reason: `the tree's hash of entry ${seq} ${node === undefined ? 'is missing' : 'was changed'}`,
+    });
   }
 
   #parsed(seq: number, bytes: Uint8Array, isAsHashed: boolean): Entry | undefined {
@@ -219,22 +274,29 @@ export class LogReplay {
     }
   }
 
-  #append(leaf: Uint8Array, stored: (node: NodeId) => Uint8Array | undefined): void {
+  #append(leaf: Uint8Array, stored: StoredHashes): void {
+    const conflict = this.#conflict;
+    if (conflict !== undefined && conflict.tree.size === this.#frontier.size) {
+      conflict.tree.append(leaf);
+    }
     this.#frontier.append(leaf, (node) => {
-      if (node.level > 0) this.#checkNode(node, stored(node));
+      // while two trees stand against each other, hashes above the leaves fit one of them
+      if (node.level > 0 && this.#conflict === undefined) this.#checkNode(node, stored(node));
     });
   }
 
-  #checkNode({ level, index, hash }: TreeNode, stored: Uint8Array | undefined): void {
-    if (stored !== undefined && bytesEqual(stored, hash)) return;
+  #checkNode({ level, index, hash }: TreeNode, stored: readonly (Uint8Array | undefined)[]): void {
     const span = 2 ** level;
-    this.#fault({
-      place: 'node',
-      node: { level, index },
-      reason: `the tree's hash over entries ${index * span} to ${(index + 1) * span - 1} ${
-        stored === undefined ? 'is missing' : `was changed: it is ${hexOf(stored).slice(0, 16)}…`
-      }`,
-    });
+    for (const one of stored) {
+      if (one !== undefined && bytesEqual(one, hash)) continue;
+      this.#fault({
+        place: 'node',
+        node: { level, index },
+        reason: `the tree's hash over entries ${index * span} to ${(index + 1) * span - 1} ${
+          one === undefined ? 'is missing' : `was changed: it is ${hexOf(one).slice(0, 16)}…`
+        }`,
+      });
+    }
   }
 
   #fault(fault: ReplayFault): void {
@@ -244,4 +306,13 @@ export class LogReplay {
 
 function show(value: string | null): string {
   return value === null ? 'nothing' : JSON.stringify(value.slice(0, 80));
+}
+
+/** Undefined when the note says none. */
+function rootOf(note: string): Uint8Array | undefined {
+  try {
+    return parseCheckpoint(parseNote(note).text).root;
+  } catch {
+    return undefined;
+  }
 }

@@ -26,10 +26,10 @@ import {
   ENTRIES_A_PAGE,
   entryRows,
   type LogRow,
-  nodeRows,
+  storedHashes,
   strayCheckpoints,
   strayEntries,
-  strayNodes,
+  strayTiles,
 } from './log-rows.js';
 import { nativeVerify } from './native-signature.js';
 import { whatIs } from './what-is.js';
@@ -72,6 +72,12 @@ export async function checkLog(row: LogRow, ports: LogCheckPorts): Promise<Check
   return new OneLog({ ...row, origin }, ports).run();
 }
 
+/** An entry as stored and as read, for a fault that is told later. */
+interface LookedAt {
+  row: StoredEntry | undefined;
+  entry: Entry | undefined;
+}
+
 class OneLog {
   readonly #log: LogRow;
   readonly #ports: LogCheckPorts;
@@ -85,6 +91,7 @@ class OneLog {
   #lastSigned = 0;
   /** found in the entry that is being looked at, told once it is known which of its copies is right */
   #faults: ReplayFault[] = [];
+  #unsettled: LookedAt | undefined;
 
   constructor(log: LogRow, ports: LogCheckPorts) {
     this.#log = log;
@@ -103,7 +110,9 @@ class OneLog {
       verifySignature: nativeVerify,
       keyFor: () => this.#keyInForce(),
       onFault: (fault) => {
+        const late = this.#unsettled;
         if (fault.place === 'checkpoint') this.#tell(fault, undefined);
+        else if (late !== undefined && late.row?.seq === fault.seq) this.#tellOne(fault, late);
         else this.#faults.push(fault);
       },
     });
@@ -115,9 +124,10 @@ class OneLog {
     this.#copies = await this.#copiedSizes();
     this.#firstKey = (await firstKeyOf(tx, this.#log)) ?? this.#ports.publicKey;
     for (let from = 0; from < total; from += ENTRIES_A_PAGE) {
-      await this.#page(from, Math.min(total, from + ENTRIES_A_PAGE));
+      await this.#page(from, Math.min(total, from + ENTRIES_A_PAGE), total);
       this.#ports.onProgress(this.#replay.size, total);
     }
+    this.#replay.finish();
     await this.#strays(total);
     this.#checkRow(total);
     if (this.#lastSigned < total) {
@@ -155,16 +165,17 @@ class OneLog {
     return { ...(found && { keyFingerprint: found }), ...(trust && { trust }) };
   }
 
-  async #page(from: number, to: number): Promise<void> {
+  async #page(from: number, to: number, total: number): Promise<void> {
     const { tx, findings } = this.#ports;
     const { logId, origin } = this.#log;
     const rows = await entryRows(tx, logId, from, to);
-    const nodes = await nodeRows(tx, logId, from, to);
+    const hashes = await storedHashes(tx, logId, from, to, total);
     const signed = await checkpointRows(tx, logId, from, to);
     const entries: Entry[] = [];
     for (let seq = from; seq < to; seq++) {
       const row = rows.get(seq);
-      const entry = this.#replay.entry(row, nodes);
+      const entry = this.#replay.entry(row, hashes);
+      if (this.#replay.unsettled === seq) this.#unsettled = { row, entry };
       this.#tellOf(row, entry);
       if (entry !== undefined) {
         entries.push(entry);
@@ -298,8 +309,8 @@ class OneLog {
         what: whatIs(type, subject),
       });
     }
-    for (const { level, index } of await strayNodes(tx, logId, total)) {
-      this.#add('node', `a hash is stored for a subtree that the log has not (${level}/${index})`);
+    for (const { level, index } of await strayTiles(tx, logId, total)) {
+      this.#add('node', `a tile of hashes is stored that the log has not (${level}/${index})`);
     }
     for (const size of await strayCheckpoints(tx, logId, total)) {
       this.#add(
@@ -310,11 +321,13 @@ class OneLog {
   }
 
   #tellOf(row: StoredEntry | undefined, entry: Entry | undefined): void {
-    for (const fault of this.#faults) {
-      // where the bytes are at fault the columns beside them still tell the mark
-      this.#tell(fault, fault.place === 'entry' ? row : (entry ?? row));
-    }
+    for (const fault of this.#faults) this.#tellOne(fault, { row, entry });
     this.#faults = [];
+  }
+
+  /** Where the bytes are at fault the columns beside them still tell the mark. */
+  #tellOne(fault: ReplayFault, { row, entry }: LookedAt): void {
+    this.#tell(fault, fault.place === 'entry' ? row : (entry ?? row));
   }
 
   #tell(

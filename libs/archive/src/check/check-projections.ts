@@ -4,8 +4,9 @@
  */
 import type { ObjectStore } from '#libs/objects';
 import { projectAll } from '../rebuild.js';
+import { snakeCase } from '../row-insert.js';
 import { PROJECTIONS } from '../tables.js';
-import { type SqlPool, snakeCase, type Tx } from '../tx.js';
+import type { SqlPool, Tx } from '../tx.js';
 import { rolledBack } from './rolled-back.js';
 import { whatIs } from './what-is.js';
 

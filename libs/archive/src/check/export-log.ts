@@ -14,7 +14,7 @@ import {
   tilesOf,
   verifierKey,
 } from '#libs/ledger';
-import { readNodes } from '../log-head.js';
+import { readNodes } from '../log-tiles.js';
 import type { Tx } from '../tx.js';
 import { entryRows, type LogRow } from './log-rows.js';
 

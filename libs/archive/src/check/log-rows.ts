@@ -1,5 +1,13 @@
 /** The rows of one log, a page at a time, so that a check needs the same memory for any length. */
-import type { NodeId, StoredEntry } from '#libs/ledger';
+import {
+  HASH_BYTES,
+  type StoredEntry,
+  type StoredHashes,
+  TILE_LEVELS,
+  TILE_WIDTH,
+  type TileId,
+  tileWidth,
+} from '#libs/ledger';
 import type { Tx } from '../tx.js';
 
 export const ENTRIES_A_PAGE = 500;
@@ -45,45 +53,56 @@ export function strayEntries(
   );
 }
 
-export type StoredNodes = (node: NodeId) => Uint8Array | undefined;
-
-/** Hashes of the subtrees that became complete with entries from … to − 1. */
-export async function nodeRows(
+/**
+ * Hashes in the tiles that became full with entries from … to − 1, and in those that lie over them: a
+ * leaf and the root of a full tile are stored in the tile over them, that root beside its tile too.
+ * @param total entries of the log: a tile that is not full yet is not stored
+ */
+export async function storedHashes(
   tx: Tx,
   logId: string,
   from: number,
   to: number,
-): Promise<StoredNodes> {
-  const ranges: { level: number; from: number; to: number }[] = [];
-  for (let level = 0, span = 1; span <= to; level++, span *= 2) {
-    const [first, end] = [Math.floor(from / span), Math.floor(to / span)];
-    if (end > first) ranges.push({ level, from: first, to: end });
+  total: number,
+): Promise<StoredHashes> {
+  const wanted: TileId[] = [];
+  for (let level = 0; tileWidth({ level, index: 0 }, total) === TILE_WIDTH; level++) {
+    const span = TILE_WIDTH ** (level + 1);
+    for (let index = Math.floor(from / span); index * span < to; index++) {
+      if (tileWidth({ level, index }, total) === TILE_WIDTH) wanted.push({ level, index });
+    }
   }
-  const rows = await tx.query<{ level: number; index: number; hash: Buffer }>(
-    `SELECT n.level, n.index, n.hash
-     FROM unnest($2::int[], $3::bigint[], $4::bigint[]) AS wanted(level, first, beyond)
-     JOIN log_node n ON n.log_id = $1 AND n.level = wanted.level
-       AND n.index >= wanted.first AND n.index < wanted.beyond`,
-    [
-      logId,
-      ranges.map((range) => range.level),
-      ranges.map((range) => range.from),
-      ranges.map((range) => range.to),
-    ],
+  const rows = await tx.query<TileId & { hashes: Buffer; root: Buffer }>(
+    `SELECT t.level, t.index, t.hashes, t.root
+     FROM unnest($2::int[], $3::bigint[]) AS wanted(level, index)
+     JOIN log_tile t ON t.log_id = $1 AND t.level = wanted.level AND t.index = wanted.index`,
+    [logId, wanted.map(({ level }) => level), wanted.map(({ index }) => index)],
   );
-  const found = new Map(rows.map(({ level, index, hash }) => [`${level}/${index}`, hash]));
-  return ({ level, index }) => found.get(`${level}/${index}`);
+  const found = new Map(rows.map((row) => [`${row.level}/${row.index}`, row]));
+  const isStored = new Set(wanted.map(({ level, index }) => `${level}/${index}`));
+  return ({ level, index }) => {
+    if (level % TILE_LEVELS !== 0) return [];
+    const height = level / TILE_LEVELS;
+    const over = `${height}/${Math.floor(index / TILE_WIDTH)}`;
+    const below = `${height - 1}/${index}`;
+    const at = (index % TILE_WIDTH) * HASH_BYTES;
+    return [
+      ...(isStored.has(over) ? [found.get(over)?.hashes.subarray(at, at + HASH_BYTES)] : []),
+      ...(isStored.has(below) ? [found.get(below)?.root] : []),
+    ];
+  };
 }
 
-/** Stored hashes of subtrees that the tree of `size` leaves has not: at most ten of them. */
-export function strayNodes(tx: Tx, logId: string, size: number): Promise<NodeId[]> {
-  return tx.query<NodeId>(
-    `SELECT level, index FROM log_node
-     WHERE log_id = $1 AND (level NOT BETWEEN 0 AND 52 OR index < 0
-       OR index >= $2::bigint >> least(greatest(level, 0), 62))
+/** Stored tiles that the tree of `size` leaves has not: at most ten of them. */
+export async function strayTiles(tx: Tx, logId: string, size: number): Promise<TileId[]> {
+  const rows = await tx.query<TileId>(
+    `SELECT level, index FROM log_tile
+     WHERE log_id = $1 AND (level NOT BETWEEN 0 AND 6 OR index < 0 OR length(hashes) <> 8192
+       OR index >= $2::bigint >> (8 * (least(greatest(level, 0), 6) + 1)))
      ORDER BY level, index LIMIT 10`,
     [logId, size],
   );
+  return rows;
 }
 
 /** Checkpoints of sizes from + 1 … to, by size. */
