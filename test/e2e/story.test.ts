@@ -64,6 +64,8 @@ describe('from a photographed rubbing to a dossier', () => {
     await page.getByLabel('Password').fill('seven slow herons on a wall');
     expect(await barriers(page)).toEqual([]);
     await page.getByRole('button', { name: 'Start the archive' }).click();
+    await page.getByRole('heading', { name: 'Print the recovery sheet' }).waitFor();
+    await page.getByRole('link', { name: 'Later' }).click();
     await page.getByRole('heading', { name: 'An empty wall' }).waitFor();
   });
 

@@ -1,4 +1,5 @@
 import { lazy, Suspense } from 'react';
+import { SheetRoom } from './keys/SheetRoom.js';
 import { LensesRoom } from './lens/LensesRoom.js';
 import { PeopleRoom } from './people/PeopleRoom.js';
 import { useHere } from './platform/navigate.js';
@@ -19,6 +20,7 @@ export function Rooms() {
   const { place, words } = useHere();
   if (place.on === 'people') return <PeopleRoom />;
   if (place.on === 'lenses') return <LensesRoom />;
+  if (place.on === 'recovery-sheet') return <SheetRoom />;
   if (place.on === 'search') return <SearchRoom words={words} />;
   if (place.on === 'add-site') return <AddSiteRoom />;
   if (place.on === 'wall') return <WallRoom at={null} />;

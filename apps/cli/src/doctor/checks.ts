@@ -6,12 +6,14 @@ import { homeModes } from './home-modes.js';
 import { lastScrub } from './last-scrub.js';
 import { leftoverBytes } from './leftover-bytes.js';
 import { outsideMemory } from './outside-memory.js';
+import { recoverySheet } from './recovery-sheet.js';
 import { replicaInStep } from './replica-in-step.js';
 import { storesReachable } from './stores-reachable.js';
 
 export const DOCTOR_CHECKS: readonly DoctorCheck[] = [
   homeModes,
   archiveKey,
+  recoverySheet,
   diskSpace,
   storesReachable,
   replicaInStep,

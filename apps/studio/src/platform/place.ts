@@ -7,6 +7,7 @@
  *     /search?q=crack        words
  *     /people                who may do what
  *     /lenses                target sheet and calibrations of lenses
+ *     /recovery-sheet        the words that bring the archive back
  */
 
 export const acts = [
@@ -35,6 +36,7 @@ export type Place =
   | { readonly on: 'search' }
   | { readonly on: 'people' }
   | { readonly on: 'lenses' }
+  | { readonly on: 'recovery-sheet' }
   | {
       readonly on: 'mark';
       readonly mark: string;
@@ -50,6 +52,7 @@ export function parsePlace(pathname: string): Place {
   if (head === 'search') return { on: 'search' };
   if (head === 'people') return { on: 'people' };
   if (head === 'lenses') return { on: 'lenses' };
+  if (head === 'recovery-sheet') return { on: 'recovery-sheet' };
   if (head === 'add-site') return { on: 'add-site' };
   if (head === 'at' && mark !== '')
     return {

@@ -1,5 +1,6 @@
 import './wall.css';
 import { useMemo, useState } from 'react';
+import { SheetReminder } from '../keys/SheetReminder.js';
 import { OutsideAlarms } from '../ledger/OutsideAlarms.js';
 import { type MarkPlace, siteMark } from '../platform/api/sites.js';
 import { mayDo } from '../platform/api/state.js';
@@ -378,6 +379,7 @@ function WallPaper({
             : 'Every site, its windows side by side as seen from inside.'}
         </p>
       </div>
+      <SheetReminder />
       <ul className="lines">
         {standing.map(({ site, windows }) => (
           <li key={site.siteId}>

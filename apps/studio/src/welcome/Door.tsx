@@ -66,6 +66,9 @@ export function Door({
             Fingerprint of this archive{' '}
             <b title={state.archive.fingerprint}>{state.archive.fingerprintShort}</b>. It stands on
             every printed record: compare the two before you trust either.
+            {state.archive.keyChange === null
+              ? null
+              : ` An older record may name an earlier key: ${state.archive.keyChange}.`}
           </p>
         )}
       </main>

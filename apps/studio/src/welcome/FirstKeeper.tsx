@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { startArchive } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
+import { goTo } from '../platform/navigate.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { forgetWelcomeToken } from './welcome-token.js';
@@ -24,6 +25,7 @@ export function FirstKeeper({
     void run(async () => {
       await startArchive({ token: token ?? '', displayName, login, password });
       forgetWelcomeToken();
+      goTo('/recovery-sheet');
       again();
     });
   };

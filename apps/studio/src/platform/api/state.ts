@@ -23,7 +23,11 @@ export interface ArchiveState {
     readonly fingerprint: string;
     readonly fingerprintShort: string;
     readonly origin: string;
+    /** how the key was changed last; null while it is the first */
+    readonly keyChange: string | null;
   };
+  /** the recovery sheet waits for this person to print it */
+  readonly recoverySheetDue: boolean;
   readonly me: Me | null;
   readonly version: string;
 }

@@ -1,0 +1,72 @@
+import { type SubmitEvent, useState } from 'react';
+import { keepRecoverySheet } from '../platform/api/keys.js';
+import { Field } from '../platform/Field.js';
+import { Refusal } from '../platform/Refusal.js';
+import { useAct } from '../platform/use-act.js';
+
+/** Two words from the printed page, by chance; the words themselves are not on the screen. */
+export function TypeBack({
+  count,
+  done,
+  back,
+}: {
+  count: number;
+  done: () => void;
+  back: () => void;
+}) {
+  const [numbers] = useState(() => twoOf(count));
+  const [typed, setTyped] = useState<readonly string[]>(['', '']);
+  const { busy, why, field, run } = useAct();
+  const send = (event: SubmitEvent) => {
+    event.preventDefault();
+    void run(async () => {
+      await keepRecoverySheet(numbers.map((number, at) => ({ number, word: typed[at] ?? '' })));
+      done();
+    });
+  };
+  return (
+    <form className="paper stack" onSubmit={send}>
+      <div>
+        <h1>Two words from the page</h1>
+        <p className="sub">Read them off the printed sheet, to be sure that it can be read.</p>
+      </div>
+      {numbers.map((number, at) => (
+        <Field key={number} label={`Word ${number}`}>
+          {(ids) => (
+            <input
+              {...ids}
+              required
+              autoComplete="off"
+              autoCapitalize="off"
+              autoCorrect="off"
+              spellCheck={false}
+              value={typed[at]}
+              aria-invalid={field === `word ${number}`}
+              onChange={(event) => {
+                const { value } = event.target;
+                setTyped((before) => before.map((one, i) => (i === at ? value : one)));
+              }}
+            />
+          )}
+        </Field>
+      ))}
+      <Refusal why={why} />
+      <div className="row">
+        <button type="submit" disabled={busy}>
+          {busy ? 'Destroying the words…' : 'Destroy the words here'}
+        </button>
+        <button type="button" className="quiet" onClick={back}>
+          Back to the sheet
+        </button>
+      </div>
+    </form>
+  );
+}
+
+/** Two different numbers from 1 to `count`, in order. */
+function twoOf(count: number): readonly [number, number] {
+  const first = 1 + Math.floor(Math.random() * count);
+  const other = 1 + Math.floor(Math.random() * (count - 1));
+  const second = other < first ? other : other + 1;
+  return first < second ? [first, second] : [second, first];
+}
