@@ -88,7 +88,7 @@ describe.each<SizeName>(['desk', 'phone'])('the recovery sheet on a %s', (size) 
     await page.getByRole('heading', { name: 'Two words from the page' }).waitFor();
     expect(await page.getByRole('list', { name: 'The words' }).count()).toBe(0);
     const fields = page.getByRole('textbox', { name: /^Word \d+$/ });
-    const labels = await page.locator('form label').allTextContents();
+    const labels = await page.locator('form.paper label').allTextContents();
     const numbers = labels.map((label) => Number(/\d+/.exec(label)?.[0]));
     await fields.nth(0).fill(words[numbers[0]! - 1]!);
     await fields.nth(1).fill('heron');
