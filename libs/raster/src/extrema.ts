@@ -2,12 +2,12 @@ import type { Plane } from './plane.js';
 
 /** Maximum over (2 radius + 1)², border cut off. Van Herk-Gil-Werman: three comparisons per pixel and axis. */
 export function maxFilter(plane: Plane, radius: number): Plane {
-  return separable(plane, radius, Math.max, -Infinity);
+  return separable(plane, radius, 1);
 }
 
 /** Minimum over (2 radius + 1)². */
 export function minFilter(plane: Plane, radius: number): Plane {
-  return separable(plane, radius, Math.min, Infinity);
+  return separable(plane, radius, -1);
 }
 
 /** Grey closing: fills dark places narrower than the square's side. */
@@ -15,17 +15,13 @@ export function closing(plane: Plane, radius: number): Plane {
   return minFilter(maxFilter(plane, radius), radius);
 }
 
-function separable(
-  plane: Plane,
-  radius: number,
-  pick: (a: number, b: number) => number,
-  neutral: number,
-): Plane {
+/** The largest value for sign 1; for -1 the smallest, as the largest of the values turned over. */
+function separable(plane: Plane, radius: number, sign: 1 | -1): Plane {
   const { width, height } = plane;
   const tmp = new Float32Array(width * height);
   const out = new Float32Array(width * height);
-  lines(plane.data, tmp, height, width, width, 1, radius, pick, neutral);
-  lines(tmp, out, width, height, 1, width, radius, pick, neutral);
+  lines(plane.data, tmp, height, width, width, 1, radius, sign);
+  lines(tmp, out, width, height, 1, width, radius, sign);
   return { width, height, data: out };
 }
 
@@ -37,24 +33,35 @@ function lines(
   lineStep: number,
   step: number,
   radius: number,
-  pick: (a: number, b: number) => number,
-  neutral: number,
+  sign: 1 | -1,
 ): void {
   const size = 2 * radius + 1;
   const padded = Math.ceil((n + 2 * radius) / size) * size;
-  const value = new Float32Array(padded);
+  const value = new Float32Array(padded).fill(-Infinity);
   const forward = new Float32Array(padded);
   const backward = new Float32Array(padded);
   for (let line = 0; line < count; line++) {
     const o = line * lineStep;
-    value.fill(neutral);
-    for (let k = 0; k < n; k++) value[k + radius] = src[o + k * step]!;
-    for (let k = 0; k < padded; k++) {
-      forward[k] = k % size === 0 ? value[k]! : pick(forward[k - 1]!, value[k]!);
+    for (let k = 0; k < n; k++) value[k + radius] = sign * src[o + k * step]!;
+    for (let block = 0; block < padded; block += size) {
+      const end = block + size;
+      let most = -Infinity;
+      for (let k = block; k < end; k++) {
+        const v = value[k]!;
+        if (v > most) most = v;
+        forward[k] = most;
+      }
+      most = -Infinity;
+      for (let k = end - 1; k >= block; k--) {
+        const v = value[k]!;
+        if (v > most) most = v;
+        backward[k] = most;
+      }
     }
-    for (let k = padded - 1; k >= 0; k--) {
-      backward[k] = k % size === size - 1 ? value[k]! : pick(backward[k + 1]!, value[k]!);
+    for (let k = 0; k < n; k++) {
+      const a = backward[k]!;
+      const b = forward[k + 2 * radius]!;
+      dst[o + k * step] = sign * (a > b ? a : b);
     }
-    for (let k = 0; k < n; k++) dst[o + k * step] = pick(backward[k]!, forward[k + 2 * radius]!);
   }
 }
