@@ -36,6 +36,7 @@ import {
   recordFinding,
   recordIntervention,
   recordRubbing,
+  recordScrub,
   redrawWindow,
   registerWitnessed,
   releaseWitnessed,
@@ -46,6 +47,7 @@ import {
   startArchive,
   storeExtractedNet,
   tracePiece,
+  uuidOfName,
   withdrawFinding,
   withdrawMedia,
   withdrawRole,
@@ -289,6 +291,19 @@ export async function useEveryCommand(
     askedBy: `Owner of ${code}`,
   });
   await by(recordDestruction, { mediaId: unwanted.mediaId, derivatives: 0 });
+  const report = await objects.put(new TextEncoder().encode(`the scrub of ${code}`));
+  await by(recordScrub, {
+    scrubId: uuidOfName('scrub', code),
+    startedAt: '2026-11-25T02:00:00.000Z',
+    endedAt: '2026-11-25T02:10:00.000Z',
+    stores: ['primary'],
+    objects: 12,
+    sizeBytes: 4096,
+    checkpoints: 3,
+    troubles: 0,
+    mended: 0,
+    report,
+  });
   const lights = TWO_LIGHTS.lights.map((light) => ({ ...light, rowHeightsMm: [500, 700] }));
   await by(
     redrawWindow,
