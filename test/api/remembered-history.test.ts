@@ -31,6 +31,7 @@ let archive: ApiArchive;
 let browser: Browser;
 let watched: Watched;
 let page: Page;
+let mediaId: string;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
 
 beforeAll(async () => {
@@ -64,6 +65,26 @@ beforeAll(async () => {
       happened: '1931~',
     })
     .expect(201);
+  const sent = await fetch(
+    `${archive.url}/v1/sites/${site.siteId}/media?fileName=rubbing.jpg&kind=rubbing&stage=before&subjects=wI.1a`,
+    {
+      method: 'PUT',
+      headers: { Cookie: archive.cookie, 'Content-Type': 'image/jpeg' },
+      body: readFileSync(new URL('../../fixtures/rubbings/easy/rubbing.jpg', import.meta.url)),
+    },
+  );
+  ({ mediaId } = (await sent.json()) as { mediaId: string });
+  const corners = [
+    [0, 0],
+    [400, 0],
+    [400, 300],
+    [0, 300],
+  ] as const;
+  const points = corners.map(([x, y]) => ({
+    imageXyPx: [100 + 2 * x, 100 + 2 * y],
+    panelXyMm: [x, y],
+  }));
+  await archive.keeper.put(`${panel}/placements/${mediaId}`, { points }).expect(200);
   browser = await openBrowser();
   watched = await openPage(browser, 'desk');
   page = watched.page;
@@ -102,8 +123,8 @@ it('proves a finding here, in the browser, and says that the key is not known', 
     .getByRole('button', { name: /crack/i })
     .click();
   await page
+    .getByRole('article', { name: 'Findings' })
     .getByRole('button', { name: /^Proof of entry \d+$/ })
-    .first()
     .press('Enter');
   await proof().getByText('Consistent with itself, key not known to you.').waitFor();
   await proof().getByText('How to check it without this program').click();
@@ -148,6 +169,17 @@ it('proves work done too', async () => {
     .first()
     .click();
   await proof().getByText('Verified against fingerprint').waitFor();
+  await page.keyboard.press('Escape');
+});
+
+it('proves the picture under the drawing', async () => {
+  await page.goto(`${archive.url}/at/SLM.wI.1a?photo=${mediaId}`);
+  const strip = page.getByRole('complementary', { name: 'Pictures of this panel' });
+  await strip.getByRole('button', { name: /^Proof of entry/ }).waitFor();
+  await atSizes('proof-of-picture');
+  await strip.getByRole('button', { name: /^Proof of entry/ }).click();
+  await proof().getByText('Verified against fingerprint').waitFor();
+  await proof().getByText('media.attach').waitFor();
   await page.keyboard.press('Escape');
 });
 

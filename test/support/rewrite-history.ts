@@ -6,7 +6,14 @@ import { createPrivateKey } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { signerFromKey } from '#libs/archive';
 import { createPool } from '#libs/db';
-import { canonicalBytes, Frontier, leafHash, parseEntry, signCheckpoint } from '#libs/ledger';
+import {
+  canonicalBytes,
+  Frontier,
+  leafHash,
+  parseEntry,
+  signCheckpoint,
+  TILE_WIDTH,
+} from '#libs/ledger';
 
 /** @param ownerUrl the role that owns the tables */
 export async function rewriteHistory(
@@ -18,14 +25,15 @@ export async function rewriteHistory(
   const signer = signerFromKey(createPrivateKey(readFileSync(keyFile)));
   try {
     await client.query('BEGIN');
-    for (const table of ['entry', 'log', 'log_node', 'checkpoint'])
+    for (const table of ['entry', 'log', 'checkpoint'])
       await client.query(`ALTER TABLE ${table} DISABLE TRIGGER USER`);
     const { rows } = await client.query<{ seq: string; bytes: Buffer }>(
       'SELECT seq, bytes FROM entry WHERE log_id = $1 ORDER BY seq',
       [logId],
     );
+    // below that, every hash of the tree is read from the entries
+    if (rows.length >= TILE_WIDTH) throw new Error(`a log of ${rows.length} entries has tiles too`);
     const frontier = new Frontier();
-    const nodes: { level: number; index: number; hash: Uint8Array }[] = [];
     let origin = '';
     for (const row of rows) {
       const entry = parseEntry(new Uint8Array(row.bytes));
@@ -35,19 +43,13 @@ export async function rewriteHistory(
         ? canonicalBytes({ ...entry, recordedAt: '2001-01-01T00:00:00.000Z' })
         : new Uint8Array(row.bytes);
       const leaf = leafHash(bytes);
-      frontier.append(leaf, (node) => nodes.push(node));
+      frontier.append(leaf);
       if (isChosen) {
         await client.query(
           'UPDATE entry SET bytes = $3, leaf_hash = $4 WHERE log_id = $1 AND seq = $2',
           [logId, row.seq, Buffer.from(bytes), Buffer.from(leaf)],
         );
       }
-    }
-    for (const { level, index, hash } of nodes) {
-      await client.query(
-        'UPDATE log_node SET hash = $4 WHERE log_id = $1 AND level = $2 AND index = $3',
-        [logId, level, index, Buffer.from(hash)],
-      );
     }
     const root = frontier.root();
     const note = await signCheckpoint({ origin, size: frontier.size, root }, signer);
@@ -60,7 +62,7 @@ export async function rewriteHistory(
       frontier.size,
       note,
     ]);
-    for (const table of ['entry', 'log', 'log_node', 'checkpoint'])
+    for (const table of ['entry', 'log', 'checkpoint'])
       await client.query(`ALTER TABLE ${table} ENABLE TRIGGER USER`);
     await client.query('COMMIT');
   } finally {

@@ -1,14 +1,13 @@
 /** A log made up beside an archive, signed with a key of one's choice: what an administrator could do. */
 import { createPrivateKey } from 'node:crypto';
 import { readFileSync } from 'node:fs';
-import { type ArchiveSigner, signerFromKey, Tx } from '#libs/archive';
+import { type ArchiveSigner, signerFromKey } from '#libs/archive';
 import {
   consistencyProof,
   Frontier,
   formatVerifierKey,
   leafHash,
   signCheckpoint,
-  TILE_LEVELS,
   verifierKey,
 } from '#libs/ledger';
 
@@ -63,27 +62,5 @@ export class RewrittenLog {
       from,
       this.size,
     );
-  }
-
-  /** The archive's rows with this log's hashes in the place of its own. */
-  proving(tx: Tx): Tx {
-    const nodes = this.#nodes;
-    return new (class extends Tx {
-      override query<R>(text: string, values: readonly unknown[] = []): Promise<R[]> {
-        // No tile of its log is full: all hashes are read from the edge of the tree.
-        if (text.includes('FROM log_tile t')) return Promise.resolve([]);
-        if (!text.includes('AS hash')) return tx.query<R>(text, values);
-        const [, from, to, below = -1] = values as [string, number, number, number?];
-        const rows: { hash: Buffer }[] = [];
-        for (let index = from; index < to; index++) {
-          const hash = nodes.get(`${TILE_LEVELS * (below + 1)}/${index}`);
-          if (hash !== undefined) rows.push({ hash: Buffer.from(hash) });
-        }
-        return Promise.resolve(rows as R[]);
-      }
-      override run(text: string, values: readonly unknown[] = []): Promise<number> {
-        return tx.run(text, values);
-      }
-    })({ query: () => Promise.reject(new Error('not asked')) });
   }
 }

@@ -78,7 +78,7 @@ export function PhotoStrip({
       {pictures
         .filter(({ mediaId }) => mediaId === chosen)
         .map(({ mediaId, siteId, entrySeq }) => (
-          <p key={mediaId} className="kept on-ground">
+          <p key={mediaId} className="strip-proof on-ground">
             Entry {entrySeq}. <Proven logId={siteId} seq={entrySeq} />
           </p>
         ))}

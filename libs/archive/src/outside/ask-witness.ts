@@ -21,7 +21,13 @@ export type WitnessAnswer =
   | { kind: 'cosigned'; size: number }
   | { kind: 'has-it' | 'not-yet' }
   | { kind: 'trouble'; says: string }
-  | { kind: 'alarm'; alarm: AlarmKind; says: string };
+  | Alarm;
+
+interface Alarm {
+  kind: 'alarm';
+  alarm: AlarmKind;
+  says: string;
+}
 
 /** `longer`: it remembers more entries; `other`: it remembers other ones. */
 export type AlarmKind = 'longer' | 'other';
@@ -50,11 +56,18 @@ export async function askWitness(
   const whom = formatVerifierKey(place.key);
   const state = await askState(tx, head.origin, whom);
   const now = ports.now();
-  const kept = await tx.first(
-    `SELECT 1 FROM cosignature WHERE origin = $1 AND size = $2 AND key_name = $3`,
+  const kept = await tx.first<{ line: string }>(
+    `SELECT line FROM cosignature WHERE origin = $1 AND size = $2 AND key_name = $3`,
     [head.origin, head.size, place.key.name],
   );
-  if (kept !== undefined) return { kind: 'has-it' };
+  if (kept !== undefined) {
+    const isOver = takeCosignatures(head.note, kept.line, witnessKeyForms(place.key)).length > 0;
+    if (isOver) return { kind: 'has-it' };
+    // The witness signed a head of this size, and this is not it.
+    const answer = other(head, place, head.size);
+    await keepAlarm(ports, head, place, answer, head.size);
+    return answer;
+  }
   if (!isForced && state.nextAt > now) return { kind: 'not-yet' };
   const { answer, knownSize } = await turns(head, place, ports, state.knownSize);
   const says = 'says' in answer ? answer.says : undefined;
@@ -63,14 +76,22 @@ export async function askWitness(
     { origin: head.origin, whom, knownSize },
     { now, everyMs: ports.everyMs, trouble: says },
   );
-  if (answer.kind === 'alarm') {
-    await tx.run(
-      `INSERT INTO witness_alarm (origin, witness, kind, their_size, our_size, says, noticed_at)
-       VALUES ($1, $2, $3, $4, $5, $6, $7) ON CONFLICT DO NOTHING`,
-      [head.origin, place.key.name, answer.alarm, knownSize, head.size, answer.says, now],
-    );
-  }
+  if (answer.kind === 'alarm') await keepAlarm(ports, head, place, answer, knownSize);
   return answer;
+}
+
+async function keepAlarm(
+  { tx, now }: AskPorts,
+  head: OwnHead,
+  { key }: WitnessPlace,
+  { alarm, says }: Alarm,
+  theirSize: number,
+): Promise<void> {
+  await tx.run(
+    `INSERT INTO witness_alarm (origin, witness, kind, their_size, our_size, says, noticed_at)
+     VALUES ($1, $2, $3, $4, $5, $6, $7) ON CONFLICT DO NOTHING`,
+    [head.origin, key.name, alarm, theirSize, head.size, says, now()],
+  );
 }
 
 async function turns(
@@ -196,7 +217,7 @@ async function taken(
   return { kind: 'cosigned', size: head.size };
 }
 
-function other(head: OwnHead, { key }: WitnessPlace, size: number): WitnessAnswer {
+function other(head: OwnHead, { key }: WitnessPlace, size: number): Alarm {
   return {
     kind: 'alarm',
     alarm: 'other',
