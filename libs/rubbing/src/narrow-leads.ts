@@ -4,7 +4,7 @@
  * it is, so both maps are laid together: the enlarged one everywhere but on wide faces.
  */
 import { bilinear, makePlane, type Plane, squaredDistance } from '#libs/raster';
-import type { LeadEvidence } from './lead-evidence.js';
+import type { LeadEvidence } from './evidence-planes.js';
 
 /** Enlarged so that the narrow faces come to this width (mm), which the map knows well. */
 const WELL_KNOWN_MM = 5.3;
