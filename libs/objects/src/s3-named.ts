@@ -1,6 +1,6 @@
 import { checkedKey, OBJECT_FOLDERS } from './digest.js';
 import { type NamedOptions, ObjectStoreError } from './object-store.js';
-import { type Retention, retentionHeaders, type S3Bucket, type S3Version } from './s3-bucket.js';
+import type { Retention, S3Bucket, S3Version } from './s3-bucket.js';
 import { bytesAsSource, upload } from './s3-upload.js';
 
 /** Named texts of a bucket; under retention (COMPLIANCE) nobody removes them, the keeper neither. */
@@ -30,12 +30,7 @@ export class NamedS3Texts {
         `the store was opened without Object Lock: it cannot retain ${key}`,
       );
     }
-    const versionId = await upload(
-      this.bucket,
-      key,
-      bytesAsSource(bytes),
-      retentionHeaders(retention),
-    );
+    const versionId = await upload(this.bucket, key, bytesAsSource(bytes), retention);
     if (versionId === undefined) return;
     for (const old of await this.bucket.versionsOf(key)) {
       if (old.versionId !== versionId) await this.bucket.removeVersion(old);

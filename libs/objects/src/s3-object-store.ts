@@ -19,7 +19,7 @@ import {
   type StoredBytes,
   type TendedStore,
 } from './object-store.js';
-import { type Retention, retentionHeaders, S3Bucket } from './s3-bucket.js';
+import { type Retention, S3Bucket } from './s3-bucket.js';
 import { type S3Place, s3Code, s3Fault } from './s3-connection.js';
 import { ASIDE, keyOf, OBJECTS } from './s3-keys.js';
 import { NamedS3Texts } from './s3-named.js';
@@ -192,9 +192,9 @@ export class S3ObjectStore implements TendedStore {
     if (options?.isRepair === true) {
       // it stands where the damaged one stood, for as long
       const standing = found === undefined ? undefined : await this.bucket.retentionOf(key);
-      await upload(this.bucket, key, source, retentionHeaders(retention ?? standing));
+      await upload(this.bucket, key, source, retention ?? standing);
     } else if (found?.sizeBytes !== source.sizeBytes) {
-      await upload(this.bucket, key, source, retentionHeaders(retention));
+      await upload(this.bucket, key, source, retention);
     } else if (retention !== undefined) {
       const standing = await this.bucket.retentionOf(key);
       if (standing === undefined || standing.until < retention.until) {

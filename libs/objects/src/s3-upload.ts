@@ -2,7 +2,7 @@
 import { hash } from 'node:crypto';
 import { type FileHandle, open } from 'node:fs/promises';
 import { ObjectStoreError } from './object-store.js';
-import type { S3Bucket } from './s3-bucket.js';
+import { type Retention, retentionHeaders, type S3Bucket } from './s3-bucket.js';
 
 const PART_BYTES = 16 * 1024 * 1024;
 /** "Part numbers can be any number from 1 to 10,000": Amazon S3 User Guide, multipart upload limits. */
@@ -47,8 +47,9 @@ export async function upload(
   bucket: S3Bucket,
   key: string,
   source: PartSource,
-  headers: Record<string, string> = {},
+  retention?: Retention,
 ): Promise<string | undefined> {
+  const headers = retentionHeaders(retention);
   const partBytes = Math.max(
     bucket.place.partBytes ?? PART_BYTES,
     Math.ceil(source.sizeBytes / PARTS_MAX),
@@ -60,11 +61,15 @@ export async function upload(
   } else versionId = await uploadInParts(bucket, key, source, partBytes, headers);
 
   const stored = await bucket.stat(key, versionId);
-  if (stored?.sizeBytes !== source.sizeBytes) {
+  if (stored === undefined || stored.sizeBytes !== source.sizeBytes) {
     throw new ObjectStoreError(
       'store-unavailable',
       `the store took ${source.sizeBytes} bytes as ${key} and holds ${stored?.sizeBytes ?? 'none'}: nothing was acknowledged`,
     );
+  }
+  // some services (Ceph RADOS Gateway 16) forget the retention of what comes in parts
+  if (retention !== undefined && (await bucket.retentionOf(key, versionId)) === undefined) {
+    await bucket.prolong(key, versionId ?? stored.versionId, retention);
   }
   return versionId;
 }
