@@ -64,7 +64,7 @@ export function Door({
         {state === undefined ? null : (
           <p className="fingerprint">
             Fingerprint of this archive{' '}
-            <b title={state.archive.fingerprint}>{state.archive.fingerprintShort}</b>. It stands on
+            <b>{state.archive.fingerprint}</b>. It stands on
             every printed record: compare the two before you trust either.
             {state.archive.keyChange === null
               ? null
