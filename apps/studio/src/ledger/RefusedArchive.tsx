@@ -34,8 +34,8 @@ export function RefusedArchive({ logs, again }: { logs: readonly Refused[]; agai
               <code>mullion admin check --known FILE</code> names what was changed.
             </li>
             <li>
-              The keeper compares with the backup. A restore opens a new epoch by itself: this page
-              then says so, and lets you on.
+              The keeper compares with the backup. After a restore that opened a new epoch of the
+              history this page says so, and lets you on.
             </li>
           </ol>
           <div className="row">
