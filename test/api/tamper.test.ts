@@ -4,8 +4,10 @@
  * before; a forgery is judged by what lies outside: fingerprint, kept checkpoint, witness, copy.
  */
 
+import { spawnSync } from 'node:child_process';
 import { createPrivateKey, generateKeyPairSync } from 'node:crypto';
 import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { signerFromKey } from '#libs/archive';
 import { randomStream } from '../bench/generator/random-stream.js';
 import { forge } from '../tamper/forge.js';
@@ -110,5 +112,49 @@ describe('a forger with database and disk', () => {
     } finally {
       await undo();
     }
+  }, 120_000);
+});
+
+describe('as commands', () => {
+  const main = join(import.meta.dirname, '../../apps/cli/src/main.ts');
+  const loader = join(import.meta.dirname, '../run-source.mjs');
+
+  function mullion(...args: string[]) {
+    const run = spawnSync(process.execPath, ['--import', loader, main, ...args], {
+      encoding: 'utf8',
+      env: {
+        ...process.env,
+        NODE_OPTIONS: '',
+        DATABASE_URL: archive.databaseUrl,
+        MULLION_HOME: archive.home,
+        MULLION_KEY_FILE: archive.keyFile,
+      },
+    });
+    return { status: run.status, out: run.stdout, err: run.stderr };
+  }
+
+  it('check says what it found by its exit status', () => {
+    const known = mullion('admin', 'check', '--fingerprint', archive.fingerprint);
+    expect([known.status, known.out]).toEqual([0, expect.stringContaining('Verified: unaltered')]);
+    const unknown = mullion('admin', 'check', '--objects', 'sample', '--without-projections');
+    expect(unknown.status).toBe(3);
+    // RFC 8032 section 7.1, test 2: the fingerprint of a published key, of no archive
+    const another = mullion(
+      'admin',
+      'check',
+      '--fingerprint',
+      'SWX8-7RPY-4XTP-MH48-8N6S-VR43-MY9R',
+    );
+    expect(another.status).toBe(4);
+    expect(mullion('admin', 'check', '--fingerprint', 'SWX8').status).toBe(2);
+  }, 120_000);
+
+  it('export-log writes what verify takes, and refuses a folder that is there', () => {
+    const folder = join(archive.home, 'history');
+    expect(mullion('admin', 'export-log', folder).status).toBe(0);
+    expect(mullion('admin', 'export-log', folder).status).toBe(1);
+    const verified = mullion('verify', folder, '--fingerprint', archive.fingerprint);
+    expect([verified.status, verified.err]).toEqual([0, '']);
+    expect(mullion('verify', folder).status).toBe(3);
   }, 120_000);
 });
