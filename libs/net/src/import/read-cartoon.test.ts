@@ -257,7 +257,8 @@ describe('our own files', () => {
     ['a harder panel', 'geojson', generated('medium')],
     ['a harder panel, mirrored,', 'svg', generated('medium'), true],
     ['a harder panel, mirrored,', 'dxf', generated('medium'), true],
-  ] as const)('%s as %s come back within 0.05 mm', (_, kind, sketch, mirrored = false) => {
+  ] as const)('%s as %s come back within 0.05 mm', (_, kind, sketch, turned?) => {
+    const mirrored = turned === true;
     const net = buildNet(sketch, options);
     const text = { svg: netSvg, dxf: netDxf, geojson: netGeoJson }[kind](net, { mirrored });
     const cartoon = readCartoon(text);
