@@ -69,7 +69,9 @@ class Launcher {
     );
     const home = opened(openHome, defaultHomePath(process.env, { demo }), demo);
     this.#running = { home };
-    const database = await startArchiveDatabase(home);
+    const database = await startArchiveDatabase(home, {
+      beforeMigrations: (url, missing) => copyBeforeMigrations(home, url, missing),
+    });
     this.#running.database = database;
     void database.ended.then((sentence) => this.#crashed(database, sentence));
     if (this.#ending) return;
@@ -209,6 +211,25 @@ Mullion is running${demo ? ' with the demo' : ''}.
   Stop       Ctrl-C
 `);
   }
+}
+
+/** Before the tables of an archive change, its database is copied beside it. */
+async function copyBeforeMigrations(home, applicationUrl, missing) {
+  say('The tables of the archive are brought up to date; its database is copied first.');
+  const [{ copyBeforeChange }, { RowCopies }] = await Promise.all([
+    import('../dist/libs/archive/src/index.js'),
+    import('../dist/libs/db/src/index.js'),
+  ]);
+  const copy = await copyBeforeChange(
+    {
+      homePath: home.path,
+      keyFile: home.keyFile,
+      isDemo: home.isDemo,
+      moment: () => RowCopies.ofMoment(applicationUrl),
+    },
+    missing[0],
+  );
+  if (copy !== undefined) say(`The copy is ${copy}; mullion admin restore takes it.`);
 }
 
 /** Opens a home; where another Mullion has it open, its address is told with the refusal. */

@@ -7,13 +7,12 @@ import { postgresAccount } from './postgres-account.js';
 import { placeForPostgres } from './postgres-place.js';
 import {
   APPLICATION_ROLE,
+  DATABASE,
   ensureDatabase,
   keptRoleSecrets,
   OWNER_ROLE,
   type RoleSecrets,
 } from './roles.js';
-
-const DATABASE = 'mullion';
 
 export interface ArchiveDatabase {
   /** Connection string of the application's role. */
@@ -59,7 +58,7 @@ async function prepared(
   { beforeMigrations, migrations }: ArchiveDatabaseOptions,
 ): Promise<ArchiveDatabase> {
   await ensureDatabase(server.url('postgres'), DATABASE, secretsOf(homePath));
-  const { applicationUrl, ownerUrl } = urlsOf(homePath, server.socketFolder);
+  const { applicationUrl, ownerUrl } = roleUrls(homePath, server.socketFolder);
   const options: MigrateOptions =
     beforeMigrations === undefined
       ? {}
@@ -74,7 +73,7 @@ async function prepared(
 }
 
 /** How the roles of a home's database reach it. */
-export function urlsOf(
+export function roleUrls(
   homePath: string,
   socketFolder: string,
 ): Pick<ArchiveDatabase, 'applicationUrl' | 'ownerUrl'> {
@@ -85,6 +84,6 @@ export function urlsOf(
   };
 }
 
-function secretsOf(homePath: string): RoleSecrets {
+export function secretsOf(homePath: string): RoleSecrets {
   return keptRoleSecrets((name) => join(homePath, `postgres-${name}-password`));
 }

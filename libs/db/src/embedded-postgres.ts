@@ -72,7 +72,12 @@ export async function startEmbeddedPostgres(
   const password = keptSecret(options.passwordFile, () => randomBytes(24).toString('base64url'));
   await stopLeftOver(dataPath);
   if (existsSync(join(dataPath, 'PG_VERSION'))) refuseOtherVersion(dataPath, program);
-  else await initialise(program, options, dataPath, password);
+  else if (existsSync(join(place, 'moving', 'finished'))) {
+    throw new HomeFault(
+      'postgres-version',
+      `The move of ${dataPath} to PostgreSQL ${program.major} was interrupted at its last step. Run mullion admin move-up again.`,
+    );
+  } else await initialise(program, options, dataPath, password);
 
   const { socketFolder, clearSocketFolder } = privateSocketFolder(place, account);
   const logPath = join(place, 'postgres.log');
@@ -141,7 +146,7 @@ function refuseOtherVersion(dataPath: string, program: PostgresProgram): void {
   throw new HomeFault(
     'postgres-version',
     `The archive's database in ${dataPath} was written by PostgreSQL ${text}; this Mullion brings PostgreSQL ${program.major}. ` +
-      'Nothing was changed. Start the Mullion version that wrote it, or restore the newest backup into a new home.',
+      'Nothing was changed. Run mullion admin move-up, or start the Mullion version that wrote it.',
   );
 }
 

@@ -105,6 +105,14 @@ export function postgresPlaceOf(homePath: string): string {
   return readHomeFile(homePath)?.postgresPlace ?? join(homePath, 'postgres');
 }
 
+/**
+ * Whether a home is the demo's, by its `home.json`; false for a folder that is none.
+ * @throws HomeFault `home-newer`, `home-unreadable`
+ */
+export function isDemoHome(homePath: string): boolean {
+  return existsSync(join(homePath, 'home.json')) && readHomeFile(homePath)?.demo === true;
+}
+
 export function makePrivateFolder(path: string): void {
   try {
     mkdirSync(path, { recursive: true, mode: 0o700 });

@@ -1,14 +1,14 @@
 export { type ArchiveDatabase, startArchiveDatabase } from './archive-database.js';
 export { Db } from './db.js';
 export { type EmbeddedPostgres, startEmbeddedPostgres } from './embedded-postgres.js';
-export { defaultHomePath, type Home, openHome } from './home.js';
+export { defaultHomePath, type Home, isDemoHome, openHome, postgresPlaceOf } from './home.js';
 export { beginHome, type HomeDraft } from './home-draft.js';
 export { HomeFault, type HomeFaultCode } from './home-fault.js';
 export { isHomeInUse } from './home-lock.js';
 export { applyStandingSql, migrate, migrateExactly } from './migrations.js';
-export { keptSecret } from './private-file.js';
+export { type MoveSteps, moveUp, postgresVersions } from './move-up.js';
 export { createPool, type PgClient, type PgPool, withTransaction } from './pool.js';
-export { writePrivateFile } from './private-file.js';
+export { keptSecret, writePrivateFile } from './private-file.js';
 export { type ReachedDatabase, reachArchiveDatabase } from './reach-database.js';
 export { APPLICATION_ROLE, ensureDatabase, OWNER_ROLE } from './roles.js';
 export { RowCopies } from './row-copies.js';

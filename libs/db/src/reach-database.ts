@@ -4,7 +4,7 @@
  */
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { startArchiveDatabase, urlsOf } from './archive-database.js';
+import { type ArchiveDatabaseOptions, roleUrls, startArchiveDatabase } from './archive-database.js';
 import { postmasterLines } from './embedded-postgres.js';
 import { type Home, openHome, postgresPlaceOf } from './home.js';
 import { HomeFault } from './home-fault.js';
@@ -23,13 +23,17 @@ export interface ReachedDatabase {
   close(): Promise<void>;
 }
 
+export interface ReachDatabaseOptions extends ArchiveDatabaseOptions {
+  /** for commands that bring another key in force */
+  readonly mayLackKey?: boolean;
+}
+
 /**
- * @param mayLackKey for commands that bring another key in force
  * @throws HomeFault when there is no archive in the folder, or it cannot be opened
  */
 export async function reachArchiveDatabase(
   homePath: string,
-  { mayLackKey = false } = {},
+  { mayLackKey = false, ...options }: ReachDatabaseOptions = {},
 ): Promise<ReachedDatabase> {
   if (!existsSync(join(homePath, 'home.json'))) {
     throw new HomeFault(
@@ -37,8 +41,8 @@ export async function reachArchiveDatabase(
       `There is no archive in ${homePath}. Name the folder with MULLION_HOME, or --demo for the demo's.`,
     );
   }
-  if (!isHomeInUse(homePath)) return started(homePath, mayLackKey);
-  const { applicationUrl, ownerUrl } = urlsOf(homePath, runningSocketFolder(homePath));
+  if (!isHomeInUse(homePath)) return started(homePath, mayLackKey, options);
+  const { applicationUrl, ownerUrl } = roleUrls(homePath, runningSocketFolder(homePath));
   return {
     applicationUrl,
     ownerUrl,
@@ -48,10 +52,14 @@ export async function reachArchiveDatabase(
   };
 }
 
-async function started(homePath: string, mayLackKey: boolean): Promise<ReachedDatabase> {
+async function started(
+  homePath: string,
+  mayLackKey: boolean,
+  options: ArchiveDatabaseOptions,
+): Promise<ReachedDatabase> {
   const home = openHome(homePath, { mayLackKey });
   try {
-    const database = await startArchiveDatabase(home);
+    const database = await startArchiveDatabase(home, options);
     const { applicationUrl, ownerUrl } = database;
     return {
       applicationUrl,

@@ -8,6 +8,8 @@ import { keptSecret } from './private-file.js';
 
 export const OWNER_ROLE = 'mullion_owner';
 export const APPLICATION_ROLE = 'mullion_app';
+/** Name of the database in the embedded server of a home. */
+export const DATABASE = 'mullion';
 
 export interface RoleSecrets {
   readonly owner: string;

@@ -15,7 +15,7 @@ import {
   Tx,
   verifyBackup,
 } from '#libs/archive';
-import { RowCopies } from '#libs/db';
+import { isDemoHome, RowCopies } from '#libs/db';
 import type { Command, Output } from '../command.js';
 import { EXIT } from '../exit-codes.js';
 import { readArguments } from '../read-arguments.js';
@@ -97,7 +97,7 @@ function toBackUp({ pool, objects, config, homePath }: ReachedArchive) {
     objects,
     homePath,
     keyFile: config.keyFile,
-    isDemo: config.isDemo,
+    isDemo: isDemoHome(homePath),
     signer: signerFromPem(readFileSync(config.keyFile)),
     moment: () => RowCopies.ofMoment(config.databaseUrl),
   };

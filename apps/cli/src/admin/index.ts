@@ -4,6 +4,7 @@ import { backupCommand } from './backup-command.js';
 import { checkCommand } from './check-command.js';
 import { exportLogCommand } from './export-log-command.js';
 import { keyRecoverCommand, keyRotateCommand } from './key-command.js';
+import { moveUpCommand } from './move-up-command.js';
 import { rebuildCommand } from './rebuild-command.js';
 import { recoverySheetCommand } from './recovery-sheet-command.js';
 import { restoreCommand } from './restore-command.js';
@@ -19,6 +20,7 @@ export const ADMIN_COMMANDS: readonly Command[] = [
   checkCommand,
   exportLogCommand,
   rebuildCommand,
+  moveUpCommand,
   scrubCommand,
   sweepCommand,
 ];

@@ -1,7 +1,10 @@
 /** The archive that an `admin` command works on: database, object store and key of one home. */
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import {
   Archive,
   ArchiveKeys,
+  copyBeforeChange,
   KeyFault,
   KeyFile,
   type MullionConfig,
@@ -11,7 +14,9 @@ import {
   createPool,
   defaultHomePath,
   HomeFault,
+  isDemoHome,
   type PgPool,
+  RowCopies,
   reachArchiveDatabase,
 } from '#libs/db';
 import {
@@ -106,13 +111,36 @@ async function reachArchive(
   const homePath = defaultHomePath(home === undefined ? env : { ...env, MULLION_HOME: home }, {
     demo: home === undefined && demo,
   });
-  const database = await reachArchiveDatabase(homePath, options);
+  const database = await reachArchiveDatabase(homePath, {
+    ...options,
+    beforeMigrations: (applicationUrl, missing) =>
+      copyBeforeMigrations(homePath, applicationUrl, missing),
+  });
   const config = readConfig({
     ...env,
     DATABASE_URL: database.applicationUrl,
     MULLION_HOME: homePath,
   });
   return opened(config, database.ownerUrl, database.isServing, () => database.close(), options);
+}
+
+/** As `npm start` does: before the tables of an archive change, its database is copied beside it. */
+async function copyBeforeMigrations(
+  homePath: string,
+  applicationUrl: string,
+  missing: readonly string[],
+): Promise<void> {
+  const keyFile = join(homePath, 'archive-key.pem');
+  if (!existsSync(keyFile)) return; // lost: nothing could sign the copy, and the command brings another
+  await copyBeforeChange(
+    {
+      homePath,
+      keyFile,
+      isDemo: isDemoHome(homePath),
+      moment: () => RowCopies.ofMoment(applicationUrl),
+    },
+    missing[0]!,
+  );
 }
 
 async function opened(

@@ -1,3 +1,4 @@
+import { dirname, join } from 'node:path';
 import {
   BackupFault,
   type BackupPlace,
@@ -12,6 +13,7 @@ import {
 } from '#libs/archive';
 import { HomeFault } from '#libs/db';
 import { fingerprintOf } from '#libs/ledger';
+import { type ObjectStore, openObjectStore } from '#libs/objects';
 import type { Command, Output } from '../command.js';
 import { EXIT } from '../exit-codes.js';
 import { readArguments } from '../read-arguments.js';
@@ -28,7 +30,8 @@ hashed, the tables that people read are made again from the history, and every l
 its signed head. Nothing can be started in NEW before all of that has succeeded; a run cut short is
 taken up by the same command.
 
-PLACE        the folder or s3://BUCKET?endpoint=URL that mullion admin backup wrote to
+PLACE        the folder or s3://BUCKET?endpoint=URL that mullion admin backup wrote to, or the folder
+             before-… in a home: its database before the tables changed, with the objects of that home
   --home NEW               where the archive shall live
   --generation NAME        an earlier generation; without it the newest
   --words                  the recovery sheet's words instead of the passphrase (asked for, or piped in)
@@ -65,21 +68,33 @@ async function run(args: readonly string[], output: Output) {
     const manifest = await place.manifest(generation);
     const newest = await place.manifest(generations[0]!);
     const part = await openedPart(place, newest, values);
-    const report = await restoreHome({
-      place,
-      manifest,
-      part,
-      isOlder: generation !== newest.generation,
-      homePath: values.home,
-      fingerprint: values.fingerprint,
-      onProgress: progressNotes(output),
-    });
+    const report = await restoreHome(
+      {
+        place,
+        manifest,
+        part,
+        isOlder: generation !== newest.generation,
+        objects: manifest.scope === 'whole' ? place.store : await storeBeside(name),
+        fingerprint: values.fingerprint,
+        onProgress: progressNotes(output),
+      },
+      values.home,
+    );
     return tell(report, manifest, values, output);
   } catch (cause) {
     if (cause instanceof BackupFault) throw new Refusal(cause.message, EXIT.altered, { cause });
     if (cause instanceof HomeFault) throw new Refusal(cause.message, undefined, { cause });
     throw cause;
   }
+}
+
+/** A copy from before a change of tables lies in the home whose objects it names. */
+function storeBeside(copy: string): Promise<ObjectStore> {
+  const { env } = process;
+  return openObjectStore(
+    env['MULLION_OBJECTS'] ?? `file:${join(dirname(copy), 'objects')}`,
+    backupStoreKeys(undefined),
+  );
 }
 
 async function list(place: BackupPlace, generations: readonly string[], output: Output) {

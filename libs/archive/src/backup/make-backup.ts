@@ -117,7 +117,7 @@ export async function makeBackup(
       tell(table, summary.rows);
     }
   }
-  const objects = scope === 'whole' ? await namedObjects(rows, tables, source.objects) : [];
+  const objects = await namedObjects(rows, tables, source.objects);
   const sealed = await sealer.end({
     files: await sealFiles(source.files, sealer),
     tables: present,
@@ -125,7 +125,8 @@ export async function makeBackup(
   });
 
   const copies = await copyObjects(
-    objects,
+    // before a change of tables the objects stay where they are: they are only named
+    scope === 'whole' ? objects : [],
     source.objects,
     ({ digest, sizeBytes }) => place.holds(digest, sizeBytes),
     place.store,

@@ -43,7 +43,10 @@ export interface RestoreSource {
   readonly part: OpenedPart;
   /** whether `part` is of a later generation than the manifest */
   readonly isOlder: boolean;
-  /** store that holds the objects: the backup's own, or that of the home a database copy lies in */
+  /**
+   * Store that holds the objects: the backup's own, or that of the home a database copy lies in. The
+   * target's own: they stay where they are, and are not read.
+   */
   readonly objects: ObjectStore;
 }
 
@@ -118,6 +121,7 @@ async function restoreObjects(
   onStep: (done: number, of: number) => void,
 ): Promise<NamedObject[]> {
   const objects = await readObjectList(place, manifest.objects.lists);
+  if (from === target.objects) return objects;
   const { absent } = await copyObjects(
     objects,
     from,
