@@ -6,6 +6,7 @@ export * from './cosign-request.js';
 export * from './cosignature.js';
 export * from './ed25519.js';
 export * from './entry.js';
+export * from './epoch.js';
 export * from './fingerprint.js';
 export * from './frontier.js';
 export * from './growth.js';

@@ -1,4 +1,5 @@
 export * from './dossiers.js';
+export { epochOpened } from './epochs.js';
 export { drawingBefore } from './drawing-before.js';
 export * from './erasure.js';
 export * from './findings.js';
