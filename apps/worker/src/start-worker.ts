@@ -13,6 +13,7 @@ import {
 import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
 import { openArchiveStore, storeReports } from '#libs/objects';
+import { backupMake } from './jobs/backup-make.job.js';
 import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
@@ -30,7 +31,7 @@ import { RUBBING_THREAD, type ThreadProgram } from './read-rubbing.js';
 import { runJob } from './run-job.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
 
-const JOBS: readonly WorkerJob[] = [
+const JOBS: readonly WorkerJob[] = [backupMake, 
   mediaDerive,
   rubbingExtract,
   lensCalibrate,
@@ -104,6 +105,15 @@ export async function startWorker(
     rubbingThread,
     outside: config.outside,
     scrubbing: config.scrub,
+    backups: {
+      plan: config.backups,
+      homePath: config.home,
+      keyFile: config.keyFile,
+      databaseUrl: config.databaseUrl,
+      objectsLocator: config.objects,
+      isDemo: config.isDemo,
+      pool,
+    },
   };
   const deadLetter = {
     add: async (letter: object) => {
@@ -132,12 +142,13 @@ export async function startWorker(
 
 /** Nobody to ask: the queue is left to those who ask by hand. */
 async function keepSchedules(boss: PgBoss, config: MullionConfig): Promise<void> {
-  const { outside } = config;
+  const { outside, backups } = config;
   const isWanted: Partial<Record<keyof typeof SCHEDULES, boolean>> = {
     'objects.settle': config.objectsReplica !== undefined,
     'objects.scrub': config.scrub.mbPerS > 0,
     'witness.ask': outside.witnesses.length > 0,
     'time.ask': outside.timeAuthority !== undefined,
+    'backup.make': backups !== undefined,
   };
   for (const [queue, cron] of Object.entries<string>(SCHEDULES)) {
     if (isWanted[queue as keyof typeof SCHEDULES] === false) await boss.unschedule(queue);

@@ -1,4 +1,11 @@
-import type { Archive, MullionConfig, OutsideConfig, QueueName } from '#libs/archive';
+import type {
+  Archive,
+  BackupPlan,
+  MullionConfig,
+  OutsideConfig,
+  QueueName,
+  SqlPool,
+} from '#libs/archive';
 import type { Imaging } from '#libs/imaging';
 import type { ObjectStore } from '#libs/objects';
 import type { ThreadProgram } from './read-rubbing.js';
@@ -15,6 +22,17 @@ export interface WorkerPorts {
   readonly scrubbing: MullionConfig['scrub'];
   /** who outside is asked to remember checkpoints */
   readonly outside: OutsideConfig;
+  /** what a backup of the whole archive reads besides */
+  readonly backups: {
+    /** undefined: backups are made by hand */
+    readonly plan: BackupPlan | undefined;
+    readonly homePath: string;
+    readonly keyFile: string;
+    readonly databaseUrl: string;
+    readonly objectsLocator: string;
+    readonly isDemo: boolean;
+    readonly pool: SqlPool;
+  };
 }
 
 /** One run of one job. */

@@ -46,6 +46,10 @@ const environment = z.object({
   MULLION_TIME_AUTHORITY: z.url().optional(),
   MULLION_TIME_AUTHORITY_CA: z.string().optional(),
   MULLION_TIME_HOURS: z.coerce.number().positive().default(24),
+  MULLION_BACKUP_TO: z.string().min(1).optional(),
+  MULLION_BACKUP_EVERY_HOURS: z.coerce.number().positive().default(24),
+  MULLION_BACKUP_S3_ACCESS_KEY: z.string().optional(),
+  MULLION_BACKUP_S3_SECRET_KEY: z.string().optional(),
   MULLION_MAX_UPLOAD_BYTES: bytes.default(2 * 1024 ** 3),
   MULLION_MAX_PIXELS: bytes.default(200_000_000),
   MULLION_MAX_FRAMES: bytes.default(1),
@@ -78,12 +82,21 @@ export interface MullionConfig {
   readonly witness: { readonly name: string; readonly keyFile: string } | undefined;
   /** who is asked to remember this archive's checkpoints */
   readonly outside: OutsideConfig;
+  /** where backups go by themselves; undefined: they are made by hand */
+  readonly backups: BackupPlan | undefined;
   readonly maxUploadBytes: number;
   readonly maxPixels: number;
   readonly maxFrames: number;
   readonly studioDir: string | undefined;
   readonly publicUrl: string | undefined;
   readonly hasSecureCookies: boolean;
+}
+
+export interface BackupPlan {
+  /** a folder, or `s3://<bucket>?endpoint=<url>` */
+  readonly to: string;
+  readonly everyMs: number;
+  readonly s3: S3Access | undefined;
 }
 
 const DAY_MS = 24 * 60 * 60 * 1000;
@@ -149,11 +162,27 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): M
           : { url: v.MULLION_TIME_AUTHORITY, caFile: v.MULLION_TIME_AUTHORITY_CA },
       timeEveryMs: v.MULLION_TIME_HOURS * 3_600_000,
     },
+    backups: backupPlan(v, home),
     maxUploadBytes: v.MULLION_MAX_UPLOAD_BYTES,
     maxPixels: v.MULLION_MAX_PIXELS,
     maxFrames: v.MULLION_MAX_FRAMES,
     studioDir: v.MULLION_STUDIO_DIR,
     publicUrl: v.MULLION_PUBLIC_URL,
     hasSecureCookies: v.MULLION_SECURE_COOKIES,
+  };
+}
+
+/** A backup's store has keys of its own, or those of the archive's objects; never a retention. */
+function backupPlan(v: z.output<typeof environment>, home: string): BackupPlan | undefined {
+  if (v.MULLION_BACKUP_TO === undefined) return undefined;
+  const accessKey = v.MULLION_BACKUP_S3_ACCESS_KEY ?? v.MULLION_S3_ACCESS_KEY;
+  const secretKey = v.MULLION_BACKUP_S3_SECRET_KEY ?? v.MULLION_S3_SECRET_KEY;
+  return {
+    to: v.MULLION_BACKUP_TO,
+    everyMs: v.MULLION_BACKUP_EVERY_HOURS * 3_600_000,
+    s3:
+      accessKey === undefined || secretKey === undefined
+        ? undefined
+        : { accessKey, secretKey, spoolFolder: join(home, 'spool') },
   };
 }

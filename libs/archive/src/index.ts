@@ -26,7 +26,7 @@ export {
   type Written,
 } from './command.js';
 export * from './commands/index.js';
-export { CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
+export { type BackupPlan, CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender, queueJobs } from './job-sender.js';

@@ -80,6 +80,13 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  // Looked for again every ten minutes anyway.
+  'backup.make': {
+    retryLimit: 0,
+    expireInSeconds: 12 * 3600,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
 } as const;
 
 /** Queues that fill themselves: when, as cron says it (UTC). What is due is for the job to know. */
@@ -88,6 +95,7 @@ export const SCHEDULES: Readonly<Partial<Record<QueueName, string>>> = {
   'time.ask': '*/5 * * * *',
   'objects.settle': '* * * * *',
   'objects.scrub': '* * * * *',
+  'backup.make': '*/10 * * * *',
 };
 
 export type QueueName = keyof typeof QUEUES;

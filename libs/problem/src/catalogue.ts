@@ -60,11 +60,15 @@ export const PROBLEMS = {
   'tile-unavailable': { status: 404, title: 'The picture has no tiles yet' },
 
   'object-withdrawn': { status: 410, title: 'These bytes were withdrawn' },
+  'checkpoint-unreadable': { status: 400, title: 'This is no checkpoint' },
 
   // against what is already there
   'archive-started': { status: 409, title: 'The archive has its first keeper already' },
   'launcher-missing': { status: 409, title: 'The launcher cannot be reached' },
   'time-authority-unset': { status: 409, title: 'No time authority is configured' },
+  'backup-place-unset': { status: 409, title: 'No place for backups is configured' },
+  'backup-refused': { status: 409, title: 'The backup could not be made' },
+  'checkpoint-foreign': { status: 409, title: 'The checkpoint is not of this archive' },
   'witnesses-unset': { status: 409, title: 'No witness is configured' },
   'login-taken': { status: 409, title: 'Somebody has this login' },
   'person-erased': { status: 409, title: 'This person was erased' },

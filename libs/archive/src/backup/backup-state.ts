@@ -58,3 +58,12 @@ export async function newestBackup(tx: Tx): Promise<BackupRunRow | undefined> {
     'SELECT * FROM backup_run ORDER BY second_disk DESC, made_at DESC LIMIT 1',
   );
 }
+
+/** When the last backup in a place was made. */
+export async function lastBackupAt(tx: Tx, place: string): Promise<Date | undefined> {
+  const row = await tx.first<{ madeAt: Date }>(
+    'SELECT made_at FROM backup_run WHERE place = $1 ORDER BY made_at DESC LIMIT 1',
+    [place],
+  );
+  return row?.madeAt;
+}

@@ -1,6 +1,7 @@
 export { type ArchiveToBackUp, type BackupRun, backUpArchive } from './back-up-archive.js';
 export { BackupPlace } from './backup-place.js';
-export { type BackupRunRow, keepRecipient, keptRecipients, newestBackup } from './backup-state.js';
+export { backupHealth, type BackupHealth } from './backup-health.js';
+export { keepRecipient, keptRecipients, lastBackupAt } from './backup-state.js';
 export { copyBeforeChange } from './before-migration.js';
 export {
   type BackupProgress,
