@@ -1,6 +1,7 @@
 import { type DynamicModule, Module } from '@nestjs/common';
 import { APP_GUARD } from '@nestjs/core';
 import type { MullionConfig } from '#libs/archive';
+import { BackupsModule } from './backups/backups.module.js';
 import { DescriptionModule } from './description/description.module.js';
 import { DossiersModule } from './dossiers/dossiers.module.js';
 import { FindingsModule } from './findings/findings.module.js';
@@ -45,6 +46,7 @@ export class AppModule {
         KeysModule,
         OutsideModule,
         WitnessModule,
+        BackupsModule,
         SearchModule,
         RecordsModule,
         DescriptionModule,

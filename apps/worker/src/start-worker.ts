@@ -31,7 +31,8 @@ import { RUBBING_THREAD, type ThreadProgram } from './read-rubbing.js';
 import { runJob } from './run-job.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
 
-const JOBS: readonly WorkerJob[] = [backupMake, 
+const JOBS: readonly WorkerJob[] = [
+  backupMake,
   mediaDerive,
   rubbingExtract,
   lensCalibrate,

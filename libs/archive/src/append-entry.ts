@@ -6,6 +6,8 @@ import {
   EntryError,
   entryBytes,
   type EntryRef as LeafRef,
+  placeInHistory,
+  readPlace,
 } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import type { Decision, ProjectedEntry } from './command.js';
@@ -51,12 +53,13 @@ export async function appendEntry<P>(
   const isClamped = now < before.lastAt;
   const recordedAt = isClamped ? before.lastAt : now;
   const { subject, happened, objects = [] } = decision;
-  const seq = before.size;
+  const index = before.size;
+  const { supersedes, replaced } = await replacedEntry(tx, before, decision.supersedes?.seq);
   const payload = plain(decision.payload);
   const bytes = bytesOf({
     v: 1,
     log: before.origin,
-    seq,
+    seq: index,
     type,
     subject,
     actorId,
@@ -67,9 +70,9 @@ export async function appendEntry<P>(
     salt: randomBytes(16).toString('base64url'),
     payload,
     objects: objects.map(({ digest, role }) => ({ digest, role })),
-    supersedes: decision.supersedes ?? null,
+    supersedes,
     // who was what at the time: a dossier of one site proves it by this leaf of the studio's log
-    refs: givenBy === undefined ? [] : [givenBy],
+    refs: [...(givenBy === undefined ? [] : [givenBy]), ...replaced],
   });
   const leaf = hasher.leaf(bytes);
   const { head, nodes } = appended(before, leaf, recordedAt);
@@ -79,7 +82,7 @@ export async function appendEntry<P>(
   }
   await tx.put(ENTRIES, {
     logId,
-    seq,
+    seq: index,
     type,
     subject,
     actorId,
@@ -90,10 +93,30 @@ export async function appendEntry<P>(
   });
   await storeFullTiles(tx, logId, nodes);
   const { origin } = before;
+  const seq = placeInHistory(head.epoch, index);
   return {
     head,
-    entry: { logId, origin, siteId, seq, type, subject, actorId, happened, recordedAt, payload },
+    entry: { logId, origin, siteId, seq, index, type, subject, actorId, happened, recordedAt, payload },
   };
+}
+
+/** An entry of an epoch that is closed lies in another log: it is referred to by its leaf. */
+async function replacedEntry(
+  tx: Tx,
+  { epoch, siteId }: LogHead,
+  place: number | undefined,
+): Promise<{ supersedes: { seq: number } | null; replaced: LeafRef[] }> {
+  if (place === undefined) return { supersedes: null, replaced: [] };
+  const { epoch: then, seq } = readPlace(place);
+  if (then === epoch) return { supersedes: { seq }, replaced: [] };
+  const leaf = await tx.first<LeafRef>(
+    `SELECT l.origin, e.seq AS index, encode(e.leaf_hash, 'hex') AS leaf_hash
+     FROM log l JOIN entry e USING (log_id)
+     WHERE l.site_id IS NOT DISTINCT FROM $1 AND l.epoch = $2 AND e.seq = $3`,
+    [siteId, then, seq],
+    [],
+  );
+  return { supersedes: null, replaced: leaf === undefined ? [] : [leaf] };
 }
 
 function bytesOf(entry: Parameters<typeof entryBytes>[0]): Uint8Array {

@@ -2,7 +2,7 @@
  * The write path: every change is a command, every command one entry of a log and its projections,
  * in one transaction. Nothing is answered before COMMIT.
  */
-import { originLine, parseOrigin } from '#libs/ledger';
+import { epochSentence, originLine, parseOrigin } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import {
   type AnyCommand,
@@ -13,13 +13,15 @@ import {
 } from './batch-writer.js';
 import { CheckpointCopies } from './checkpoint-copies.js';
 import type { Command } from './command.js';
+import { tellOfNewerCopies } from './epochs/newer-in-store.js';
+import { type Consideration, considerCheckpoint } from './epochs/open-epoch.js';
 import { GroupCommit } from './group-commit.js';
 import { GroupedReads, NotedReads } from './grouped-reads.js';
 import { uuidV7 } from './id.js';
 import { keptAnswer } from './idempotency.js';
 import type { JobSender } from './job-sender.js';
 import { keysInForce, signingKeyOf } from './keys/announcement.js';
-import { openLog, STUDIO_LOG } from './log-head.js';
+import { OPEN_LOG, openLog, STUDIO_LOG } from './log-head.js';
 import { parsed } from './parse-body.js';
 import { requestDigest } from './request-digest.js';
 import { allowed, grantsFor } from './role.js';
@@ -72,6 +74,7 @@ export class Archive {
   static async open(ports: ArchivePorts): Promise<Archive> {
     const archive = new Archive(ports);
     await archive.#openStudio();
+    await archive.#tellOfLosses();
     return archive;
   }
 
@@ -160,12 +163,40 @@ export class Archive {
     await this.#copies.close();
   }
 
+  /**
+   * A checkpoint that somebody holds, against the logs as they are: one that they cannot reach closes
+   * its log, and the next epoch opens.
+   * @throws {Problem} `checkpoint-unreadable`, `checkpoint-foreign`
+   */
+  async consider(note: string, heldBy: 'given' | 'client'): Promise<Consideration> {
+    const said = await considerCheckpoint(this.#epochPorts(), note, heldBy);
+    await this.#readStudioOrigin();
+    return said;
+  }
+
+  /** A database that is behind the copies of its own checkpoints was set back: that is told first. */
+  async #tellOfLosses(): Promise<void> {
+    for (const { told } of await tellOfNewerCopies(this.#epochPorts())) {
+      console.error(epochSentence(told));
+    }
+    await this.#readStudioOrigin();
+  }
+
+  #epochPorts() {
+    const { pool, objects, retainCheckpointsMs } = this.#ports;
+    return { pool, objects, keys: this.#keys, retainCheckpointsMs, clock: this.#clock };
+  }
+
   async #openStudio(): Promise<void> {
     const now = new Date(this.#clock());
     const origin = originLine({ archiveId: uuidV7(now.getTime()), log: 'studio' });
     await openLog(this.#reads, { logId: STUDIO_LOG, origin, siteId: null, at: now });
+    await this.#readStudioOrigin();
+  }
+
+  async #readStudioOrigin(): Promise<void> {
     const row = await this.#reads.first<{ origin: string }>(
-      'SELECT origin FROM log WHERE log_id = $1',
+      `SELECT origin FROM log WHERE log_id = ${OPEN_LOG}`,
       [STUDIO_LOG],
     );
     this.#studioOrigin = row!.origin;

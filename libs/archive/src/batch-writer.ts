@@ -20,6 +20,7 @@ import { type JobSender, queueJobs } from './job-sender.js';
 import { announceInLog, keysInForce } from './keys/announcement.js';
 import {
   type LogHead,
+  lineOf,
   lockHead,
   openLog,
   type SignedHead,
@@ -101,7 +102,7 @@ export class BatchWriter {
       const done =
         (await this.#together(client, logId, batch)) ?? (await this.#apart(client, logId, batch));
       client.release();
-      for (const head of done.heads) this.#known.set(head.logId, head);
+      for (const head of done.heads) this.#known.set(lineOf(head), head);
       this.#ports.committed(done.heads);
       return done.ended;
     } catch (error) {
@@ -215,12 +216,12 @@ export class BatchWriter {
     const by = { actorId: asking.actorId, givenBy: grantBehind(grants, waiting.siteId), now };
     const before = await this.#head(batch, decision, by);
     const { head, entry } = await appendEntry(tx, before, command.type, decision, by);
-    batch.heads.set(head.logId, head);
-    batch.touched.add(head.logId);
+    batch.heads.set(lineOf(head), head);
+    batch.touched.add(lineOf(head));
     await command.project(entry, tx, { objects });
     await command.beside?.(body, entry, tx, prepared);
     await queueJobs(tx, this.#ports.jobs, decision.jobs ?? [], asking.actorId, now);
-    const ref = { logId: entry.logId, seq: entry.seq };
+    const ref = { logId: entry.logId, seq: entry.index };
     const answer = { version: entry.seq, ...(await command.answer(entry, tx)), entry: ref };
     const status = command.status ?? 200;
     await keepAnswer(tx, asking, digest, { status, answer }, now);

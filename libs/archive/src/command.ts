@@ -49,7 +49,7 @@ export interface Decision<P> {
   readonly happened: string | null;
   readonly payload: P;
   readonly objects?: readonly ObjectRef[];
-  /** entry of the same log that this one replaces */
+  /** entry of the same site that this one replaces, by its place in the history */
   readonly supersedes?: { readonly seq: number };
   readonly jobs?: readonly JobRequest[];
 }
@@ -61,7 +61,13 @@ export interface ProjectedEntry<P = unknown> {
   readonly origin: string;
   /** null in the studio's log */
   readonly siteId: string | null;
+  /**
+   * Place in the history of the site over all epochs (`placeInHistory` of libs/ledger): what versions
+   * are counted by. In the first epoch it is the number of the entry in its log.
+   */
   readonly seq: number;
+  /** number of the entry in its log, from 0 */
+  readonly index: number;
   readonly type: string;
   readonly subject: string | null;
   readonly actorId: string;

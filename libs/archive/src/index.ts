@@ -27,6 +27,7 @@ export {
 } from './command.js';
 export * from './commands/index.js';
 export { type BackupPlan, CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
+export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender, queueJobs } from './job-sender.js';

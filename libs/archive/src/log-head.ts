@@ -14,6 +14,8 @@ export interface LogHead {
   readonly logId: string;
   readonly origin: string;
   readonly siteId: string | null;
+  /** from 1: how often the history of the site, or of the studio, was opened anew */
+  readonly epoch: number;
   readonly size: number;
   readonly rootHash: Uint8Array;
   readonly hashes: readonly Uint8Array[];
@@ -24,40 +26,69 @@ export interface LogHead {
 
 type LogRow = Omit<LogHead, 'hashes' | 'rootHash'> & { rootHash: Buffer };
 
+/** What the logs of all epochs of a site are asked by: its id, or `studio`. */
+export function lineOf({ siteId }: { readonly siteId: string | null }): string {
+  return siteId ?? STUDIO_LOG;
+}
+
+/** SQL for the log of a line (`$1`) that is open. */
+export const OPEN_LOG = `(SELECT log_id FROM log WHERE log_id = $1 OR log_id LIKE $1 || '.%' ORDER BY epoch DESC LIMIT 1)`;
+
+/** Id of the log of a line that is open; undefined before it was begun. */
+export async function openLogId(tx: Tx, line: string): Promise<string | undefined> {
+  const row = await tx.first<{ logId: string }>(
+    `SELECT log_id FROM log WHERE log_id = ${OPEN_LOG}`,
+    [line],
+    [],
+  );
+  return row?.logId;
+}
+
 /**
- * Locks the log until the transaction ends; undefined when there is none yet.
+ * Locks the open log of a line until the transaction ends; undefined when there is none yet.
  * @param known the head as this process left it: spares reading the tree when nobody else wrote
  */
-export async function lockHead(
+export function lockHead(tx: Tx, line: string, known?: LogHead): Promise<LogHead | undefined> {
+  return lockWhere(tx, `log_id = ${OPEN_LOG}`, line, known);
+}
+
+/** Locks one log, open or closed. */
+export function lockLog(tx: Tx, logId: string): Promise<LogHead | undefined> {
+  return lockWhere(tx, 'log_id = $1', logId);
+}
+
+async function lockWhere(
   tx: Tx,
-  logId: string,
+  where: string,
+  id: string,
   known?: LogHead,
 ): Promise<LogHead | undefined> {
   const row = await tx.first<LogRow>(
-    'SELECT log_id, origin, site_id, size, root_hash, last_at, signing_key FROM log WHERE log_id = $1 FOR UPDATE',
-    [logId],
+    `SELECT log_id, origin, site_id, epoch, size, root_hash, last_at, signing_key FROM log WHERE ${where} FOR UPDATE`,
+    [id],
     [],
   );
   if (row === undefined) return undefined;
-  const isKnown = known?.size === row.size && row.rootHash.equals(known.rootHash);
+  const isKnown =
+    known?.logId === row.logId && known.size === row.size && row.rootHash.equals(known.rootHash);
   return {
     ...row,
     rootHash: new Uint8Array(row.rootHash),
-    hashes: isKnown ? known.hashes : await readNodes(tx, logId, frontierNodes(row.size)),
+    hashes: isKnown ? known.hashes : await readNodes(tx, row.logId, frontierNodes(row.size)),
   };
 }
 
 export async function openLog(
   tx: Tx,
-  log: { logId: string; origin: string; siteId: string | null; at: Date },
+  log: { logId: string; origin: string; siteId: string | null; at: Date; epoch?: number },
 ): Promise<LogHead> {
   await tx.run(
-    `INSERT INTO log (log_id, origin, site_id, size, root_hash, last_at)
-     VALUES ($1, $2, $3, 0, $4, $5) ON CONFLICT (log_id) DO NOTHING`,
-    [log.logId, log.origin, log.siteId, Buffer.from(new Frontier().root()), log.at],
+    `INSERT INTO log (log_id, origin, site_id, size, root_hash, last_at, epoch)
+     VALUES ($1, $2, $3, 0, $4, $5, $6) ON CONFLICT (log_id) DO NOTHING`,
+    [log.logId, log.origin, log.siteId, Buffer.from(new Frontier().root()), log.at, log.epoch ?? 1],
     ['log'],
   );
-  return (await lockHead(tx, log.logId))!;
+  return (await lockLog(tx, log.logId))!;
 }
 
 /**

@@ -2,7 +2,7 @@
  * Projections made anew from the ledger: the same rows, byte for byte, as those written live.
  * Keys, password hashes, sessions, derivatives and jobs are no projections and stay as they are.
  */
-import { parseEntry } from '#libs/ledger';
+import { parseEntry, placeInHistory } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import type { ProjectedEntry, ProjectionPorts } from './command.js';
 import * as commands from './commands/index.js';
@@ -15,6 +15,7 @@ type Project = (entry: ProjectedEntry<never>, tx: Tx, ports: ProjectionPorts) =>
 interface StoredEntry {
   logId: string;
   siteId: string | null;
+  epoch: number;
   bytes: Buffer;
 }
 
@@ -61,14 +62,14 @@ export async function projectAll(tx: Tx, objects: ObjectStore): Promise<number> 
   await tx.query('SELECT log_id FROM log ORDER BY log_id FOR UPDATE');
   for (const table of Object.keys(PROJECTIONS)) await tx.run(`DELETE FROM "${table}"`);
   let count = 0;
-  for (const log of await tx.query<{ logId: string; siteId: string | null }>(
-    'SELECT log_id, site_id FROM log ORDER BY site_id NULLS FIRST',
+  for (const log of await tx.query<{ logId: string; siteId: string | null; epoch: number }>(
+    'SELECT log_id, site_id, epoch FROM log ORDER BY site_id NULLS FIRST, epoch',
   )) {
     for (let from = 0; ; from += ENTRIES_AT_ONCE) {
       const rows = await tx.query<StoredEntry>(
-        `SELECT log_id, $2::uuid AS site_id, bytes FROM entry
+        `SELECT log_id, $2::uuid AS site_id, $5::int AS epoch, bytes FROM entry
          WHERE log_id = $1 AND seq >= $3 ORDER BY seq LIMIT $4`,
-        [log.logId, log.siteId, from, ENTRIES_AT_ONCE],
+        [log.logId, log.siteId, from, ENTRIES_AT_ONCE, log.epoch],
       );
       for (const row of rows) await projectOne(row, byType, tx, objects);
       count += rows.length;
@@ -79,7 +80,7 @@ export async function projectAll(tx: Tx, objects: ObjectStore): Promise<number> 
 }
 
 async function projectOne(
-  { logId, siteId, bytes }: StoredEntry,
+  { logId, siteId, epoch, bytes }: StoredEntry,
   byType: ReadonlyMap<string, Project>,
   tx: Tx,
   objects: ObjectStore,
@@ -91,12 +92,13 @@ async function projectOne(
       `entry ${entry.seq} of ${entry.log} is a ${entry.type}, which this version does not know: use the version that wrote it, or a newer one`,
     );
   }
-  const { seq, type, subject, actorId, happened, recordedAt } = entry;
+  const { seq: index, type, subject, actorId, happened, recordedAt } = entry;
   const projected = {
     logId,
     origin: entry.log,
     siteId,
-    seq,
+    seq: placeInHistory(epoch, index),
+    index,
     type,
     subject,
     actorId,

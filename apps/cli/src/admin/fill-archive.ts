@@ -11,7 +11,7 @@ import {
   restoreBackup,
   Tx,
 } from '#libs/archive';
-import { applyStandingSql, createPool, migrate, RowCopies } from '#libs/db';
+import { applyStandingSql, createPool, migrate, type PgPool, RowCopies } from '#libs/db';
 import type { ObjectStore } from '#libs/objects';
 
 export interface ArchiveSource {
@@ -36,7 +36,7 @@ export interface EmptyArchive {
 export async function fillArchive(
   source: ArchiveSource,
   { applicationUrl, ownerUrl, objects }: EmptyArchive,
-  then: (tx: Tx) => Promise<void> = () => Promise.resolve(),
+  then: (pool: PgPool) => Promise<void> = () => Promise.resolve(),
 ): Promise<RestoreReport> {
   const { fingerprint, onProgress } = source;
   const pool = createPool(applicationUrl, { max: 4 });
@@ -55,7 +55,7 @@ export async function fillArchive(
       },
       { fingerprint, ...(onProgress === undefined ? {} : { onProgress }) },
     );
-    await then(new Tx(pool));
+    await then(pool);
     await queueOpenJobs(source.part, applicationUrl, new Tx(pool));
     return report;
   } finally {

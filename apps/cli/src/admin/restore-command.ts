@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import {
   BackupFault,
@@ -8,12 +9,12 @@ import {
   openBackupPlace,
   RecoveryWordsError,
   type RestoreProgress,
-  type RestoreReport,
   recoveryKeysFromWords,
 } from '#libs/archive';
 import { HomeFault } from '#libs/db';
-import { fingerprintOf } from '#libs/ledger';
+import { epochSentence, fingerprintOf } from '#libs/ledger';
 import { type ObjectStore, openObjectStore } from '#libs/objects';
+import { Problem } from '#libs/problem';
 import type { Command, Output } from '../command.js';
 import { EXIT } from '../exit-codes.js';
 import { readArguments } from '../read-arguments.js';
@@ -21,7 +22,7 @@ import { Refusal, UsageError } from '../refusal.js';
 import { readSecret } from '../secret-input.js';
 import { PASSPHRASE_VARIABLE } from './backup-command.js';
 import { backupStoreKeys } from './backup-store-keys.js';
-import { restoreHome } from './restore-home.js';
+import { type RestoredHome, restoreHome } from './restore-home.js';
 
 const HELP = `mullion admin restore PLACE --home NEW
 
@@ -79,11 +80,13 @@ async function run(args: readonly string[], output: Output) {
         onProgress: progressNotes(output),
       },
       values.home,
+      (values['known-checkpoint'] ?? []).map(readNote),
     );
     return tell(report, manifest, values, output);
   } catch (cause) {
     if (cause instanceof BackupFault) throw new Refusal(cause.message, EXIT.altered, { cause });
-    if (cause instanceof HomeFault) throw new Refusal(cause.message, undefined, { cause });
+    if (cause instanceof HomeFault || cause instanceof Problem)
+      throw new Refusal(cause.message, undefined, { cause });
     throw cause;
   }
 }
@@ -168,6 +171,16 @@ async function askSheetKey() {
   }
 }
 
+function readNote(file: string): string {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch (cause) {
+    throw new Refusal(`${file} cannot be read (${(cause as Error).message}).`, undefined, {
+      cause,
+    });
+  }
+}
+
 function progressNotes(output: Output): (progress: RestoreProgress) => void {
   let last = 0;
   return (progress) => {
@@ -189,7 +202,7 @@ const STEPS = {
 } as const;
 
 function tell(
-  report: RestoreReport,
+  report: RestoredHome,
   manifest: Manifest,
   { home, fingerprint }: { home?: string | undefined; fingerprint?: string | undefined },
   output: Output,
@@ -206,6 +219,13 @@ function tell(
   );
   for (const { digest, why } of manifest.objects.absent) {
     output.note(`${why} already when the backup was made: ${digest}`);
+  }
+  for (const said of report.considered) {
+    output.say(
+      said.state === 'contained'
+        ? `  the known checkpoint is contained in ${said.logId}`
+        : `  ${epochSentence(said.told)} A new epoch is open: log ${said.logId}.`,
+    );
   }
   if (report.differing.length > 0) {
     output.note(

@@ -1,11 +1,31 @@
 /** A backup into a new home: folder, database, objects, keys; opened by nobody before it is whole. */
-import type { Manifest, RestoreReport, Tx } from '#libs/archive';
+import {
+  Archive,
+  type Consideration,
+  KeyFile,
+  type Manifest,
+  type RestoreReport,
+  type SqlPool,
+  Tx,
+} from '#libs/archive';
 import { beginHome, migrateExactly, startArchiveDatabase } from '#libs/db';
-import { openObjectStore } from '#libs/objects';
+import { type ObjectStore, openObjectStore } from '#libs/objects';
 import { type ArchiveSource, fillArchive } from './fill-archive.js';
 
-/** @throws BackupFault, HomeFault; the folder cannot be started then, and may be taken up again */
-export async function restoreHome(source: ArchiveSource, homePath: string): Promise<RestoreReport> {
+export interface RestoredHome extends RestoreReport {
+  /** what checkpoints that somebody kept came to */
+  readonly considered: readonly Consideration[];
+}
+
+/**
+ * @param checkpoints that somebody kept; those beyond the backup open new epochs
+ * @throws BackupFault, HomeFault, Problem; the folder cannot be started then, and may be taken up again
+ */
+export async function restoreHome(
+  source: ArchiveSource,
+  homePath: string,
+  checkpoints: readonly string[],
+): Promise<RestoredHome> {
   const { manifest, part } = source;
   const home = beginHome(homePath, `backup ${manifest.generation} of ${manifest.archiveId}`);
   let isFinished = false;
@@ -19,17 +39,19 @@ export async function restoreHome(source: ArchiveSource, homePath: string): Prom
       },
     });
     let report: RestoreReport;
+    let considered: Consideration[] = [];
     try {
       const objects = await openObjectStore(`file:${home.objectsPath}`);
-      report = await fillArchive(source, { ...database, objects }, (tx) =>
-        markRestored(tx, manifest),
-      );
+      report = await fillArchive(source, { ...database, objects }, async (pool) => {
+        await markRestored(new Tx(pool), manifest);
+        considered = await consider(checkpoints, { pool, objects, keyFile: home.keyFile });
+      });
     } finally {
       await database.stop();
     }
     home.finish({ demo: manifest.isDemo });
     isFinished = true;
-    return report;
+    return { ...report, considered };
   } finally {
     if (!isFinished) home.release();
   }
@@ -42,4 +64,20 @@ async function markRestored(tx: Tx, { generation, logs }: Manifest): Promise<voi
      SELECT log_id, size, $3, now() FROM unnest($1::text[], $2::bigint[]) AS restored(log_id, size)`,
     [logs.map(({ logId }) => logId), logs.map(({ size }) => size), generation],
   );
+}
+
+async function consider(
+  checkpoints: readonly string[],
+  { pool, objects, keyFile }: { pool: SqlPool; objects: ObjectStore; keyFile: string },
+): Promise<Consideration[]> {
+  const archive = await Archive.open({
+    pool,
+    objects,
+    signer: KeyFile.open(keyFile),
+    jobs: { send: ({ queue }) => Promise.reject(new Error(`a restore queued a job for ${queue}`)) },
+  });
+  const considered: Consideration[] = [];
+  for (const note of checkpoints) considered.push(await archive.consider(note, 'given'));
+  await archive.close();
+  return considered;
 }

@@ -1,5 +1,6 @@
 import { Controller } from '@nestjs/common';
-import { Archive } from '#libs/archive';
+import { Archive, without } from '#libs/archive';
+import { epochSentence } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { base64, type EntryRow, LedgerReader, type LogRow } from './ledger.reader.js';
@@ -43,9 +44,9 @@ export class LedgerController {
 
   @Route(routes.entry)
   async entry(@Asked() { actor, params }: AskedFor<typeof routes.entry>) {
-    const log = await this.ledger.log(actor, params.logId);
-    const [row] = await this.ledger.entries(log, params.seq, 1);
-    if (row?.seq !== params.seq) {
+    const { log, seq } = await this.ledger.logAt(actor, params.logId, params.seq);
+    const [row] = await this.ledger.entries(log, seq, 1);
+    if (row?.seq !== seq) {
       throw new Problem(
         'entry-unknown',
         `The log has ${log.size} entries, from 0 to ${log.size - 1}.`,
@@ -68,8 +69,8 @@ export class LedgerController {
 
   @Route(routes.inclusion)
   async inclusion(@Asked() { actor, params, query }: AskedFor<typeof routes.inclusion>) {
-    const log = await this.ledger.log(actor, params.logId);
-    return this.ledger.inclusion(log, query.seq, query.size ?? log.size);
+    const { log, seq } = await this.ledger.logAt(actor, params.logId, query.seq);
+    return this.ledger.inclusion(log, seq, query.size ?? log.size);
   }
 
   @Route(routes.consistency)
@@ -77,14 +78,31 @@ export class LedgerController {
     const log = await this.ledger.log(actor, params.logId);
     return this.ledger.consistency(log, query.from, query.to ?? log.size);
   }
+
+  /** Whoever may read the log may hold one of its checkpoints against it. */
+  @Route(routes.known)
+  async known(@Asked() { actor, params, body }: AskedFor<typeof routes.known>) {
+    await this.ledger.log(actor, params.logId);
+    const said = await this.archive.consider(body.checkpoint, 'client');
+    return said.state === 'contained'
+      ? {
+          ...said,
+          seq: null,
+          isNew: false,
+          says: 'The log holds everything that this checkpoint commits to.',
+        }
+      : { ...without(said, 'told'), says: epochSentence(said.told) };
+  }
 }
 
 function logView(log: LogRow) {
-  const { logId, origin, siteId, size } = log;
+  const { logId, origin, siteId, epoch, isClosed, size } = log;
   return {
     logId,
     origin,
     siteId,
+    epoch,
+    closed: isClosed,
     size,
     rootHash: base64(log.rootHash),
     lastAt: log.lastAt.toISOString(),

@@ -1,7 +1,13 @@
 import { Inject, Injectable } from '@nestjs/common';
-import { newestSeen, TileReader, Tx, withCosignatures } from '#libs/archive';
+import { entryAt, newestSeen, STUDIO_LOG, TileReader, Tx, withCosignatures } from '#libs/archive';
 import type { PgPool } from '#libs/db';
-import { consistencyProof, type HashReader, inclusionProof, rootFrom } from '#libs/ledger';
+import {
+  consistencyProof,
+  type HashReader,
+  inclusionProof,
+  readPlace,
+  rootFrom,
+} from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import { type Actor, readableSites } from '../platform/actor.js';
 import { POOL } from '../platform/tokens.js';
@@ -10,6 +16,9 @@ export interface LogRow {
   logId: string;
   origin: string;
   siteId: string | null;
+  epoch: number;
+  /** a later epoch goes on */
+  isClosed: boolean;
   size: number;
   rootHash: Buffer;
   lastAt: Date;
@@ -27,6 +36,11 @@ export interface EntryRow {
   leafHash: Buffer;
 }
 
+const LOG = `SELECT log_id, origin, site_id, epoch, size, root_hash, last_at,
+  EXISTS (SELECT 1 FROM log later WHERE later.site_id IS NOT DISTINCT FROM log.site_id
+            AND later.epoch > log.epoch) AS is_closed
+  FROM log`;
+
 /** Reads the ledger for those who may: a site's log by a role there, the studio's by a role everywhere. */
 @Injectable()
 export class LedgerReader {
@@ -39,8 +53,7 @@ export class LedgerReader {
   logs(actor: Actor): Promise<LogRow[]> {
     const sites = readableSites(actor);
     return this.#tx.query<LogRow>(
-      `SELECT log_id, origin, site_id, size, root_hash, last_at FROM log
-       WHERE $1 OR site_id = ANY($2::uuid[]) ORDER BY site_id NULLS FIRST`,
+      `${LOG} WHERE $1 OR site_id = ANY($2::uuid[]) ORDER BY site_id NULLS FIRST, epoch`,
       [sites === 'all', sites === 'all' ? [] : sites],
     );
   }
@@ -49,8 +62,7 @@ export class LedgerReader {
   async log(actor: Actor, logId: string): Promise<LogRow> {
     const sites = readableSites(actor);
     const row = await this.#tx.first<LogRow>(
-      `SELECT log_id, origin, site_id, size, root_hash, last_at FROM log
-       WHERE log_id = $3 AND ($1 OR site_id = ANY($2::uuid[]))`,
+      `${LOG} WHERE log_id = $3 AND ($1 OR site_id = ANY($2::uuid[]))`,
       [sites === 'all', sites === 'all' ? [] : sites, logId],
     );
     if (row === undefined) {
@@ -60,6 +72,16 @@ export class LedgerReader {
       );
     }
     return row;
+  }
+
+  /**
+   * The log and number of an entry, also where it is asked for by its place in a site's history.
+   * @throws {Problem} `log-unknown`
+   */
+  async logAt(actor: Actor, logId: string, place: number): Promise<{ log: LogRow; seq: number }> {
+    const { epoch, seq } = readPlace(place);
+    const line = logId === STUDIO_LOG ? null : logId;
+    return { log: await this.log(actor, epoch === 1 ? logId : entryAt(line, place).logId), seq };
   }
 
   /**

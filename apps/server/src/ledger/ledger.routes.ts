@@ -2,7 +2,13 @@ import { z } from 'zod';
 import { dateTime, idSchema } from '#libs/archive';
 import { route } from '../platform/route.js';
 
-const logParams = z.object({ logId: z.string().min(1).max(64).describe('studio, or a siteId') });
+const logParams = z.object({
+  logId: z
+    .string()
+    .min(1)
+    .max(64)
+    .describe('studio, or a siteId; of a later epoch with .2, .3, … behind it'),
+});
 const base64 = z.string().describe('base64');
 
 const entryAnswer = z.object({
@@ -30,6 +36,8 @@ export const listLogs = route({
         logId: z.string(),
         origin: z.string(),
         siteId: idSchema.nullable(),
+        epoch: z.int().describe('from 1; a restore older than a known checkpoint opens the next'),
+        closed: z.boolean().describe('a later epoch goes on; this one stays as it is'),
         size: z.int(),
         rootHash: base64,
         lastAt: dateTime,
@@ -145,4 +153,26 @@ export const consistency = route({
     hashes: z.array(base64),
   }),
   problems: ['log-unknown', 'proof-unavailable'],
+});
+
+export const known = route({
+  method: 'POST',
+  path: '/v1/logs/{logId}/known',
+  tag: 'ledger',
+  summary: 'A checkpoint that somebody kept: one beyond the log is told in it, by a new epoch',
+  access: 'signed-in',
+  params: logParams,
+  body: z.strictObject({
+    checkpoint: z.string().min(1).max(20_000).describe('the signed note as it was given out'),
+  }),
+  answer: z.object({
+    state: z
+      .enum(['contained', 'epoch'])
+      .describe('contained: the log holds what the checkpoint commits to'),
+    logId: z.string().describe('the log that goes on'),
+    seq: z.int().nullable().describe('its entry that tells of the loss'),
+    isNew: z.boolean(),
+    says: z.string(),
+  }),
+  problems: ['log-unknown', 'checkpoint-unreadable', 'checkpoint-foreign'],
 });

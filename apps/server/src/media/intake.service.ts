@@ -6,6 +6,7 @@ import {
   type Asking,
   attachMedia,
   checkedDescription,
+  entryAt,
   findAttached,
   type MediaAnswer,
   type MullionConfig,
@@ -128,12 +129,12 @@ export class Intake {
     const { reads } = this.archive;
     const { subjects } = await checkedDescription(reads, siteId, said.description, 'image/*');
     const row = (await findAttached(reads, siteId, digest, subjects))!;
-    const seq = Number(row.entrySeq);
+    const entry = entryAt(siteId, Number(row.entrySeq));
     return {
       ...(await mediaView(reads, row)),
-      entry: { logId: siteId, seq },
+      entry,
       notes: [],
-      already: `already in the archive, entry ${seq}`,
+      already: `already in the archive, entry ${entry.seq}`,
     };
   }
 }

@@ -7,6 +7,7 @@ import { Inject, Injectable, type OnModuleDestroy, type OnModuleInit } from '@ne
 import {
   Archive,
   type Asking,
+  entryAt,
   findRow,
   type MullionConfig,
   mediaView,
@@ -345,7 +346,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     if (row === undefined) return undefined;
     return {
       ...(await mediaView(this.archive.reads, row)),
-      entry: { logId: row.siteId, seq: Number(row.entrySeq) },
+      entry: entryAt(row.siteId, Number(row.entrySeq)),
       notes: [],
       already: null,
     };

@@ -1,6 +1,6 @@
 export { type ArchiveToBackUp, type BackupRun, backUpArchive } from './back-up-archive.js';
+export { type BackupHealth, backupHealth } from './backup-health.js';
 export { BackupPlace } from './backup-place.js';
-export { backupHealth, type BackupHealth } from './backup-health.js';
 export { keepRecipient, keptRecipients, lastBackupAt } from './backup-state.js';
 export { copyBeforeChange } from './before-migration.js';
 export {

@@ -9,8 +9,7 @@ const LATER_ROWS: Readonly<Record<string, string>> = {
   'public.session': 'true',
   'public.idempotency': `NOT EXISTS (SELECT 1 FROM entry e
     WHERE e.log_id = answer->'entry'->>'logId' AND e.seq = (answer->'entry'->>'seq')::bigint)`,
-  'public.person': `created_at > (SELECT last_at FROM log WHERE log_id = 'studio')`,
-  'public.api_token': 'NOT EXISTS (SELECT 1 FROM person p WHERE p.person_id = api_token.person_id)',
+  'public.api_token': 'created_at > (SELECT max(last_at) FROM log)',
   'public.derivative':
     'NOT EXISTS (SELECT 1 FROM stored_object o WHERE o.digest = derivative.source_digest)',
   'public.job_progress': `asked_at > (SELECT max(last_at) FROM log)`,

@@ -1,6 +1,6 @@
 export * from './dossiers.js';
-export { epochOpened } from './epochs.js';
 export { drawingBefore } from './drawing-before.js';
+export { epochOpened } from './epochs.js';
 export * from './erasure.js';
 export * from './findings.js';
 export * from './interventions.js';

@@ -46,8 +46,8 @@ export const keyChanged = {
   },
 };
 
-function placeOf({ logId, seq, recordedAt }: ProjectedEntry) {
-  return { logId, seq, recordedAt };
+function placeOf({ logId, index, recordedAt }: ProjectedEntry) {
+  return { logId, seq: index, recordedAt };
 }
 
 function printOf(verifierKey: string): string {

@@ -121,8 +121,8 @@ export const grantRole = defineCommand({
       payload: { grantId: ctx.newId(), personId, siteId, role },
     };
   },
-  async project({ payload, logId, seq }, tx) {
-    await putRow(tx, 'role_grant', { ...payload, logId, entrySeq: seq });
+  async project({ payload, logId, index }, tx) {
+    await putRow(tx, 'role_grant', { ...payload, logId, entrySeq: index });
   },
   answer: ({ payload }) => Promise.resolve(payload),
 });
@@ -248,7 +248,7 @@ async function decidedPerson(
 }
 
 async function projectPerson(entry: ProjectedEntry<PersonPayload>, tx: Tx): Promise<void> {
-  const { payload, logId, seq } = entry;
+  const { payload, logId, index } = entry;
   const { personId, grants } = payload;
   await putRow(tx, 'person', {
     personId,
@@ -258,7 +258,7 @@ async function projectPerson(entry: ProjectedEntry<PersonPayload>, tx: Tx): Prom
     erasedAt: null,
   });
   for (const grant of grants) {
-    await putRow(tx, 'role_grant', { ...grant, personId, logId, entrySeq: seq });
+    await putRow(tx, 'role_grant', { ...grant, personId, logId, entrySeq: index });
   }
 }
 

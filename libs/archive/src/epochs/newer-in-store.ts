@@ -4,7 +4,7 @@
  */
 import { Problem } from '#libs/problem';
 import { Tx } from '../tx.js';
-import { type Consideration, considerCheckpoint, type EpochPorts } from './open-epoch.js';
+import { considerCheckpoint, type EpochPorts, type OpenedEpoch } from './open-epoch.js';
 
 /**
  * Opens the next epoch of every log that a copy in the store is ahead of. To be called when an
@@ -12,11 +12,11 @@ import { type Consideration, considerCheckpoint, type EpochPorts } from './open-
  *
  * @returns the epochs that were opened
  */
-export async function tellOfNewerCopies(ports: EpochPorts): Promise<Consideration[]> {
+export async function tellOfNewerCopies(ports: EpochPorts): Promise<OpenedEpoch[]> {
   const tx = new Tx(ports.pool);
   // the store first: a copy is made after its commit, so another server at work is never taken for a loss
   const newest = await newestCopies(ports);
-  const opened: Consideration[] = [];
+  const opened: OpenedEpoch[] = [];
   for (const [logId, size] of newest) {
     const log = await tx.first<{ size: number }>('SELECT size FROM log WHERE log_id = $1', [logId]);
     if (log === undefined || log.size >= size) continue;

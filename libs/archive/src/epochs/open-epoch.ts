@@ -11,7 +11,7 @@ import {
   originLine,
   parseEntry,
   parseOrigin,
-  placeInHistory,
+  readPlace,
 } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
@@ -20,7 +20,15 @@ import { BatchTx } from '../batch-tx.js';
 import { copyCheckpoint } from '../checkpoint-copy.js';
 import { PROGRAM_ACTOR } from '../id.js';
 import { announceInLog, keysInForce } from '../keys/announcement.js';
-import { type LogHead, lockLog, openLog, type SignedHead, storeHead } from '../log-head.js';
+import {
+  type LogHead,
+  lineOf,
+  lockHead,
+  lockLog,
+  openLog,
+  type SignedHead,
+  storeHead,
+} from '../log-head.js';
 import { type KeyRing, signerFor } from '../signer.js';
 import { type SqlPool, Tx } from '../tx.js';
 import {
@@ -39,20 +47,19 @@ export interface EpochPorts {
   readonly clock?: () => number;
 }
 
-/** What a checkpoint that somebody holds came to. */
-export type Consideration =
-  /** our log contains it */
-  | { readonly state: 'contained'; readonly logId: string }
-  /** it is beyond our log, and an entry tells of that */
-  | {
-      readonly state: 'epoch';
-      /** log that goes on, and its entry that tells */
-      readonly logId: string;
-      readonly seq: number;
-      readonly told: EpochPayload;
-      /** whether that happened just now */
-      readonly isNew: boolean;
-    };
+/** The checkpoint is beyond our log, and an entry tells of that. */
+export interface OpenedEpoch {
+  readonly state: 'epoch';
+  /** log that goes on, and its entry that tells */
+  readonly logId: string;
+  readonly seq: number;
+  readonly told: EpochPayload;
+  /** whether that happened just now */
+  readonly isNew: boolean;
+}
+
+/** What a checkpoint that somebody holds came to; `contained`: our log holds what it commits to. */
+export type Consideration = { readonly state: 'contained'; readonly logId: string } | OpenedEpoch;
 
 /**
  * @param note the signed checkpoint
@@ -102,6 +109,7 @@ async function tellOf(
       return { state: 'epoch', ...known, isNew: false };
     }
     const by: Author = { actorId: PROGRAM_ACTOR, now };
+    const keys = await keysInForce(tx);
     const [open, signer] = await headToTellIn(tx, current, before, ports.keys, by);
     told = await whatIsLost(tx, current, before, head, note, heldBy);
     seq = open.size;
@@ -117,7 +125,6 @@ async function tellOf(
       },
       by,
     );
-    const keys = await keysInForce(tx, before.logId);
     const announced = current.isClosed
       ? after
       : await announceInLog(tx, after, keys, ports.keys, by);
@@ -144,19 +151,13 @@ async function headToTellIn(
 ) {
   const signer = signerFor(keys, before);
   if (log.isClosed) {
-    const line = log.siteId ?? 'studio';
-    const open = await tx.first<{ logId: string }>(
-      `SELECT log_id FROM log WHERE log_id = $1 OR log_id LIKE $1 || '.%' ORDER BY epoch DESC LIMIT 1`,
-      [line],
-      [],
-    );
-    const head = (await lockLog(tx, open!.logId))!;
+    const head = (await lockHead(tx, lineOf(log)))!;
     return [head, signerFor(keys, head)] as const;
   }
   const epoch = log.epoch + 1;
   const { archiveId, log: name } = parseOrigin(log.origin)!;
   const head = await openLog(tx, {
-    logId: `${log.siteId ?? 'studio'}.${epoch}`,
+    logId: logIdOf(log.siteId, epoch),
     origin: originLine({ archiveId, log: name, epoch }),
     siteId: log.siteId,
     at: now > before.lastAt ? now : before.lastAt,
@@ -194,10 +195,9 @@ async function toldAlready(
   head: Checkpoint,
 ): Promise<{ logId: string; seq: number; told: EpochPayload } | undefined> {
   if (!log.isClosed) return undefined;
-  const line = log.siteId ?? 'studio';
   const rows = await tx.query<{ logId: string; seq: number; bytes: Buffer }>(
     `SELECT log_id, seq, bytes FROM entry WHERE type = $2 AND log_id LIKE $1 || '.%' ORDER BY log_id, seq`,
-    [line, LOG_EPOCH],
+    [lineOf(log), LOG_EPOCH],
   );
   for (const { logId, seq, bytes } of rows) {
     const told = epochPayloadSchema.parse(parseEntry(new Uint8Array(bytes)).payload);
@@ -208,8 +208,13 @@ async function toldAlready(
   return undefined;
 }
 
-/** Place in the site's history of an entry of a log by its id: `…` or `….2`. */
-export function placeOfEntry({ logId, seq }: { logId: string; seq: number }): number {
-  const epoch = /\.(\d+)$/.exec(logId)?.[1];
-  return placeInHistory(epoch === undefined ? 1 : Number(epoch), seq);
+/** The entry at a place in the history of a site, as the ledger is asked for it. */
+export function entryAt(siteId: string | null, place: number): { logId: string; seq: number } {
+  const { epoch, seq } = readPlace(place);
+  return { logId: logIdOf(siteId, epoch), seq };
+}
+
+function logIdOf(siteId: string | null, epoch: number): string {
+  const line = lineOf({ siteId });
+  return epoch === 1 ? line : `${line}.${epoch}`;
 }

@@ -10,7 +10,7 @@ import {
 } from '#libs/ledger';
 import { type Author, appendEntry } from '../append-entry.js';
 import { keyAnnounced } from '../commands/keys.js';
-import { type LogHead, STUDIO_LOG } from '../log-head.js';
+import { type LogHead, OPEN_LOG, STUDIO_LOG } from '../log-head.js';
 import { type ArchiveSigner, type KeyRing, signerFor } from '../signer.js';
 import type { Tx } from '../tx.js';
 
@@ -56,14 +56,14 @@ export interface KeysInForce {
 }
 
 export async function keysInForce(tx: Tx): Promise<KeysInForce> {
-  const log = await tx.first<{ origin: string; signingKey: string | null }>(
-    'SELECT origin, signing_key FROM log WHERE log_id = $1',
+  const log = await tx.first<{ logId: string; origin: string; signingKey: string | null }>(
+    `SELECT log_id, origin, signing_key FROM log WHERE log_id = ${OPEN_LOG}`,
     [STUDIO_LOG],
   );
   if (log === undefined) {
     return { signingKey: null, current: undefined, successor: undefined, carried: [] };
   }
-  const entries = await keyEntries(tx, STUDIO_LOG);
+  const entries = await keyEntries(tx, log.logId);
   const { current, announced } = historyOf(log.origin, entries);
   return {
     signingKey: log.signingKey,
@@ -76,7 +76,7 @@ export async function keysInForce(tx: Tx): Promise<KeysInForce> {
 /** Fingerprint of the key in force: the one that signed the studio's last head. */
 export async function signingKeyOf(tx: Tx): Promise<string | null> {
   const row = await tx.first<{ signingKey: string | null }>(
-    'SELECT signing_key FROM log WHERE log_id = $1',
+    `SELECT signing_key FROM log WHERE log_id = ${OPEN_LOG}`,
     [STUDIO_LOG],
   );
   return row?.signingKey ?? null;
@@ -129,7 +129,7 @@ export function decided({ siteId }: Pick<LogHead, 'siteId'>) {
 /** X25519 public key of the recovery sheet in force; undefined where none was announced. */
 export async function sealingKeyOf(tx: Tx): Promise<KeyObject | undefined> {
   const last = await tx.first<{ sealing: string | null }>(
-    'SELECT sealing FROM key_event WHERE log_id = $1 ORDER BY seq DESC LIMIT 1',
+    `SELECT sealing FROM key_event WHERE log_id = ${OPEN_LOG} ORDER BY seq DESC LIMIT 1`,
     [STUDIO_LOG],
   );
   if (last?.sealing == null) return undefined;

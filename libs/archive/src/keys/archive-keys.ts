@@ -3,7 +3,7 @@
  * transaction; the file of the next key lies beside before, and takes its place after it.
  */
 import { PROGRAM_ACTOR } from '../id.js';
-import { type LogHead, STUDIO_LOG } from '../log-head.js';
+import { type LogHead, OPEN_LOG, openLogId, STUDIO_LOG } from '../log-head.js';
 import { type ArchiveSigner, type KeyRing, signerFor } from '../signer.js';
 import { type SqlPool, type SqlPoolClient, Tx } from '../tx.js';
 import { announce, historyOf, keyEntries, keysInForce, signingKeyOf } from './announcement.js';
@@ -63,7 +63,9 @@ export class ArchiveKeys {
   async announceFirst(keys: KeyRing): Promise<void> {
     const { pool, home } = this.ports;
     const silent = `SELECT 1 FROM log l
-      WHERE NOT EXISTS (SELECT 1 FROM key_event k WHERE k.log_id = l.log_id) LIMIT 1`;
+      WHERE NOT EXISTS (SELECT 1 FROM key_event k WHERE k.log_id = l.log_id)
+        AND NOT EXISTS (SELECT 1 FROM log later WHERE later.site_id IS NOT DISTINCT FROM l.site_id
+                          AND later.epoch > l.epoch) LIMIT 1`;
     if ((await new Tx(pool).first(silent)) === undefined) return;
     await withKeysLocked(pool, async (client) => {
       const by = this.#author();
@@ -75,7 +77,7 @@ export class ArchiveKeys {
         for (const head of heads) {
           if ((await keyEntries(tx, head.logId)).length > 0) continue;
           const signer = signerFor(keys, head);
-          const earlier = head.logId === STUDIO_LOG ? [] : carried;
+          const earlier = head.siteId === null ? [] : carried;
           signed.push({ head: await announce(tx, head, next, signer, by, earlier), signer });
         }
         return signed;
@@ -105,7 +107,7 @@ export class ArchiveKeys {
       const tx = new Tx(client);
       const announced = historyOf(
         await studioOrigin(tx),
-        await keyEntries(tx, STUDIO_LOG),
+        await keyEntries(tx, (await openLogId(tx, STUDIO_LOG))!),
       ).announced;
       if (announced === undefined) {
         throw new KeyFault(
@@ -146,7 +148,7 @@ export class ArchiveKeys {
         const signed = [];
         for (const head of heads) {
           const isFirst = (await keyEntries(tx, head.logId)).length === 0;
-          const earlier = isFirst && head.logId !== STUDIO_LOG ? carried : [];
+          const earlier = isFirst && head.siteId !== null ? carried : [];
           const after = await announce(tx, head, sheet.successor, signer, by, earlier);
           signed.push({ head: after, signer });
         }
@@ -185,7 +187,7 @@ export class ArchiveKeys {
       const plan: ChangePlan = { old, to, successor };
       const changed = [];
       for (const head of heads) changed.push(await changeLog(tx, head, plan, by));
-      const studio = changed.find(({ head }) => head.logId === STUDIO_LOG)!;
+      const studio = changed.find(({ head }) => head.siteId === null)!;
       const isVouched = studio.signedBy !== 'none';
       report = {
         from: studio.from,
@@ -243,9 +245,10 @@ export class ArchiveKeys {
 }
 
 async function studioOrigin(tx: Tx): Promise<string> {
-  const row = await tx.first<{ origin: string }>('SELECT origin FROM log WHERE log_id = $1', [
-    STUDIO_LOG,
-  ]);
+  const row = await tx.first<{ origin: string }>(
+    `SELECT origin FROM log WHERE log_id = ${OPEN_LOG}`,
+    [STUDIO_LOG],
+  );
   if (row === undefined) throw new KeyFault('There is no archive here yet: nothing was signed.');
   return row.origin;
 }

@@ -51,6 +51,6 @@ export async function changeLog(
     head: successor === undefined ? changed : await announce(tx, changed, successor, to, by),
     signedBy,
     from: payload.from,
-    seq: appended.entry.seq,
+    seq: appended.entry.index,
   };
 }

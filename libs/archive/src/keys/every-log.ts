@@ -1,7 +1,7 @@
 /** Work on all logs of the archive at once, in one transaction, one process at a time. */
 import type { ObjectStore } from '#libs/objects';
 import { copyCheckpoint } from '../checkpoint-copy.js';
-import { type LogHead, lockHead, type SignedHead, STUDIO_LOG, storeHead } from '../log-head.js';
+import { type LogHead, lockLog, type SignedHead, storeHead } from '../log-head.js';
 import type { ArchiveSigner } from '../signer.js';
 import { type SqlPool, type SqlPoolClient, Tx } from '../tx.js';
 
@@ -79,10 +79,12 @@ async function lockEveryLog(tx: Tx): Promise<LogHead[]> {
   const heads = new Map<string, LogHead>();
   for (;;) {
     const rows = await tx.query<{ logId: string }>(
-      `SELECT log_id FROM log WHERE NOT log_id = ANY($1) ORDER BY log_id = $2, log_id`,
-      [[...heads.keys()], STUDIO_LOG],
+      `SELECT log_id FROM log l WHERE NOT log_id = ANY($1) AND NOT EXISTS
+         (SELECT 1 FROM log later WHERE later.site_id IS NOT DISTINCT FROM l.site_id AND later.epoch > l.epoch)
+       ORDER BY site_id IS NULL, log_id`,
+      [[...heads.keys()]],
     );
     if (rows.length === 0) return [...heads.values()];
-    for (const { logId } of rows) heads.set(logId, (await lockHead(tx, logId))!);
+    for (const { logId } of rows) heads.set(logId, (await lockLog(tx, logId))!);
   }
 }
