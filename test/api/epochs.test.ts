@@ -38,7 +38,8 @@ beforeAll(async () => {
   const made = await mullion(['admin', 'backup', at('disk'), '--home', at('home')], PASSPHRASE);
   expect(made).toMatchObject({ status: 0 });
   // three more entries that the backup does not know
-  for (const name of ['One', 'Two', 'Three']) versionBefore = await describeSite(keeperOf(first), name);
+  for (const name of ['One', 'Two', 'Three'])
+    versionBefore = await describeSite(keeperOf(first), name);
   known = await (await keeper.fetch(`/v1/logs/${siteId}/checkpoint`)).text();
 }, 180_000);
 afterAll(async () => {
@@ -104,14 +105,16 @@ async function expectSecondEpoch(archive: HomeArchive, heldBy: string): Promise<
 
   // what somebody holds from before the loss is stale, never another entry
   const stale = await keeperOf(archive)
-    .put(`/v1/sites/${siteId}`, { name: 'Stale', place: null }, { 'If-Match': `"${versionBefore}"` })
+    .put(
+      `/v1/sites/${siteId}`,
+      { name: 'Stale', place: null },
+      { 'If-Match': `"${versionBefore}"` },
+    )
     .expect(412);
   expect(stale.body).toMatchObject({ type: '/problems/stale-version' });
   const version = await describeSite(keeperOf(archive), 'After');
   expect(version).toBeGreaterThan(versionBefore);
-  const { body } = await keeperOf(archive)
-    .get(`/v1/logs/${siteId}/entries/${version}`)
-    .expect(200);
+  const { body } = await keeperOf(archive).get(`/v1/logs/${siteId}/entries/${version}`).expect(200);
   expect(body).toMatchObject({ logId: `${siteId}.2`, type: 'site.describe' });
 
   const before = await everyRow(archive.pool);
@@ -173,7 +176,12 @@ describe('a backup older than a checkpoint that somebody holds', () => {
       await describeSite(keeperOf(archive), 'Written in good faith');
       const path = `/v1/logs/${siteId}/known`;
       const shown = await keeperOf(archive).post(path, { checkpoint: known }).expect(200);
-      expect(shown.body).toMatchObject({ state: 'epoch', logId: `${siteId}.2`, seq: 0, isNew: true });
+      expect(shown.body).toMatchObject({
+        state: 'epoch',
+        logId: `${siteId}.2`,
+        seq: 0,
+        isNew: true,
+      });
       await expectSecondEpoch(archive, 'client');
       // shown again it is known; one that the archive contains opens nothing
       const again = await keeperOf(archive).post(path, { checkpoint: known }).expect(200);

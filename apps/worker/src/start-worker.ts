@@ -92,6 +92,9 @@ export async function startWorker(
     signer: KeyFile.open(config.keyFile),
     retainCheckpointsMs: config.retainCheckpointsMs,
     jobs: bossSender(boss),
+    onSetBack: (sentence) => {
+      console.error(sentence);
+    },
     onCopyFailed: (error) => {
       console.error('a checkpoint was not copied to the object store:', error);
     },

@@ -96,7 +96,19 @@ export async function appendEntry<P>(
   const seq = placeInHistory(head.epoch, index);
   return {
     head,
-    entry: { logId, origin, siteId, seq, index, type, subject, actorId, happened, recordedAt, payload },
+    entry: {
+      logId,
+      origin,
+      siteId,
+      seq,
+      index,
+      type,
+      subject,
+      actorId,
+      happened,
+      recordedAt,
+      payload,
+    },
   };
 }
 

@@ -41,6 +41,8 @@ export interface ArchivePorts {
   readonly retainCheckpointsMs?: number | undefined;
   /** told when a checkpoint could not be copied to the object store (it stands in the database) */
   readonly onCopyFailed?: (error: unknown) => void;
+  /** told when the database was behind its own checkpoints and a new epoch was opened */
+  readonly onSetBack?: (sentence: string) => void;
 }
 
 export class Archive {
@@ -177,7 +179,7 @@ export class Archive {
   /** A database that is behind the copies of its own checkpoints was set back: that is told first. */
   async #tellOfLosses(): Promise<void> {
     for (const { told } of await tellOfNewerCopies(this.#epochPorts())) {
-      console.error(epochSentence(told));
+      this.#ports.onSetBack?.(epochSentence(told));
     }
     await this.#readStudioOrigin();
   }

@@ -31,7 +31,7 @@ export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender, queueJobs } from './job-sender.js';
-export { keyEntries, sealingKeyOf } from './keys/announcement.js';
+export { historyOf, keyEntries, sealingKeyOf } from './keys/announcement.js';
 export { ArchiveKeys, type ArchiveKeysPorts, type KeyChangeReport } from './keys/archive-keys.js';
 export type { KeptSheet } from './keys/kept-sheet.js';
 export { KeyFault, KeyFile } from './keys/key-file.js';

@@ -61,6 +61,9 @@ export class PlatformModule implements OnApplicationShutdown {
               signer,
               retainCheckpointsMs: config.retainCheckpointsMs,
               jobs: bossSender(boss),
+              onSetBack: (sentence) => {
+                console.error(sentence);
+              },
               onCopyFailed: (error) => {
                 console.error('a checkpoint was not copied to the object store:', error);
               },

@@ -25,6 +25,7 @@ import {
   canonicalText,
   type EntryRef,
   formatVerifierKey,
+  LOG_EPOCH,
   parseEntry,
   verifierKey,
 } from '#libs/ledger';
@@ -32,15 +33,22 @@ import { fileForm, parseMark, type Scheme } from '#libs/marks';
 import { netDxf, netSvg, scheduleCsv } from '#libs/net';
 import { netPdf, recordPdf } from '#libs/print';
 import { type MullionRecord, recordHtml, recordJson } from '#libs/records';
+import { closedEpochs } from './closed-epochs.js';
 import { referencedLeaves } from './referenced-leaves.js';
 
 const PROGRAM = 'mullion 0.1.0';
+
+interface LogPart {
+  readonly logId: string;
+  readonly size: number;
+}
 
 interface Scope {
   readonly archive: Archive;
   readonly row: DossierRow;
   readonly site: SiteRow;
-  readonly logSize: number;
+  /** of each epoch in their order; the last holds the asking */
+  readonly logs: readonly LogPart[];
   readonly isKeepers: boolean;
 }
 
@@ -54,14 +62,15 @@ export async function dossierInput(
   const signer = await archive.signerInForce();
   const site = (await reads.first<SiteRow>('SELECT * FROM site WHERE site_id = $1', [row.siteId]))!;
   const head = await closingHead(archive, row);
-  const log = { logId: row.siteId, origin: head.origin };
+  const closed = await closedEpochs(reads, row.siteId, head.epoch, signer.publicKey);
+  const log = { logId: head.logId, origin: head.origin };
   const seen = await newestSeen(reads, log, head.size);
   const time = await newestTimeToken(reads, log, head.size);
   const scope: Scope = {
     archive,
     row,
     site,
-    logSize: head.size,
+    logs: [...closed, head],
     isKeepers: row.kind === 'keepers',
   };
   const place = fileForm(parseMark(row.subject, site.scheme as Scheme));
@@ -85,6 +94,11 @@ export async function dossierInput(
     madeAt: row.askedAt.toISOString(),
     program: PROGRAM,
     logs: [
+      ...closed.map((part) => ({
+        checkpointNote: part.note,
+        key: part.key,
+        entries: () => entries(scope, part),
+      })),
       {
         checkpointNote: await withCosignatures(reads, head),
         ...(seen !== undefined && seen.size < head.size && { seenNote: seen.note }),
@@ -92,13 +106,19 @@ export async function dossierInput(
           time: { stampedNote: time.note, token: new Uint8Array(time.token) },
         }),
         key: formatVerifierKey(verifierKey(head.origin, signer.publicKey)),
-        entries: () => entries(scope),
+        entries: () => entries(scope, head),
       },
     ],
     files,
     objects,
     references: await referencedLeaves(archive.reads, givenRefs, scope),
   };
+}
+
+interface ClosingHead extends LogPart {
+  readonly epoch: number;
+  readonly note: string;
+  readonly origin: string;
 }
 
 /**
@@ -108,14 +128,14 @@ export async function dossierInput(
 export async function closingHead(
   { reads }: Archive,
   row: DossierRow,
-): Promise<{ size: number; note: string; origin: string }> {
-  const head = await reads.first<{ size: number; note: string; origin: string }>(
-    `SELECT c.size, c.note, l.origin
+): Promise<ClosingHead> {
+  const head = await reads.first<ClosingHead>(
+    `SELECT l.log_id, l.epoch, c.size, c.note, l.origin
      FROM entry e JOIN checkpoint c ON c.log_id = e.log_id AND c.size > e.seq
      JOIN log l ON l.log_id = e.log_id
        AND c.size > coalesce((SELECT max(k.seq) FROM key_event k
                               WHERE k.log_id = e.log_id AND k.kind = 'change'), -1)
-     WHERE e.log_id = $1 AND e.type = 'dossier.ask' AND e.subject = $2
+     WHERE l.site_id = $1::uuid AND e.type = 'dossier.ask' AND e.subject = $2
        AND convert_from(e.bytes, 'UTF8')::jsonb -> 'payload' ->> 'dossierId' = $3
      ORDER BY c.size LIMIT 1`,
     [row.siteId, row.subject, row.dossierId],
@@ -135,20 +155,21 @@ interface StoredEntry {
   leafHash: Buffer;
 }
 
-async function* stored({ archive, row, logSize }: Scope): AsyncGenerator<StoredEntry> {
-  for (let from = 0; from < logSize; from += ENTRIES_AT_ONCE) {
+async function* stored({ archive }: Scope, log: LogPart): AsyncGenerator<StoredEntry> {
+  for (let from = 0; from < log.size; from += ENTRIES_AT_ONCE) {
     yield* await archive.reads.query<StoredEntry>(
       `SELECT seq, type, subject, bytes, leaf_hash FROM entry
        WHERE log_id = $1 AND seq >= $2 AND seq < $3 ORDER BY seq`,
-      [row.siteId, from, Math.min(logSize, from + ENTRIES_AT_ONCE)],
+      [log.logId, from, Math.min(log.size, from + ENTRIES_AT_ONCE)],
     );
   }
 }
 
 async function* entries(
   scope: Scope,
+  log: LogPart,
 ): AsyncGenerator<{ bytes: Uint8Array } | { leafHash: Uint8Array }> {
-  for await (const entry of stored(scope)) {
+  for await (const entry of stored(scope, log)) {
     yield isGiven(entry, scope)
       ? { bytes: new Uint8Array(entry.bytes) }
       : { leafHash: new Uint8Array(entry.leafHash) };
@@ -160,8 +181,8 @@ async function* entries(
  * the windows it is part of; not what tells where the building stands.
  */
 function isGiven({ type, subject }: StoredEntry, { isKeepers, row }: Scope): boolean {
-  // what a log tells of its keys is needed to check it
-  if (isKeepers || type.startsWith('key.')) return true;
+  // what a log tells of its keys and of what was lost is needed to check it
+  if (isKeepers || type.startsWith('key.') || type === LOG_EPOCH) return true;
   if (subject === null || type.startsWith('site.')) return false;
   return (
     isWithin(subject, row.subject) || (type.startsWith('window.') && isWithin(row.subject, subject))
@@ -190,13 +211,15 @@ async function namedByEntries(
 ): Promise<{ objects: DossierObject[]; refs: EntryRef[] }> {
   const roles = new Map<string, string>();
   const refs = new Map<string, EntryRef>();
-  for await (const stands of stored(scope)) {
-    if (!isGiven(stands, scope)) continue;
-    const entry = parseEntry(new Uint8Array(stands.bytes));
-    for (const { digest, role } of entry.objects) {
-      if (!roles.has(digest)) roles.set(digest, role);
+  for (const log of scope.logs) {
+    for await (const stands of stored(scope, log)) {
+      if (!isGiven(stands, scope)) continue;
+      const entry = parseEntry(new Uint8Array(stands.bytes));
+      for (const { digest, role } of entry.objects) {
+        if (!roles.has(digest)) roles.set(digest, role);
+      }
+      for (const ref of entry.refs) refs.set(`${ref.index} ${ref.origin}`, ref);
     }
-    for (const ref of entry.refs) refs.set(`${ref.index} ${ref.origin}`, ref);
   }
   return { objects: await namedObjects(scope, roles), refs: [...refs.values()] };
 }

@@ -23,10 +23,11 @@ export async function referencedLeaves(
   }
   const found: DossierReference[] = [];
   for (const [origin, own] of [...byOrigin].sort()) {
-    const log = await tx.first<{ logId: string }>('SELECT log_id FROM log WHERE origin = $1', [
-      origin,
-    ]);
-    if (log === undefined || log.logId === asker.row.siteId) continue;
+    const log = await tx.first<{ logId: string; siteId: string | null }>(
+      'SELECT log_id, site_id FROM log WHERE origin = $1',
+      [origin],
+    );
+    if (log === undefined || log.siteId === asker.row.siteId) continue;
     found.push(...(await leavesOf(tx, log.logId, own, asker)));
   }
   return found;

@@ -120,7 +120,7 @@ async function passphraseKeys(
   passphrase: string,
   salt: Uint8Array,
   { memoryKib, passes, lanes }: { memoryKib: number; passes: number; lanes: number },
-): Promise<CryptoKeyPair> {
+) {
   const seed = await hashRaw(passphrase.normalize('NFKC'), {
     // argon2id, version 0x13: what hashRaw does unasked
     salt,

@@ -1,6 +1,6 @@
 /** What the archive says of its keys to people: one after the other, and the sheet in force. */
 import { keyChangeSentence, parseOrigin, type SignedBy } from '#libs/ledger';
-import { STUDIO_LOG } from '../log-head.js';
+import { OPEN_LOG, STUDIO_LOG } from '../log-head.js';
 import { type SqlPool, Tx } from '../tx.js';
 import { historyOf, keyEntries } from './announcement.js';
 import type { KeptSheet } from './kept-sheet.js';
@@ -25,18 +25,18 @@ export interface KeysOfArchive {
 
 /** The history of keys as the studio's log tells it. */
 export async function keysOfArchive(tx: Tx): Promise<KeysOfArchive> {
-  const log = await tx.first<{ origin: string; signingKey: string | null }>(
-    'SELECT origin, signing_key FROM log WHERE log_id = $1',
+  const log = await tx.first<{ logId: string; origin: string; signingKey: string | null }>(
+    `SELECT log_id, origin, signing_key FROM log WHERE log_id = ${OPEN_LOG}`,
     [STUDIO_LOG],
   );
-  const entries = await keyEntries(tx, STUDIO_LOG);
+  const entries = await keyEntries(tx, log!.logId);
   const history = historyOf(log!.origin, entries);
   const changes = history.changes;
   const first = changes[0]?.from ?? history.current?.fingerprint ?? log!.signingKey;
   const successor = await tx.first<{ fingerprint: string }>(
     `SELECT successor AS fingerprint FROM key_event
      WHERE log_id = $1 AND seq = $2`,
-    [STUDIO_LOG, history.announced?.seq ?? -1],
+    [log!.logId, history.announced?.seq ?? -1],
   );
   return {
     origin: log!.origin,
