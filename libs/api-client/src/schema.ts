@@ -141,6 +141,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/backups/state": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Whether the archive would survive the loss of its disk */
+        get: operations["backupState"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/choose": {
         parameters: {
             query?: never;
@@ -461,6 +478,23 @@ export interface paths {
         get: operations["logKeys"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/logs/{logId}/known": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** A checkpoint that somebody kept: one beyond the log is told in it, by a new epoch */
+        post: operations["known"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2124,6 +2158,64 @@ export interface operations {
             };
         };
     };
+    backupState: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /**
+                         * @description lossy: objects were missing or damaged in the archive when it was copied
+                         * @enum {string}
+                         */
+                        state: "none" | "same-disk" | "old" | "lossy" | "good";
+                        place: string | null;
+                        madeAt: string | null;
+                        says: string;
+                        /** @description what to do about it; null when nothing is to be done */
+                        doThis: string | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     choose: {
         parameters: {
             query?: never;
@@ -3306,6 +3398,10 @@ export interface operations {
                             logId: string;
                             origin: string;
                             siteId: string | null;
+                            /** @description from 1; a restore older than a known checkpoint opens the next */
+                            epoch: number;
+                            /** @description a later epoch goes on; this one stays as it is */
+                            closed: boolean;
                             size: number;
                             /** @description base64 */
                             rootHash: string;
@@ -3419,7 +3515,7 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
             };
             cookie?: never;
@@ -3473,7 +3569,7 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
             };
             cookie?: never;
@@ -3545,7 +3641,7 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
             };
             cookie?: never;
@@ -3613,7 +3709,7 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
                 seq: number;
             };
@@ -3749,7 +3845,7 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
             };
             cookie?: never;
@@ -3822,6 +3918,114 @@ export interface operations {
             };
         };
     };
+    known: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
+                logId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description the signed note as it was given out */
+                    checkpoint: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /**
+                         * @description contained: the log holds what the checkpoint commits to
+                         * @enum {string}
+                         */
+                        state: "contained" | "epoch";
+                        /** @description the log that goes on */
+                        logId: string;
+                        /** @description its entry that tells of the loss */
+                        seq: number | null;
+                        isNew: boolean;
+                        says: string;
+                    };
+                };
+            };
+            /** @description body-unreadable, checkpoint-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description log-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description checkpoint-foreign */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     inclusion: {
         parameters: {
             query: {
@@ -3831,7 +4035,7 @@ export interface operations {
             };
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
             };
             cookie?: never;

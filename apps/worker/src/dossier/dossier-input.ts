@@ -125,10 +125,7 @@ interface ClosingHead extends LogPart {
  * The first head signed by the key in force that holds the asking entry: the same one whenever the job
  * runs, and by the key that seals the dossier.
  */
-export async function closingHead(
-  { reads }: Archive,
-  row: DossierRow,
-): Promise<ClosingHead> {
+export async function closingHead({ reads }: Archive, row: DossierRow): Promise<ClosingHead> {
   const head = await reads.first<ClosingHead>(
     `SELECT l.log_id, l.epoch, c.size, c.note, l.origin
      FROM entry e JOIN checkpoint c ON c.log_id = e.log_id AND c.size > e.seq

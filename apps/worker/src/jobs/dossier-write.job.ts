@@ -31,7 +31,7 @@ export const dossierWrite: WorkerJob = {
     // Cosignatures may have come since: what is kept stays as it was kept.
     if (row.digest !== null) return { dossierId, digest: row.digest, sizeBytes: row.sizeBytes };
     run.progress('asking witnesses', 0);
-    await askOutside(archive, outside, { logId: row.siteId, ...(await closingHead(archive, row)) });
+    await askOutside(archive, outside, await closingHead(archive, row));
     run.progress('gathering', 0);
     const input = await dossierInput(archive, row, (ratio) => {
       run.progress('gathering', ratio * 0.4);
