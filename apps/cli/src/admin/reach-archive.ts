@@ -53,7 +53,7 @@ export interface ReachedArchive {
   /** The write path, for commands that leave an entry. They queue no jobs. */
   openArchive(): Promise<Archive>;
   /** The archive's key, its successor and its loss; a change that was cut short is settled first. */
-  openKeys(): Promise<ArchiveKeys>;
+  readonly openKeys: () => Promise<ArchiveKeys>;
   close(): Promise<void>;
 }
 

@@ -41,7 +41,7 @@ export async function keysOfArchive(tx: Tx): Promise<KeysOfArchive> {
   return {
     origin: log!.origin,
     keys: [
-      ...(first === null || first === undefined
+      ...(first === null
         ? []
         : [{ fingerprint: first, sinceSeq: 0, came: 'first' as const, said: null }]),
       ...changes.map((change) => ({
