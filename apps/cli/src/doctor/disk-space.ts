@@ -12,7 +12,9 @@ export const diskSpace: DoctorCheck = {
     let worst: Finding = { state: 'good', says: '' };
     const told: string[] = [];
     for (const folder of foldersOf(archive)) {
-      const { bavail, bsize } = await statfs(folder);
+      const found = await statfs(folder).catch(() => undefined);
+      if (found === undefined) continue; // not there yet, or away: the check of the stores tells
+      const { bavail, bsize } = found;
       const freeBytes = bavail * bsize;
       told.push(`${inWords(freeBytes)} free for ${folder}`);
       if (freeBytes < BAD_BYTES) worst = { state: 'bad', says: '' };
