@@ -8,6 +8,7 @@ import { PREVIEW_PROVENANCE, PYRAMID_PROVENANCE } from '#libs/imaging';
 import { withLocalFile } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import type { JobRun, WorkerJob, WorkerPorts } from '../worker-job.js';
+import { isMadeOfAnother } from './media-destroy.job.js';
 
 const payloadSchema = z.object({
   mediaId: z.uuid(),
@@ -91,7 +92,9 @@ async function derive(
     );
     if (added > 0) return;
     // withdrawn while it was being made: what is left of it must go as well
-    await objects.destroy(stored.digest);
+    if (!(await isMadeOfAnother(archive.reads, digest, stored.digest))) {
+      await objects.destroy(stored.digest);
+    }
     await refuseWithdrawn(archive.reads, digest);
   } finally {
     await rm(outPath, { force: true });

@@ -24,7 +24,7 @@ export const mediaDestroy: WorkerJob = {
     const derived = await derivedFrom(reads, media.digest);
     for (const { sourceDigest, kind, digest } of derived) {
       run.signal.throwIfAborted();
-      await objects.destroy(digest);
+      if (!(await isMadeOfAnother(reads, sourceDigest, digest))) await objects.destroy(digest);
       await reads.run('DELETE FROM derivative WHERE source_digest = $1 AND kind = $2', [
         sourceDigest,
         kind,
@@ -42,6 +42,19 @@ export const mediaDestroy: WorkerJob = {
     return { objects: withdrawn.length, derivatives: derived.length };
   },
 };
+
+/** Two files with the same pixels share their pyramid: it stays for the one that is kept. */
+export async function isMadeOfAnother(
+  tx: Tx,
+  sourceDigest: string,
+  digest: string,
+): Promise<boolean> {
+  const row = await tx.first(
+    'SELECT 1 FROM derivative WHERE digest = $2 AND source_digest <> $1 LIMIT 1',
+    [sourceDigest, digest],
+  );
+  return row !== undefined;
+}
 
 /** Pyramid and preview of the bytes, and the steps of readings that they were part of. */
 function derivedFrom(tx: Tx, digest: string): Promise<Derived[]> {
