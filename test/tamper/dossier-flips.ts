@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { verifyDossier } from '#libs/dossier';
 import type { RandomStream } from '../bench/generator/random-stream.js';
-import type { FlipCount } from './run-flips.js';
+import type { FlipCount } from './flip-count.js';
 import type { SampleArchive } from './sample-archive.js';
 
 export async function dossierFlips(

@@ -2,17 +2,9 @@
 import type { ArchiveFinding } from '#libs/archive';
 import type { RandomStream } from '../bench/generator/random-stream.js';
 import { dossierFlips } from './dossier-flips.js';
+import type { FlipCount } from './flip-count.js';
 import { FLIPS, rememberSubjects } from './flips.js';
 import type { SampleArchive } from './sample-archive.js';
-
-export interface FlipCount {
-  name: string;
-  tried: number;
-  detected: number;
-  located: number;
-  /** what was missed, in words */
-  misses: string[];
-}
 
 /** @param share how the flips are shared out: for each class its part of `count` */
 export async function runFlips(

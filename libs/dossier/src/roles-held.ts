@@ -1,7 +1,6 @@
 /** Who held which role when writing: read from the leaves that the entries refer to. */
 
 import type { JsonValue } from '#libs/ledger';
-import type { ProvenLeaf } from './references.js';
 
 export interface RoleHeld {
   /** pseudonymous id of the person */
@@ -15,11 +14,17 @@ export interface RoleHeld {
   entries: number;
 }
 
+/** What is read of the entry that gave a role. */
+interface GrantEntry {
+  type: string;
+  payload: JsonValue;
+}
+
 /** Counts entries by author and the leaf that gave the author a role. */
 export class RolesHeld {
   private readonly held = new Map<string, RoleHeld>();
 
-  add(actorId: string, origin: string, index: number, leaf: ProvenLeaf): void {
+  add(actorId: string, origin: string, index: number, leaf: { entry?: GrantEntry }): void {
     const role = leaf.entry === undefined ? undefined : roleGiven(leaf.entry, actorId);
     if (role === undefined) return;
     const name = `${actorId} ${index} ${origin}`;
@@ -34,10 +39,7 @@ export class RolesHeld {
 }
 
 /** The role that an entry of the studio's log gives a person; the roles, where it gives several. */
-function roleGiven(
-  { type, payload }: { type: string; payload: JsonValue },
-  personId: string,
-): string | undefined {
+function roleGiven({ type, payload }: GrantEntry, personId: string): string | undefined {
   if (!['person.start', 'person.add', 'role.grant'].includes(type)) return undefined;
   const said = payload as { personId?: unknown; role?: unknown; grants?: unknown };
   if (said.personId !== personId) return undefined;

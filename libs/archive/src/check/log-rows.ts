@@ -120,10 +120,10 @@ export async function checkpointRows(
 }
 
 /** Sizes of checkpoints that a log of `size` entries cannot have. */
-export async function strayCheckpoints(tx: Tx, logId: string, size: number): Promise<number[]> {
-  const rows = await tx.query<{ size: number }>(
-    `SELECT size FROM checkpoint WHERE log_id = $1 AND (size < 1 OR size > $2)
-     ORDER BY size LIMIT 10`,
+export async function strayCheckpoints(tx: Tx, logId: string, size: number): Promise<string[]> {
+  const rows = await tx.query<{ size: string }>(
+    `SELECT size::text FROM checkpoint WHERE log_id = $1 AND (size < 1 OR size > $2)
+     ORDER BY checkpoint.size LIMIT 10`,
     [logId, size],
   );
   return rows.map((row) => row.size);
