@@ -1,5 +1,4 @@
 /** A decision made an entry of its log: the canonical bytes, their leaf hash, and the head after it. */
-import { randomBytes } from 'node:crypto';
 import {
   canonicalBytes,
   ENTRY_BYTES_MAX,
@@ -11,6 +10,7 @@ import {
 } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import type { Decision, ProjectedEntry } from './command.js';
+import { random16 } from './id.js';
 import { appended, type LogHead } from './log-head.js';
 import { hasher, storeFullTiles } from './log-tiles.js';
 import type { RowTarget } from './row-insert.js';
@@ -67,7 +67,7 @@ export async function appendEntry<P>(
     ...(isClamped ? { happenedNote: clampNote(now) } : {}),
     recordedAt: recordedAt.toISOString(),
     // a dossier that withholds the entry shows its leaf hash: nobody may guess the text from it
-    salt: randomBytes(16).toString('base64url'),
+    salt: random16().toString('base64url'),
     payload,
     objects: objects.map(({ digest, role }) => ({ digest, role })),
     supersedes,

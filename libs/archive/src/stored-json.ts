@@ -38,7 +38,8 @@ export async function inlineOrObject(
   value: unknown,
   role: string,
 ): Promise<{ inline: unknown; object: null } | { inline: null; object: ObjectRef }> {
-  return canonicalBytes(plain(value)).length <= INLINE_BYTES_MAX
+  // RFC 8785 writes numbers and texts as JSON.stringify does; only the order of members is its own.
+  return Buffer.byteLength(JSON.stringify(value)) <= INLINE_BYTES_MAX
     ? { inline: value, object: null }
     : { inline: null, object: await putJson(objects, value, role) };
 }
