@@ -180,6 +180,31 @@ describe('what a reader can check', () => {
     },
   );
 
+  it('lies ready as tiles and bundles (C2SP tlog-tiles) for tools that read logs', async () => {
+    const { log } = await siteLog();
+    const files = async (path: string, status = 200) => {
+      const answer = await fetch(`${archive.url}/v1/logs/${log.logId}/tile/${path}`, {
+        headers: { Cookie: archive.cookie },
+      });
+      expect(answer.status).toBe(status);
+      return Buffer.from(await answer.arrayBuffer());
+    };
+    expect(log.size).toBeLessThan(256);
+    const bundle = await files(`entries/000.p/${log.size}`);
+    // a bundle, as the form says: 16 bits of length, big-endian, then the entry; a leaf: RFC 6962 2.1
+    const leaves: Buffer[] = [];
+    for (let at = 0; at < bundle.length; at += 2 + bundle.readUInt16BE(at)) {
+      const entry = bundle.subarray(at + 2, at + 2 + bundle.readUInt16BE(at));
+      leaves.push(createHash('sha256').update('\0').update(entry).digest());
+    }
+    expect(leaves).toHaveLength(log.size);
+    expect(await files(`0/000.p/${log.size}`)).toEqual(Buffer.concat(leaves));
+    expect(await files('0/000.p/2')).toEqual(Buffer.concat(leaves.slice(0, 2)));
+    for (const path of ['0/000', `0/000.p/${log.size + 1}`, '1/000.p/1', '0/0', '0/x000/000.p/1']) {
+      await files(path, 404);
+    }
+  });
+
   it('times never run backwards in a log', async () => {
     const { rows } = await archive.pool.query<{ n: number }>(
       `SELECT count(*)::int AS n FROM entry a JOIN entry b ON b.log_id = a.log_id AND b.seq = a.seq + 1
@@ -192,7 +217,12 @@ describe('what a reader can check', () => {
     const { log } = await siteLog();
     const { text } = await archive.keeper.get(`/v1/logs/${log.logId}/checkpoint`).expect(200);
     const objects = await openObjectStore(archive.config.objects);
-    const copy = await objects.readNamed(`checkpoints/${log.logId}/${log.size}`);
+    let copy: Uint8Array | undefined;
+    // copied after the answer, and no oftener than twice a second
+    while (copy === undefined) {
+      copy = await objects.readNamed(`checkpoints/${log.logId}/${log.size}`);
+      if (copy === undefined) await new Promise((resolve) => setTimeout(resolve, 20));
+    }
     expect(Buffer.from(copy!).toString()).toBe(text);
   });
 });

@@ -19,6 +19,7 @@ import { FileObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { Archive } from './archive.js';
 import { type AnyCommand, BatchWriter, type Waiting } from './batch-writer.js';
+import type { Command } from './command.js';
 import {
   addSite,
   addWindow,
@@ -183,7 +184,11 @@ async function waitingFor(at: Place, one: Step, run: number): Promise<Waiting> {
   const reads = new NotedReads(pool, archive.reads);
   await command.siteOf(body as never, reads);
   await grantsOf(reads, keeper);
-  const prepared: unknown = await command.prepare?.(body as never, {
+  const { prepare } = command as unknown as Pick<
+    Command<unknown, unknown, object, unknown>,
+    'prepare'
+  >;
+  const prepared = await prepare?.(body, {
     tx: reads,
     objects: archive.objects,
   });

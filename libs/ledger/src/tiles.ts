@@ -15,6 +15,7 @@ export const TILE_WIDTH = 256;
 /** Levels of the tree that one tile stands for. */
 export const TILE_LEVELS = 8;
 const ENTRY_BYTES_MOST = 0xffff;
+const LEVEL_MOST = 63;
 
 export interface Tile {
   level: number;
@@ -96,4 +97,26 @@ function numberPath(index: number): string {
 
 function partOf(width: number): string {
   return width === TILE_WIDTH ? '' : `.p/${width}`;
+}
+
+/** What a path below `tile/` names: a tile of hashes, or with level null a bundle of entries. */
+export interface TileName {
+  level: number | null;
+  index: number;
+  width: number;
+}
+
+/** @returns undefined for a path that C2SP tlog-tiles does not know */
+export function parseTilePath(path: string): TileName | undefined {
+  const found = /^(entries|0|[1-9]\d?)\/((?:x\d{3}\/){0,4}\d{3})(?:\.p\/([1-9]\d{0,2}))?$/.exec(
+    path,
+  );
+  if (found === null) return undefined;
+  const [, first, number, part] = found;
+  const index = Number(number!.replace(/[x/]/g, ''));
+  const width = part === undefined ? TILE_WIDTH : Number(part);
+  const level = first === 'entries' ? null : Number(first);
+  // one path a tile: no groups of zeros in front, no full tile as a partial one
+  const isPlain = numberPath(index) === number && (part === undefined || width < TILE_WIDTH);
+  return isPlain && (level ?? 0) <= LEVEL_MOST ? { level, index, width } : undefined;
 }

@@ -115,6 +115,7 @@ export const PROBLEMS = {
   'lens-unreadable': { status: 422, title: 'The target sheet could not be read in the picture' },
   'file-refused': { status: 422, title: 'The file cannot be taken in' },
   'extraction-failed': { status: 422, title: 'No lead drawing could be read from the picture' },
+  'tile-unknown': { status: 404, title: 'No such tile of this log' },
   'proof-unavailable': { status: 422, title: 'No proof for these numbers' },
 
   // ours

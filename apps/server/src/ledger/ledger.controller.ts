@@ -73,6 +73,16 @@ export class LedgerController {
     return this.ledger.inclusion(log, seq, query.size ?? log.size);
   }
 
+  @Route(routes.logTile)
+  async logTile(@Asked() { actor, params, reply }: AskedFor<typeof routes.logTile>) {
+    const log = await this.ledger.log(actor, params.logId);
+    const bytes = await this.ledger.tile(log, params.files);
+    void reply.type('application/octet-stream');
+    // What a path names never changes: a tile that grew has another path.
+    void reply.header('Cache-Control', 'private, max-age=31536000, immutable');
+    return bytes;
+  }
+
   @Route(routes.consistency)
   async consistency(@Asked() { actor, params, query }: AskedFor<typeof routes.consistency>) {
     const log = await this.ledger.log(actor, params.logId);

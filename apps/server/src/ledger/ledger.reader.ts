@@ -1,12 +1,24 @@
 import { Inject, Injectable } from '@nestjs/common';
-import { entryAt, newestSeen, STUDIO_LOG, TileReader, Tx, withCosignatures } from '#libs/archive';
+import {
+  entryAt,
+  newestSeen,
+  readTiles,
+  STUDIO_LOG,
+  TileReader,
+  Tx,
+  withCosignatures,
+} from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import {
+  bundleBytes,
   consistencyProof,
   type HashReader,
   inclusionProof,
+  parseTilePath,
   readPlace,
   rootFrom,
+  TILE_WIDTH,
+  tileWidth,
 } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import { type Actor, readableSites } from '../platform/actor.js';
@@ -158,6 +170,34 @@ export class LedgerReader {
       rootHash: base64(await rootFrom(reader, to)),
       hashes: (await consistencyProof(reader, from, to)).map(base64),
     };
+  }
+
+  /**
+   * A tile of hashes or a bundle of entries by its path below `tile/`.
+   * @throws {Problem} `tile-unknown`
+   */
+  async tile(log: LogRow, path: string): Promise<Buffer> {
+    const tile = parseTilePath(path);
+    if (tile === undefined) {
+      throw new Problem(
+        'tile-unknown',
+        'Expected level (or entries) and number in groups of three digits, all but the last after an x: 0/x001/067, 1/000.p/12, entries/003.',
+      );
+    }
+    const { level, index, width } = tile;
+    const there = tileWidth({ level: level ?? 0, index }, log.size);
+    if (width > there) {
+      throw new Problem(
+        'tile-unknown',
+        `The log has ${log.size} entries; this tile holds ${there} of the ${width} asked for.`,
+      );
+    }
+    if (level === null) {
+      const rows = await this.entries(log, index * TILE_WIDTH, width);
+      return Buffer.from(bundleBytes(rows.map((row) => row.bytes)));
+    }
+    const [hashes] = await readTiles(this.#tx, log.logId, [{ level, index }]);
+    return Buffer.concat(hashes!.slice(0, width));
   }
 
   #checkSize(log: LogRow, size: number, field: string): void {

@@ -176,3 +176,21 @@ export const known = route({
   }),
   problems: ['log-unknown', 'checkpoint-unreadable', 'checkpoint-foreign'],
 });
+
+export const logTile = route({
+  method: 'GET',
+  path: '/v1/logs/{logId}/tile/{files}',
+  tag: 'ledger',
+  summary: 'Hashes of the tree and entries as files, for tools that read logs (C2SP tlog-tiles)',
+  access: 'signed-in',
+  params: logParams.extend({
+    files: z
+      .string()
+      .max(64)
+      .describe(
+        '0/x001/067, 1/000.p/12, or entries/067: level or entries, number, width if partial',
+      ),
+  }),
+  answerTypes: ['application/octet-stream'],
+  problems: ['log-unknown', 'tile-unknown'],
+});

@@ -80,8 +80,9 @@ export function Route(definition: RouteDefinition): MethodDecorator {
   };
 }
 
+/** A last part called `{files}` takes all that follows, slashes too: `/v1/logs/{logId}/tile/{files}`. */
 export function nestPath(path: string): string {
-  return path.replace(/\{(\w+)\}/g, ':$1');
+  return path.replace(/\{files\}$/, '*').replace(/\{(\w+)\}/g, ':$1');
 }
 
 type Out<T> = T extends z.ZodType ? z.output<T> : undefined;
@@ -105,7 +106,7 @@ export const Asked = createParamDecorator((_: unknown, context: ExecutionContext
   const request = context.switchToHttp().getRequest<FastifyRequest>();
   const reply = context.switchToHttp().getResponse<FastifyReply>();
   return {
-    params: parsed(definition.params ?? idParams(definition.path), request.params, 'path'),
+    params: parsed(definition.params ?? idParams(definition.path), pathParams(request), 'path'),
     query: definition.query && parsed(definition.query, request.query, 'query'),
     body: definition.body && parsed(definition.body, jsonBody(request)),
     get actor() {
@@ -115,6 +116,11 @@ export const Asked = createParamDecorator((_: unknown, context: ExecutionContext
     reply,
   };
 });
+
+function pathParams(request: FastifyRequest): unknown {
+  const { '*': files, ...params } = request.params as Record<string, string>;
+  return files === undefined ? params : { ...params, files };
+}
 
 /** Path parameters that end in Id are UUIDs, unless a definition says otherwise. */
 export function idParams(path: string): z.ZodObject {
