@@ -16,6 +16,7 @@ import { Imaging } from '#libs/imaging';
 import { openObjectStore } from '#libs/objects';
 import { addSite, type Client, environmentOf, firstKeeper } from '../support/media-archive.js';
 import { startServerProcess } from '../support/server-process.js';
+import { putFile, tusFile } from './media-clients.js';
 
 const FILES = 24;
 const FILE_BYTES = 8 * 2 ** 20;
@@ -53,41 +54,6 @@ async function each<T>(items: readonly T[], atOnce: number, work: (item: T) => P
 
 const mbOf = (files: readonly Buffer[]) => files.reduce((sum, file) => sum + file.length, 0) / 1e6;
 
-async function put(keeper: Client, siteId: string, bytes: Buffer): Promise<string> {
-  const response = await keeper.fetch(`/v1/sites/${siteId}/media?fileName=a&kind=document`, {
-    method: 'PUT',
-    body: bytes,
-    headers: { 'Content-Type': 'application/octet-stream' },
-  });
-  if (response.status !== 201) throw new Error(await response.text());
-  return ((await response.json()) as { mediaId: string }).mediaId;
-}
-
-async function tus(keeper: Client, siteId: string, bytes: Buffer): Promise<void> {
-  const base = { 'Tus-Resumable': '1.0.0' };
-  const metadata = { siteId, fileName: 'a', kind: 'document' };
-  const begun = await keeper.fetch('/v1/uploads', {
-    method: 'POST',
-    headers: {
-      ...base,
-      'Upload-Length': String(bytes.length),
-      'Upload-Metadata': Object.entries(metadata)
-        .map(([key, value]) => `${key} ${Buffer.from(value).toString('base64')}`)
-        .join(','),
-    },
-  });
-  const last = await keeper.fetch(begun.headers.get('location')!, {
-    method: 'PATCH',
-    body: bytes,
-    headers: {
-      ...base,
-      'Content-Type': 'application/offset+octet-stream',
-      'Upload-Offset': '0',
-    },
-  });
-  if (last.headers.get('mullion-media-id') === null) throw new Error(await last.text());
-}
-
 async function intake(keeper: Client, siteId: string, folder: string, pid: number): Promise<void> {
   let cpu = cpuMsOf(pid);
   const report = (name: string, mb: number, seconds: number, floor: number) => {
@@ -119,12 +85,14 @@ async function intake(keeper: Client, siteId: string, folder: string, pid: numbe
     files = fresh();
     const plain = await timed(() =>
       each(files, atOnce, async (file) => {
-        await put(keeper, siteId, file);
+        await putFile(keeper, siteId, file);
       }),
     );
     report(`plain upload, attached; ${atOnce} at once`, mb, plain, sha256);
     files = fresh();
-    const resumable = await timed(() => each(files, atOnce, (file) => tus(keeper, siteId, file)));
+    const resumable = await timed(() =>
+      each(files, atOnce, (file) => tusFile(keeper, siteId, file)),
+    );
     report(`tus upload, attached; ${atOnce} at once`, mb, resumable, sha256);
   }
 }
@@ -140,7 +108,7 @@ async function photographs(keeper: Client, siteId: string): Promise<{ mediaId: s
   const photograph = await sharp(noise, { raw }).jpeg({ quality: 92 }).toBuffer();
   let mediaId = '';
   const seconds = await timed(async () => {
-    mediaId = await put(keeper, siteId, photograph);
+    mediaId = await putFile(keeper, siteId, photograph);
   });
   console.log(
     `24 MP photograph, ${(photograph.length / 1e6).toFixed(1)} MB: decoded, stored, attached in ${(seconds * 1000).toFixed(0)} ms`,

@@ -518,6 +518,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/logs/{logId}/tile/{files}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Hashes of the tree and entries as files, for tools that read logs (C2SP tlog-tiles) */
+        get: operations["logTile"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/marks/{mark}": {
         parameters: {
             query?: never;
@@ -4088,6 +4105,58 @@ export interface operations {
             };
             /** @description proof-unavailable */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    logTile: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description studio, or a siteId */
+                logId: string;
+                /** @description 0/x001/067, 1/000.p/12, or entries/067: level or entries, number, width if partial */
+                files: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description log-unknown, tile-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

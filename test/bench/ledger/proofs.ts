@@ -1,0 +1,115 @@
+/** Proofs over a long log, asked of the server by HTTP and checked; entries are put in by SQL. */
+import { hash } from 'node:crypto';
+import pg from 'pg';
+import {
+  Frontier,
+  leafHash,
+  TILE_LEVELS,
+  TILE_WIDTH,
+  treeHasher,
+  verifyConsistency,
+  verifyInclusion,
+} from '#libs/ledger';
+import type { ServedArchive } from './served-archive.js';
+
+const AT_ONCE = 20_000;
+const hasher = treeHasher((bytes) => hash('sha256', bytes, 'buffer'));
+
+/** Lengthens the site's log to so many entries, with their tiles, root and size. */
+export async function lengthen({ ownerUrl, siteId }: ServedArchive, size: number): Promise<void> {
+  const client = new pg.Client({ connectionString: ownerUrl });
+  await client.connect();
+  try {
+    const before = await client.query<{ leaf_hash: Buffer }>(
+      'SELECT leaf_hash FROM entry WHERE log_id = $1 ORDER BY seq',
+      [siteId],
+    );
+    const frontier = new Frontier(hasher);
+    const full: { level: number; index: number; root: string }[] = [];
+    const append = (leaf: Uint8Array) => {
+      frontier.append(leaf, ({ level, index, hash: root }) => {
+        if (level === 0 || level % TILE_LEVELS !== 0) return;
+        full.push({ level: level / TILE_LEVELS - 1, index, root: hexOf(root) });
+      });
+    };
+    for (const { leaf_hash } of before.rows) append(leaf_hash);
+    while (frontier.size < size) {
+      const rows: object[] = [];
+      while (rows.length < AT_ONCE && frontier.size < size) {
+        const seq = frontier.size;
+        const leaf = hasher.leaf(Buffer.from(`entry ${seq}`));
+        append(leaf);
+        rows.push({ seq, bytes: hexOf(Buffer.from(`entry ${seq}`)), leaf_hash: hexOf(leaf) });
+      }
+      await client.query(
+        `INSERT INTO entry (log_id, seq, type, actor_id, recorded_at, bytes, leaf_hash)
+         SELECT $1, seq, 'bench.entry', '0190a0c4-0000-7000-8000-000000000001', now(), bytes, leaf_hash
+         FROM json_populate_recordset(NULL::entry, $2::json)`,
+        [siteId, JSON.stringify(rows)],
+      );
+    }
+    for (const level of new Set(full.map((tile) => tile.level))) {
+      await client.query(
+        `INSERT INTO log_tile (log_id, level, index, hashes, root)
+         SELECT $1, t.level, t.index, h.hashes, t.root
+         FROM json_populate_recordset(NULL::log_tile, $2::json) t
+         JOIN LATERAL (SELECT string_agg(b.hash, '' ORDER BY b.at) AS hashes FROM (
+           ${level === 0 ? 'SELECT leaf_hash AS hash, seq AS at FROM entry' : 'SELECT root AS hash, index AS at FROM log_tile'}
+           WHERE log_id = $1 ${level === 0 ? '' : 'AND level = t.level - 1'}
+             AND ${level === 0 ? 'seq' : 'index'} >= t.index * $3::bigint
+             AND ${level === 0 ? 'seq' : 'index'} < (t.index + 1) * $3::bigint) b) h ON true`,
+        [siteId, JSON.stringify(full.filter((tile) => tile.level === level)), TILE_WIDTH],
+      );
+    }
+    await client.query('UPDATE log SET size = $2, root_hash = $3 WHERE log_id = $1', [
+      siteId,
+      size,
+      Buffer.from(frontier.root()),
+    ]);
+  } finally {
+    await client.end();
+  }
+}
+
+/** Milliseconds of each answer, one after the other; every proof is checked. */
+export async function proofTimes(
+  { keeper, siteId }: ServedArchive,
+  size: number,
+  count: number,
+): Promise<{ inclusionMs: number[]; consistencyMs: number[] }> {
+  const inclusionMs: number[] = [];
+  const consistencyMs: number[] = [];
+  for (let i = 0; i < count; i++) {
+    // spread over the log by a stride that shares no factor with it
+    const seq = 3 + ((i * 7_919_993) % (size - 3));
+    let begin = performance.now();
+    const path = `/v1/logs/${siteId}`;
+    const found = await keeper.json<Record<string, string> & { hashes: string[] }>(
+      'GET',
+      `${path}/proof?seq=${seq}`,
+    );
+    inclusionMs.push(performance.now() - begin);
+    const head = { size, root: bytesOf(found.body['rootHash']!) };
+    const leaf = leafHash(Buffer.from(`entry ${seq}`));
+    if (!verifyInclusion(leaf, seq, head, found.body.hashes.map(bytesOf)))
+      throw new Error(`the proof of ${seq} does not hold`);
+    begin = performance.now();
+    const grown = await keeper.json<Record<string, string> & { hashes: string[] }>(
+      'GET',
+      `${path}/consistency?from=${seq}`,
+    );
+    consistencyMs.push(performance.now() - begin);
+    const first = { size: seq, root: bytesOf(grown.body['fromRootHash']!) };
+    if (!verifyConsistency(first, head, grown.body.hashes.map(bytesOf)))
+      throw new Error(`the proof of growth from ${seq} does not hold`);
+  }
+  return { inclusionMs, consistencyMs };
+}
+
+function bytesOf(base64: string): Uint8Array {
+  return new Uint8Array(Buffer.from(base64, 'base64'));
+}
+
+function hexOf(bytes: Uint8Array): string {
+  return `\\x${Buffer.from(bytes).toString('hex')}`;
+}
