@@ -4119,7 +4119,7 @@ export interface operations {
             query?: never;
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
                 /** @description 0/x001/067, 1/000.p/12, or entries/067: level or entries, number, width if partial */
                 files: string;
