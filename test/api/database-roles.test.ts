@@ -2,13 +2,13 @@
  * What the application's own credentials can do to the history: add to it. Every table that the
  * catalogue calls append-only is tried, so that a table forgotten in the grants is found here.
  */
-import pg from 'pg';
-import { createPool, type PgPool } from '#libs/db';
+import { createPool, type PgClient, type PgPool } from '#libs/db';
 import { type ApiArchive, startApiArchive } from '../support/api-archive.js';
 import { everyRow } from '../support/every-row.js';
 
 let archive: ApiArchive;
-let app: pg.Client;
+let application: PgPool;
+let app: PgClient;
 let all: PgPool;
 let atStart: Map<string, string[]>;
 
@@ -16,12 +16,13 @@ beforeAll(async () => {
   archive = await startApiArchive();
   await archive.site('SLM');
   all = createPool(archive.ownerUrl, { max: 1 });
-  app = new pg.Client({ connectionString: archive.config.databaseUrl });
-  await app.connect();
+  application = createPool(archive.config.databaseUrl, { max: 1 });
+  app = await application.connect();
   atStart = await everyRow(all);
 }, 60_000);
 afterAll(async () => {
-  await app.end();
+  app.release();
+  await application.end();
   await all.end();
   await archive.close();
 });

@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import type { ObjectStore } from '#libs/objects';
 import type { Role } from './role.js';
 import type { Tx } from './tx.js';
+import type { Target } from './unknown.js';
 
 /** Bytes in the object store that an entry names. */
 export interface ObjectRef {
@@ -118,19 +119,6 @@ export interface PrepareContext {
   readonly tx: Tx;
   readonly objects: ObjectStore;
 }
-
-export type Target =
-  | 'site'
-  | 'window'
-  | 'panel'
-  | 'piece'
-  | 'media'
-  | 'rubbing'
-  | 'net'
-  | 'finding'
-  | 'intervention'
-  | 'dossier'
-  | 'person';
 
 export interface EntryRef {
   readonly logId: string;

@@ -22,7 +22,6 @@ export {
   type PrepareContext,
   type ProjectedEntry,
   type ProjectionPorts,
-  type Target,
   type Written,
 } from './command.js';
 export * from './commands/index.js';
@@ -92,7 +91,7 @@ export {
 } from './tables.js';
 export { type SqlPool, type SqlPoolClient, type SqlResult, Tx } from './tx.js';
 
-export { unknown } from './unknown.js';
+export { type Target, unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
 export * from './views/dossier-view.js';
 export * from './views/finding-view.js';

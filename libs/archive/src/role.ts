@@ -1,9 +1,8 @@
 import type { EntryRef } from '#libs/ledger';
 import { Problem } from '#libs/problem';
-import type { Target } from './command.js';
 import type { Lookup } from './lookup.js';
 import type { Tx } from './tx.js';
-import { unknown } from './unknown.js';
+import { type Target, unknown } from './unknown.js';
 
 /** In rising order: each may do what those before it may (product.md says who holds which). */
 export const ROLES = ['reader', 'recorder', 'conservator', 'approver', 'keeper'] as const;

@@ -1,5 +1,18 @@
 import { Problem, type ProblemCode } from '#libs/problem';
-import type { Target } from './command.js';
+
+/** What an address may name. */
+export type Target =
+  | 'site'
+  | 'window'
+  | 'panel'
+  | 'piece'
+  | 'media'
+  | 'rubbing'
+  | 'net'
+  | 'finding'
+  | 'intervention'
+  | 'dossier'
+  | 'person';
 
 /** Not there and not to be seen answer alike, so an id tells nothing to somebody without a role. */
 export function unknown(target: Target): Problem {

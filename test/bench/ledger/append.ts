@@ -2,7 +2,7 @@
  * Appends against the floor of the same run: one row of the entry's shape, one durable transaction
  * each, one client on one connection.
  */
-import pg from 'pg';
+import { createPool } from '#libs/db';
 import { type BenchArchive, type BenchSite, recordOne } from './bench-archive.js';
 
 /** Rows in a second and the median of one, ms: `INSERT` alone, committed by itself. */
@@ -10,8 +10,8 @@ export async function rawCommits(
   { ownerUrl }: BenchArchive,
   seconds: number,
 ): Promise<{ perSecond: number; medianMs: number }> {
-  const client = new pg.Client({ connectionString: ownerUrl });
-  await client.connect();
+  const pool = createPool(ownerUrl, { max: 1 });
+  const client = await pool.connect();
   try {
     await client.query('CREATE TABLE IF NOT EXISTS bench_entry (LIKE entry INCLUDING ALL)');
     const bytes = Buffer.alloc(800, 7);
@@ -51,7 +51,8 @@ export async function rawCommits(
       medianMs: median(times),
     };
   } finally {
-    await client.end();
+    client.release();
+    await pool.end();
   }
 }
 
