@@ -4,7 +4,6 @@ import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
-import pg from 'pg';
 import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '#libs/db';
 import {
   Frontier,
@@ -347,8 +346,8 @@ describe('tiles of hashes', () => {
     const tree = new Frontier();
     for (let i = 0; i < 700; i++)
       tree.append(leafHash(new TextEncoder().encode(`entry ${i}`)), (node) => nodes.push(node));
-    const client = new pg.Client({ connectionString: database.ownerUrl });
-    await client.connect();
+    const owner = createPool(database.ownerUrl, { max: 1 });
+    const client = await owner.connect();
     try {
       await client.query('CREATE SCHEMA before; SET search_path = before');
       await client.query(
@@ -377,7 +376,8 @@ describe('tiles of hashes', () => {
         expect(hashes).toEqual(Buffer.concat(leaves));
       }
     } finally {
-      await client.end();
+      client.release(true);
+      await owner.end();
     }
   });
 });

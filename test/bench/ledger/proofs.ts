@@ -1,6 +1,7 @@
 /** Proofs over a long log, asked of the server by HTTP and checked; entries are put in by SQL. */
+
 import { hash } from 'node:crypto';
-import pg from 'pg';
+import { createPool } from '#libs/db';
 import {
   Frontier,
   leafHash,
@@ -17,8 +18,8 @@ const hasher = treeHasher((bytes) => hash('sha256', bytes, 'buffer'));
 
 /** Lengthens the site's log to so many entries, with their tiles, root and size. */
 export async function lengthen({ ownerUrl, siteId }: ServedArchive, size: number): Promise<void> {
-  const client = new pg.Client({ connectionString: ownerUrl });
-  await client.connect();
+  const owner = createPool(ownerUrl, { max: 1 });
+  const client = await owner.connect();
   try {
     const before = await client.query<{ leaf_hash: Buffer }>(
       'SELECT leaf_hash FROM entry WHERE log_id = $1 ORDER BY seq',
@@ -67,7 +68,8 @@ export async function lengthen({ ownerUrl, siteId }: ServedArchive, size: number
       Buffer.from(frontier.root()),
     ]);
   } finally {
-    await client.end();
+    client.release(true);
+    await owner.end();
   }
 }
 
