@@ -20,9 +20,9 @@ interface RoleUrls {
 
 export interface MoveSteps {
   /** Reads everything out of the old database. */
-  read(old: RoleUrls): Promise<void>;
+  readonly read: (old: RoleUrls) => Promise<void>;
   /** Writes it into the new one, which is empty; a throw leaves the old one as it was. */
-  write(fresh: RoleUrls): Promise<void>;
+  readonly write: (fresh: RoleUrls) => Promise<void>;
 }
 
 /** Major versions of a home's database and of the program. */

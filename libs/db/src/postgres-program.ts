@@ -61,8 +61,10 @@ export function programIn(path: string, major: number): PostgresProgram {
   const inPackage = join(path, 'native');
   const root = existsSync(join(inPackage, 'bin')) ? inPackage : path;
   const server = join(root, 'bin', 'postgres');
+  if (existsSync(join(root, 'pg-symlinks.json')))
+    completeProgram({ path: root, version: '', major });
   const said = spawnSync(server, ['--version'], { encoding: 'utf8', cwd: '/' });
-  const version = /(\d+)\.[\d.]+/.exec(said.stdout ?? '')?.[0];
+  const version = /(\d+)\.[\d.]+/.exec(said.status === 0 ? said.stdout : '')?.[0];
   if (version !== undefined && Number.parseInt(version, 10) === major) {
     return { path: root, version, major };
   }

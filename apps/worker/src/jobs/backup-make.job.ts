@@ -9,7 +9,7 @@ import type { WorkerJob } from '../worker-job.js';
  */
 export const backupMake: WorkerJob = {
   queue: 'backup.make',
-  async run(_data, { archive, objects, backups }, { progress }) {
+  async run(_data, { archive, objects, backups }, run) {
     const { plan, homePath, keyFile, databaseUrl, objectsLocator, isDemo, pool } = backups;
     if (plan === undefined) {
       throw new Problem('backup-place-unset', 'Name a place with MULLION_BACKUP_TO.');
@@ -18,7 +18,7 @@ export const backupMake: WorkerJob = {
       const place = await openBackupPlace(plan.to, plan.s3, { homePath, objects: objectsLocator });
       const last = await lastBackupAt(archive.reads, place.name);
       if (last !== undefined && Date.now() - last.getTime() < plan.everyMs) return { made: false };
-      const run = await backUpArchive(
+      const done = await backUpArchive(
         {
           pool,
           objects,
@@ -31,15 +31,15 @@ export const backupMake: WorkerJob = {
         place,
         {
           onProgress: (at) => {
-            if (at.step === 'objects') progress('copying', at.done / Math.max(1, at.of));
+            if (at.step === 'objects') run.progress('copying', at.done / Math.max(1, at.of));
           },
         },
       );
       return {
         made: true,
-        generation: run.manifest.generation,
-        copied: run.copiedObjects,
-        absent: run.absent.length,
+        generation: done.manifest.generation,
+        copied: done.copiedObjects,
+        absent: done.absent.length,
       };
     } catch (error) {
       if (!(error instanceof BackupFault)) throw error;

@@ -21,7 +21,7 @@ export interface HomeBeforeChange {
   readonly keyFile: string;
   readonly isDemo: boolean;
   /** RowCopies.ofMoment of the application's role */
-  moment(): Promise<RowReader & { close(): Promise<void> }>;
+  readonly moment: () => Promise<RowReader & { close(): Promise<void> }>;
 }
 
 /**
