@@ -34,7 +34,10 @@ export default defineConfig(
   {
     // Pure libs: same answer for the same input, in Node and in the browser.
     files: ['libs/*/src/**/*.ts'],
-    ignores: ['libs/{db,objects,archive,dossier,print,imaging,timestamp,api-client}/**', '**/*.test.ts'],
+    ignores: [
+      'libs/{db,objects,archive,dossier,print,imaging,timestamp,api-client}/**',
+      '**/*.test.ts',
+    ],
     rules: {
       'no-restricted-globals': [
         'error',

@@ -223,7 +223,7 @@ describe('what a reader can check', () => {
       copy = await objects.readNamed(`checkpoints/${log.logId}/${log.size}`);
       if (copy === undefined) await new Promise((resolve) => setTimeout(resolve, 20));
     }
-    expect(Buffer.from(copy!).toString()).toBe(text);
+    expect(Buffer.from(copy).toString()).toBe(text);
   });
 });
 

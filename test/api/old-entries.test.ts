@@ -32,7 +32,7 @@ const types = Object.values(archiveLib as Record<string, unknown>)
 interface Opened {
   readonly pool: PgPool;
   readonly objects: ObjectStore;
-  close(): Promise<void>;
+  readonly close: () => Promise<void>;
 }
 
 async function opened(folder: string): Promise<Opened> {

@@ -77,10 +77,10 @@ it('while the server writes: nothing is lost, and the rows are those of all entr
   const sites = (await keeper.get('/v1/sites').expect(200)).body as { items: { siteId: string }[] };
   const { siteId } = sites.items[0]!;
   const running = rebuild();
-  let ended = false;
-  void running.finally(() => (ended = true));
+  const state = { ended: false };
+  void running.finally(() => (state.ended = true));
   const acknowledged: string[] = [];
-  for (let i = 0; !ended || i < 5; i++) {
+  for (let i = 0; !state.ended || i < 5; i++) {
     const text = `written meanwhile ${i}`;
     await keeper
       .post(`/v1/sites/${siteId}/aliases`, { mark: 'wI', scheme: 'x', text, source: 'y' })

@@ -151,7 +151,7 @@ export async function forge(
     return {
       ...entry,
       refs,
-      payload: { ...(entry.payload as object), note: 'nothing to see' } as never,
+      payload: { ...(entry.payload as object), note: 'nothing to see' },
     };
   }
 }

@@ -32,14 +32,14 @@ export interface RigOptions {
 }
 
 export class Rig {
-  database!: ArchiveDatabase;
-  server!: Part;
   worker: Part | undefined;
   keeper!: Client;
   siteId!: string;
-  pool!: PgPool;
   config!: MullionConfig;
   objects!: ObjectStore;
+  #database: ArchiveDatabase | undefined;
+  #server: Part | undefined;
+  #pool: PgPool | undefined;
   readonly #folder: string;
   readonly #home: Home;
   readonly #port: number;
@@ -68,6 +68,18 @@ export class Rig {
     return join(this.#folder, 'clock-offset-ms');
   }
 
+  get database(): ArchiveDatabase {
+    return started(this.#database);
+  }
+
+  get server(): Part {
+    return started(this.#server);
+  }
+
+  get pool(): PgPool {
+    return started(this.#pool);
+  }
+
   get homePath(): string {
     return this.#home.path;
   }
@@ -75,10 +87,10 @@ export class Rig {
   /** Starts whatever does not run. */
   async up(): Promise<void> {
     if (!(await this.#isDatabaseUp())) {
-      await this.pool?.end().catch(() => undefined);
-      this.database = await startArchiveDatabase(this.#home);
-      this.pool = createPool(this.database.applicationUrl, { max: 2 });
-      this.pool.on('error', () => undefined); // killed on purpose
+      await this.#pool?.end().catch(() => undefined);
+      this.#database = await startArchiveDatabase(this.#home);
+      this.#pool = createPool(this.database.applicationUrl, { max: 2 });
+      this.#pool.on('error', () => undefined); // killed on purpose
     }
     const env = {
       ...this.#options.env,
@@ -90,8 +102,8 @@ export class Rig {
     };
     this.config = readConfig(env);
     this.objects = await openObjectStore(this.config.objects, this.config.s3);
-    if (this.server?.isRunning() !== true) {
-      this.server = await startPart('server', env, [CLOCK]);
+    if (this.#server?.isRunning() !== true) {
+      this.#server = await startPart('server', env, [CLOCK]);
     }
     if (this.#options.withWorker !== false && this.worker?.isRunning() !== true) {
       this.worker = await startPart('worker', env);
@@ -133,9 +145,9 @@ export class Rig {
   }
 
   async #isDatabaseUp(): Promise<boolean> {
-    if (this.database === undefined) return false;
+    if (this.#database === undefined) return false;
     const pending = Symbol('up');
-    const state = await Promise.race([this.database.ended, sleep(1, pending)]);
+    const state = await Promise.race([this.#database.ended, sleep(1, pending)]);
     return state === pending;
   }
 
@@ -147,6 +159,11 @@ export class Rig {
       return undefined; // it is not up
     }
   }
+}
+
+function started<T>(part: T | undefined): T {
+  if (part === undefined) throw new Error('the rig is not up yet');
+  return part;
 }
 
 function freePort(): Promise<number> {

@@ -63,9 +63,8 @@ export function Door({
         </section>
         {state === undefined ? null : (
           <p className="fingerprint">
-            Fingerprint of this archive{' '}
-            <b>{state.archive.fingerprint}</b>. It stands on
-            every printed record: compare the two before you trust either.
+            Fingerprint of this archive <b>{state.archive.fingerprint}</b>. It stands on every
+            printed record: compare the two before you trust either.
             {state.archive.keyChange === null
               ? null
               : ` An older record may name an earlier key: ${state.archive.keyChange}.`}

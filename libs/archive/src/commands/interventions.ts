@@ -13,6 +13,7 @@ import { idSchema, markText, noteText, shortText } from '../shapes.js';
 import { checkedSubjects } from '../subjects.js';
 import { findRow, putRow } from '../tables.js';
 import { detailSchema, interventionView } from '../views/intervention-view.js';
+import { without } from '../without.js';
 
 export const recordInterventionBody = z.strictObject({
   subjects: z.array(markText).min(1, 'name at least one mark').max(200),
@@ -65,7 +66,7 @@ export const recordIntervention = defineCommand({
     };
   },
   async project(entry, tx) {
-    const { v: _, windowMark, byText, ...said } = entry.payload;
+    const { windowMark, byText, ...said } = without(entry.payload, 'v');
     const at = { kind: 'intervention', rowId: said.interventionId, field: 'byText' } as const;
     const row = { ...said, byText: await placedName(tx, entry, at, byText) };
     await putRow(tx, 'intervention', {

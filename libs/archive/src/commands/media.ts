@@ -21,6 +21,7 @@ import {
   STAGES,
 } from '../views/media-view.js';
 import { refuseWithdrawn } from '../withdrawn.js';
+import { without } from '../without.js';
 
 export const MEDIA_DERIVE_QUEUE = 'media.derive';
 
@@ -114,7 +115,7 @@ export const attachMedia = defineCommand({
     };
   },
   async project(entry, tx) {
-    const { v: _, mediaId, fileName, asReceived, file, ...said } = entry.payload;
+    const { mediaId, fileName, asReceived, file, ...said } = without(entry.payload, 'v');
     const described = await shownAuthor(tx, entry, mediaId, said);
     await putRow(tx, 'media', {
       siteId: entry.siteId!,
@@ -163,7 +164,7 @@ export const describeMedia = defineCommand({
     };
   },
   async project(entry, tx) {
-    const { v: _, mediaId, fileName, ...said } = entry.payload;
+    const { mediaId, fileName, ...said } = without(entry.payload, 'v');
     const described = await shownAuthor(tx, entry, mediaId, said);
     await changeRows(tx, 'media', { mediaId }, { ...described, version: entry.seq });
     await makeMediaFindable(tx, entry, mediaId, fileName, described);

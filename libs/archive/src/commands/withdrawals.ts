@@ -133,13 +133,18 @@ export const recordDestruction = defineCommand({
 
 /** Other records of the same bytes: told, and asked for, before they lose them. */
 async function sharers(
-  { tx, roleAt }: CommandContext,
+  ctx: CommandContext,
   media: MediaRow,
   alsoShared: boolean,
 ): Promise<MediaRow[]> {
-  const rows = await findRows(tx, 'media', { digest: media.digest }, 'ORDER BY site_id, entry_seq');
+  const rows = await findRows(
+    ctx.tx,
+    'media',
+    { digest: media.digest },
+    'ORDER BY site_id, entry_seq',
+  );
   const others = rows.filter(({ mediaId }) => mediaId !== media.mediaId);
-  if (others.some(({ siteId }) => roleAt(siteId) !== 'keeper')) {
+  if (others.some(({ siteId }) => ctx.roleAt(siteId) !== 'keeper')) {
     throw new Problem(
       'role-insufficient',
       'Another site holds the same bytes. Ask a keeper of both sites to withdraw them.',
