@@ -45,7 +45,7 @@ export {
   recoveryKeysFromWords,
 } from './keys/recovery-words.js';
 export { STUDIO_LOG } from './log-head.js';
-export { readNodes, readTiles, TileReader } from './log-tiles.js';
+export { hasher, readNodes, readTiles, TileReader } from './log-tiles.js';
 export { takeOutNames } from './names/name-places.js';
 export { type NameTraces, nameTraces } from './names/traces.js';
 export { netChange } from './net-summary.js';

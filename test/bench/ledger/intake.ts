@@ -34,6 +34,11 @@ export async function intakeSeconds(
     spent[way] += (performance.now() - begin) / 1000;
   };
   let n = 0;
+  // before the clock runs: the server compiles what it does often
+  for (let i = 0; i < 5; i++) {
+    await putFile(keeper, siteId, freshFile());
+    await tusFile(keeper, siteId, freshFile());
+  }
   while (done < count) {
     await timed('floorS', async (bytes) => {
       createHash('sha256').update(bytes).digest();

@@ -1,6 +1,7 @@
 import { Inject, Injectable } from '@nestjs/common';
 import {
   entryAt,
+  hasher,
   newestSeen,
   readTiles,
   STUDIO_LOG,
@@ -149,13 +150,15 @@ export class LedgerReader {
     if (seq >= size)
       throw unavailable(`seq: the tree of ${size} entries has none of number ${seq}.`, 'seq');
     const reader = this.#reader(log);
+    // The path first: its tiles are read at once, and the leaf lies in one of them.
+    const hashes = await inclusionProof(reader, seq, size, hasher);
     const [leafHash] = await reader.readHashes([{ level: 0, index: seq }]);
     return {
       seq,
       size,
       leafHash: base64(leafHash!),
-      rootHash: base64(await rootFrom(reader, size)),
-      hashes: (await inclusionProof(reader, seq, size)).map(base64),
+      rootHash: base64(await rootOf(log, reader, size)),
+      hashes: hashes.map(base64),
     };
   }
 
@@ -163,12 +166,13 @@ export class LedgerReader {
     this.#checkSize(log, to, 'to');
     if (from > to) throw unavailable(`from: ${from} is more than ${to}.`, 'from');
     const reader = this.#reader(log);
+    const hashes = await consistencyProof(reader, from, to, hasher);
     return {
       from,
       to,
-      fromRootHash: base64(await rootFrom(reader, from)),
-      rootHash: base64(await rootFrom(reader, to)),
-      hashes: (await consistencyProof(reader, from, to)).map(base64),
+      fromRootHash: base64(await rootOf(log, reader, from)),
+      rootHash: base64(await rootOf(log, reader, to)),
+      hashes: hashes.map(base64),
     };
   }
 
@@ -211,6 +215,10 @@ export class LedgerReader {
   #reader(log: LogRow): HashReader {
     return new TileReader(this.#tx, log.logId);
   }
+}
+
+async function rootOf(log: LogRow, reader: HashReader, size: number): Promise<Uint8Array> {
+  return size === log.size ? log.rootHash : rootFrom(reader, size, hasher);
 }
 
 export function base64(bytes: Uint8Array): string {
