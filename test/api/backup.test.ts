@@ -131,7 +131,8 @@ describe('a backup', () => {
     const args = ['admin', 'restore', at('disk'), '--home', at('fourth')];
     const refused = await mullion(args, WITH_PASSPHRASE);
     expect(refused).toMatchObject({ status: 4 });
-    expect(refused.err).toMatch(new RegExp(`damaged: sha256:${hex} \\(.*media.attach, entry 2 of`));
+    // 0 announces the key's successor, 1 is the site, 2 its window
+    expect(refused.err).toMatch(new RegExp(`damaged: sha256:${hex} \\(.*media.attach, entry 3 of`));
     expect(() => openHome(at('fourth'))).toThrow('is not whole');
 
     writeFileSync(file, whole);
