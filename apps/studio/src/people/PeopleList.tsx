@@ -146,7 +146,7 @@ function PersonRow({
           <button
             type="button"
             className="word"
-            aria-label={`erase ${person.displayName}`}
+            aria-label={`erase this person: ${person.displayName}`}
             disabled={busy}
             onClick={() => {
               void run(async () => {
