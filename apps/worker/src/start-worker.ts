@@ -13,17 +13,15 @@ import {
 import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
 import { openArchiveStore, storeReports } from '#libs/objects';
+import { tellGivenUp } from './given-up.js';
 import { backupMake } from './jobs/backup-make.job.js';
 import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
 import { mediaDerive } from './jobs/media-derive.job.js';
-
 import { mediaDestroy } from './jobs/media-destroy.job.js';
 import { namesClear } from './jobs/names-clear.job.js';
-
 import { objectsScrub } from './jobs/objects-scrub.job.js';
 import { objectsSettle } from './jobs/objects-settle.job.js';
-
 import { rubbingExtract } from './jobs/rubbing-extract.job.js';
 import { timeAsk } from './jobs/time-ask.job.js';
 import { witnessAsk } from './jobs/witness-ask.job.js';
@@ -132,6 +130,9 @@ export async function startWorker(
         runJob(job, delivery!, ports, deadLetter, stopping.signal),
     );
   }
+  await boss.work(DEAD_LETTER_QUEUE, { batchSize: 1 }, async ([letter]) =>
+    tellGivenUp(letter!.data, ports),
+  );
   await keepSchedules(boss, config);
   return {
     async close() {

@@ -9,7 +9,6 @@ import { Archive } from './archive.js';
 import { addPerson, addSite, describeSite, startArchive } from './commands/index.js';
 import { uuidV7 } from './id.js';
 import { signerFromKey } from './signer.js';
-import type { SqlPool } from './tx.js';
 
 // RFC 8032 section 7.1, test 1: a published secret, so that nobody takes it for a real one.
 const KEY = createPrivateKey({
@@ -149,7 +148,7 @@ describe('Archive', () => {
     const dead = createPool('postgresql://nobody@127.0.0.1:1/none', { max: 1 });
     const cut = await Archive.open({
       pool: {
-        query: pool.query.bind(pool) as SqlPool['query'],
+        query: pool.query.bind(pool),
         connect: () => dead.connect(),
       },
       objects: archive.objects,

@@ -17,7 +17,7 @@ export const QUEUES = {
     deadLetter: DEAD_LETTER_QUEUE,
   },
   'rubbing.extract': {
-    retryLimit: 1,
+    retryLimit: 3,
     retryDelay: 5,
     expireInSeconds: 900,
     heartbeatSeconds: HEARTBEAT_SECONDS,

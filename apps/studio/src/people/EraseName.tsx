@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { eraseName, erasePerson, type NameTraces, type Person } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -22,7 +22,7 @@ export function EraseName({
   const [reason, setReason] = useState('');
   const [spellings, setSpellings] = useState('');
   const { busy, why, field, run } = useAct();
-  const submit = (event: FormEvent) => {
+  const submit = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       if ('personId' in of) {

@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { findNameTraces, type NameTraces } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -11,7 +11,7 @@ export function NameWithoutAccount() {
   const [found, setFound] = useState<{ name: string; traces: NameTraces }>();
   const [said, setSaid] = useState('');
   const { busy, why, run } = useAct();
-  const look = (event: FormEvent) => {
+  const look = (event: SubmitEvent) => {
     event.preventDefault();
     setSaid('');
     void run(async () => {

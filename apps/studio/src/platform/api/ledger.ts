@@ -30,13 +30,13 @@ export const readLogs = async (signal: AbortSignal): Promise<ToldLogs> => {
 };
 
 export const readCheckpoint = (logId: string, signal: AbortSignal): Promise<string> =>
-  taken(
+  taken<string>(
     client.GET('/v1/logs/{logId}/checkpoint', {
       params: { path: { logId } },
       parseAs: 'text',
       signal,
     }),
-  ) as Promise<string>;
+  );
 
 export const readGrowth = async (
   logId: string,
