@@ -14,7 +14,7 @@ it('tells who asked that the queue gave a job up, and leaves ended ones as they 
     for (const { state, jobId } of ids) {
       await pool.query(
         `INSERT INTO job_progress (job_id, queue, state, ratio, asked_by, asked_at, changed_at)
-         VALUES ($1, 'rubbing.extract', $2, 0, $1, now(), now())`,
+         VALUES ($1::text, 'rubbing.extract', $2, 0, $1::text::uuid, now(), now())`,
         [jobId, state],
       );
       const ports = { archive: { reads: new Tx(pool) } } as unknown as WorkerPorts;
