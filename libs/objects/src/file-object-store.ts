@@ -1,4 +1,4 @@
-import { randomUUID } from 'node:crypto';
+import { hash, randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { chmod, copyFile, link, mkdir, open, rename, rm, stat, unlink } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
@@ -108,7 +108,9 @@ export class FileObjectStore implements TendedStore {
       );
     }
     return this.guarded(async () => {
-      const incoming = this.incomingPath();
+      // named after the source, so that taking it again after a kill leaves nothing of the first time
+      const incoming = join(this.root, 'incoming', nameOf(path));
+      await rm(incoming, { force: true });
       try {
         await secondName(path, incoming);
         await chmod(incoming, 0o444);
@@ -302,4 +304,8 @@ async function secondName(path: string, name: string): Promise<void> {
     if (!NO_LINK.includes(codeOf(error) ?? '')) throw error;
     await copyFile(path, name);
   }
+}
+
+function nameOf(path: string): string {
+  return hash('sha256', path, 'hex').slice(0, 32);
 }
