@@ -1,11 +1,11 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { readdir, stat } from 'node:fs/promises';
-import { request as httpRequest } from 'node:http';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { Upload } from 'tus-js-client';
 import { startServer } from '../../apps/server/src/start-server.js';
 import { imageBytes, type MediaArchive, startMediaArchive } from '../support/media-archive.js';
+import { askUpload, beginUpload, openPart, sendPart, TUS } from '../support/tus-client.js';
 
 let archive: MediaArchive;
 beforeAll(async () => {
@@ -13,30 +13,9 @@ beforeAll(async () => {
 }, 60_000);
 afterAll(() => archive.close());
 
-const TUS = { 'Tus-Resumable': '1.0.0' };
-const PART = { ...TUS, 'Content-Type': 'application/offset+octet-stream' };
-
-function metadataOf(fields: Record<string, string>): string {
-  return Object.entries({
-    siteId: archive.siteId,
-    fileName: 'a.jpg',
-    kind: 'photograph',
-    ...fields,
-  })
-    .map(([key, value]) => `${key} ${Buffer.from(value).toString('base64')}`)
-    .join(',');
-}
-
 function begin(lengthBytes: number | string, fields: Record<string, string> = {}, headers = {}) {
-  return archive.keeper.fetch('/v1/uploads', {
-    method: 'POST',
-    headers: {
-      ...TUS,
-      'Upload-Length': String(lengthBytes),
-      'Upload-Metadata': metadataOf(fields),
-      ...headers,
-    },
-  });
+  const said = { siteId: archive.siteId, fileName: 'a.jpg', kind: 'photograph', ...fields };
+  return beginUpload(archive.keeper, lengthBytes, said, headers);
 }
 
 async function begun(lengthBytes: number, fields: Record<string, string> = {}): Promise<string> {
@@ -45,17 +24,9 @@ async function begun(lengthBytes: number, fields: Record<string, string> = {}): 
   return response.headers.get('location')!;
 }
 
-function patch(place: string, offset: number, body: Uint8Array, headers = {}) {
-  return archive.keeper.fetch(place, {
-    method: 'PATCH',
-    headers: { ...PART, 'Upload-Offset': String(offset), ...headers },
-    body,
-  });
-}
-
-function head(place: string) {
-  return archive.keeper.fetch(place, { method: 'HEAD', headers: TUS });
-}
+const patch = (place: string, offset: number, body: Uint8Array, headers = {}) =>
+  sendPart(archive.keeper, place, offset, body, headers);
+const head = (place: string) => askUpload(archive.keeper, place);
 
 /** Noise does not compress: a picture of about 1 MB that nobody sent before. */
 function freshPicture(): Promise<Buffer> {
@@ -266,14 +237,16 @@ describe('a line that breaks', () => {
   it('lets a newcomer in while the old line still hangs', async () => {
     const bytes = await freshPicture();
     const place = await begun(bytes.length);
-    const hanging = openPatch(place, bytes.length, {});
-    hanging.write(bytes.subarray(0, 2000));
+    const hanging = await openPart(archive.keeper, place, 0, {
+      sent: bytes.subarray(0, 2000),
+      announcedBytes: bytes.length,
+    });
     await untilPartOf(2000);
     const offset = Number((await head(place)).headers.get('upload-offset'));
     expect(offset).toBe(2000);
     const last = await patch(place, offset, bytes.subarray(offset));
     expect(last.status).toBe(204);
-    hanging.destroy();
+    hanging.cut();
   });
 });
 
@@ -330,34 +303,19 @@ async function untilPartOf(sizeBytes: number): Promise<void> {
   throw new Error(`no upload of ${sizeBytes} bytes in ${folder} after ten seconds`);
 }
 
-function openPatch(place: string, lengthBytes: number, headers: Record<string, string>) {
-  const url = new URL(archive.keeper.url);
-  const request = httpRequest({
-    host: url.hostname,
-    port: url.port,
-    method: 'PATCH',
-    path: place,
-    headers: {
-      ...PART,
-      Cookie: archive.keeper.cookie,
-      'Upload-Offset': '0',
-      'Content-Length': lengthBytes,
-      ...headers,
-    },
-  });
-  request.on('error', () => undefined);
-  return request;
-}
-
 async function brokenPatch(
   place: string,
   bytes: Uint8Array,
   lengthBytes: number,
   headers: Record<string, string> = {},
 ): Promise<void> {
-  const request = openPatch(place, lengthBytes, headers);
-  await new Promise<void>((resolve) => {
-    request.on('close', resolve);
-    request.write(bytes, () => setTimeout(() => request.destroy(), 200));
-  });
+  const part = await openPart(
+    archive.keeper,
+    place,
+    0,
+    { sent: bytes, announcedBytes: lengthBytes },
+    headers,
+  );
+  await new Promise((resolve) => setTimeout(resolve, 200));
+  part.cut();
 }

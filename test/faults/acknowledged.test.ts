@@ -2,7 +2,6 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { chmodSync, mkdtempSync, rmSync } from 'node:fs';
 import { writeFile } from 'node:fs/promises';
-import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
@@ -10,10 +9,10 @@ import sharp from 'sharp';
 import { verifyDossier } from '#libs/dossier';
 import { Client } from '../support/media-archive.js';
 import { type RunningMullion, runMullion } from '../support/running-mullion.js';
+import { askUpload, beginUpload, openPart, sendPart } from '../support/tus-client.js';
 
 const LIMIT_MS = 180_000;
 const KEEPER = { displayName: 'Studio head', login: 'head', password: 'wax on lining paper' };
-const TUS = { 'Tus-Resumable': '1.0.0' };
 
 interface Written {
   aliasId: string;
@@ -79,17 +78,8 @@ it(
       .png()
       .toBuffer();
     const acknowledged = 1_000_000;
-    const metadata = { siteId, fileName: 'noise.png', kind: 'photograph' };
-    const begun = await keeper.fetch('/v1/uploads', {
-      method: 'POST',
-      headers: {
-        ...TUS,
-        'Upload-Length': String(picture.length),
-        'Upload-Metadata': Object.entries(metadata)
-          .map(([key, value]) => `${key} ${Buffer.from(value).toString('base64')}`)
-          .join(','),
-      },
-    });
+    const said = { siteId, fileName: 'noise.png', kind: 'photograph' };
+    const begun = await beginUpload(keeper, picture.length, said);
     expect(begun.status).toBe(201);
     const place = new URL(begun.headers.get('location')!, mullion.origin).pathname;
     expect((await patch(place, 0, picture.subarray(0, acknowledged))).status).toBe(204);
@@ -99,7 +89,7 @@ it(
     process.kill(mullion.pidOf('server'), 'SIGKILL');
     await restart();
 
-    const head = await keeper.fetch(place, { method: 'HEAD', headers: TUS });
+    const head = await askUpload(keeper, place);
     expect(head.status).toBe(200);
     const offset = Number(head.headers.get('upload-offset'));
     expect(offset).toBeGreaterThanOrEqual(acknowledged);
@@ -172,40 +162,13 @@ function alias(mark: string) {
   );
 }
 
-function patch(place: string, offset: number, body: Uint8Array): Promise<Response> {
-  return keeper.fetch(place, {
-    method: 'PATCH',
-    headers: {
-      ...TUS,
-      'Content-Type': 'application/offset+octet-stream',
-      'Upload-Offset': String(offset),
-    },
-    body: new Uint8Array(body),
-  });
-}
+const patch = (place: string, offset: number, body: Uint8Array) =>
+  sendPart(keeper, place, offset, body);
 
 /** Announces a whole part, sends half of it and leaves the request open. */
 async function halfSent(place: string, offset: number, part: Uint8Array): Promise<void> {
-  const { hostname, port } = new URL(mullion.origin);
-  const open = request({
-    hostname,
-    port,
-    path: place,
-    method: 'PATCH',
-    headers: {
-      ...TUS,
-      Cookie: keeper.cookie,
-      'Content-Type': 'application/offset+octet-stream',
-      'Content-Length': part.length,
-      'Upload-Offset': String(offset),
-    },
-  });
-  open.on('error', () => undefined); // the server is killed under it
-  await new Promise<void>((resolve) => {
-    open.write(part.subarray(0, part.length / 2), () => {
-      resolve();
-    });
-  });
+  const sent = part.subarray(0, part.length / 2);
+  await openPart(keeper, place, offset, { sent, announcedBytes: part.length });
   await sleep(200); // the server has begun to take it in
 }
 

@@ -1,13 +1,11 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { readdir, readFile } from 'node:fs/promises';
-import { request as httpRequest } from 'node:http';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { createPool, type PgPool } from '#libs/db';
 import { addSite, Client, firstKeeper, testEnvironment } from '../support/media-archive.js';
 import { type ServerProcess, startServerProcess } from '../support/server-process.js';
-
-const TUS = { 'Tus-Resumable': '1.0.0' };
+import { askUpload, beginUpload, openPart, sendPart } from '../support/tus-client.js';
 
 let place: Awaited<ReturnType<typeof testEnvironment>>;
 let server: ServerProcess;
@@ -42,33 +40,13 @@ async function freshPicture(): Promise<{ bytes: Buffer; digest: string }> {
 }
 
 async function begin(lengthBytes: number): Promise<string> {
-  const metadata = { siteId, fileName: 'a.png', kind: 'photograph', subjects: 'wI.1a' };
-  const response = await keeper.fetch('/v1/uploads', {
-    method: 'POST',
-    headers: {
-      ...TUS,
-      'Upload-Length': String(lengthBytes),
-      'Upload-Metadata': Object.entries(metadata)
-        .map(([key, value]) => `${key} ${Buffer.from(value).toString('base64')}`)
-        .join(','),
-    },
-  });
-  return response.headers.get('location')!;
+  const said = { siteId, fileName: 'a.png', kind: 'photograph', subjects: 'wI.1a' };
+  return (await beginUpload(keeper, lengthBytes, said)).headers.get('location')!;
 }
 
-function patch(where: string, offset: number, body: Uint8Array): Promise<Response> {
-  return keeper.fetch(where, {
-    method: 'PATCH',
-    headers: {
-      ...TUS,
-      'Content-Type': 'application/offset+octet-stream',
-      'Upload-Offset': String(offset),
-    },
-    body,
-  });
-}
-
-const head = (where: string) => keeper.fetch(where, { method: 'HEAD', headers: TUS });
+const patch = (where: string, offset: number, body: Uint8Array) =>
+  sendPart(keeper, where, offset, body);
+const head = (where: string) => askUpload(keeper, where);
 
 /** Sends a part whose end never comes. */
 async function hangingPatch(
@@ -77,25 +55,9 @@ async function hangingPatch(
   bytes: Uint8Array,
   headers: Record<string, string> = {},
 ): Promise<void> {
-  const url = new URL(server.url);
-  const request = httpRequest({
-    host: url.hostname,
-    port: url.port,
-    method: 'PATCH',
-    path: where,
-    headers: {
-      ...TUS,
-      Cookie: keeper.cookie,
-      'Content-Type': 'application/offset+octet-stream',
-      'Upload-Offset': String(offset),
-      'Content-Length': bytes.length + 1_000_000,
-      ...headers,
-    },
-  });
-  request.on('error', () => undefined);
-  await new Promise<void>((resolve) => {
-    request.write(bytes, () => setTimeout(resolve, 200));
-  });
+  const announcedBytes = bytes.length + 1_000_000;
+  await openPart(keeper, where, offset, { sent: bytes, announcedBytes }, headers);
+  await new Promise((resolve) => setTimeout(resolve, 200));
 }
 
 async function mediaWith(digest: string): Promise<{ mediaId: string; entries: number }[]> {

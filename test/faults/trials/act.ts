@@ -1,9 +1,9 @@
 /** Things that people ask of the archive while it is being killed, each with a token of its own. */
-import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
+import { digestOf } from '#libs/objects';
 import type { Client } from '../../support/media-archive.js';
+import { askUpload, beginUpload, openPart, sendPart } from '../../support/tus-client.js';
 import type { Chance } from './chance.js';
-import { halfSent } from './half-sent.js';
 
 export interface Told {
   /** stands in the entry's text exactly once, however often it was asked */
@@ -42,9 +42,6 @@ export function isWordless(kind: ActKind): boolean {
   return WORDLESS.includes(kind);
 }
 
-const TUS = { 'Tus-Resumable': '1.0.0' };
-const PART_TYPE = 'application/offset+octet-stream';
-
 /** A document of no pages: it is kept as it is, so nothing but the intake takes time. */
 function documentBytes(dice: Chance, token: string): Buffer {
   const body = Buffer.alloc(dice.whole(20_000, 400_000), `% ${token}\n`);
@@ -66,9 +63,6 @@ const DAY_MS = 86_400_000;
 function claimedDay(dice: Chance): string {
   return new Date(Date.now() + dice.whole(-1, 1) * DAY_MS).toISOString().slice(0, 10);
 }
-
-const digestOf = (bytes: Uint8Array) =>
-  `sha256:${createHash('sha256').update(bytes).digest('hex')}`;
 
 /** Makes one act; it is not asked yet. */
 export function madeAct(kind: ActKind, token: string, place: Place, dice: Chance): Told {
@@ -189,7 +183,7 @@ function madeUpload(token: string, { siteId }: Place, dice: Chance): Told {
     async again(client) {
       where ??= await begun(client, bytes.length, metadata, token);
       for (;;) {
-        const head = await client.fetch(where, { method: 'HEAD', headers: TUS });
+        const head = await askUpload(client, where);
         if (head.status !== 200) throw new Error(`upload: HEAD ${head.status}`);
         if (head.headers.get('mullion-media-id') !== null) break;
         const offset = Number(head.headers.get('upload-offset'));
@@ -198,14 +192,11 @@ function madeUpload(token: string, { siteId }: Place, dice: Chance): Told {
         if (dice.next() < 0.1) {
           // the line breaks: within the part, or between the last byte and the answer
           const sent = dice.next() < 0.5 ? part.length : dice.whole(0, part.length);
-          await halfSent(client, where, offset, part, sent);
+          const cut = { sent: part.subarray(0, sent), announcedBytes: part.length };
+          (await openPart(client, where, offset, cut)).cut();
           continue;
         }
-        const answer = await client.fetch(where, {
-          method: 'PATCH',
-          headers: { ...TUS, 'Content-Type': PART_TYPE, 'Upload-Offset': String(offset) },
-          body: part,
-        });
+        const answer = await sendPart(client, where, offset, part);
         // 409: the part that broke off is still being put away
         if (answer.status !== 204 && answer.status !== 409 && answer.status !== 423) {
           throw new Error(`upload: PATCH ${answer.status} ${await answer.text()}`);
@@ -223,17 +214,8 @@ async function begun(
   metadata: Readonly<Record<string, string>>,
   token: string,
 ): Promise<string> {
-  const response = await client.fetch('/v1/uploads', {
-    method: 'POST',
-    headers: {
-      ...TUS,
-      'Idempotency-Key': `key-${token}`,
-      'Upload-Length': String(lengthBytes),
-      'Upload-Metadata': Object.entries(metadata)
-        .map(([key, value]) => `${key} ${Buffer.from(value).toString('base64')}`)
-        .join(','),
-    },
-  });
+  const key = { 'Idempotency-Key': `key-${token}` };
+  const response = await beginUpload(client, lengthBytes, metadata, key);
   if (response.status !== 201) throw new Error(`upload: POST ${response.status}`);
   return new URL(response.headers.get('location')!, client.url).pathname;
 }

@@ -4,7 +4,6 @@
  */
 import { createHash } from 'node:crypto';
 import { chmodSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
@@ -18,9 +17,11 @@ import {
   startArchiveDatabase,
 } from '#libs/db';
 import { type ObjectStore, openObjectStore } from '#libs/objects';
-import { addSite, Client, firstKeeper, TOKEN } from '../../support/media-archive.js';
-import { type Part, startPart } from './part.js';
+import { freePort } from '../../support/free-port.js';
+import { addSite, type Client, firstKeeper, TOKEN } from '../../support/media-archive.js';
+import { type ServerProcess, startServerProcess } from '../../support/server-process.js';
 
+const AS_TRIED = { isBuilt: true, isQuiet: true };
 const CLOCK = new URL('settable-clock.mjs', import.meta.url).href;
 
 export interface RigOptions {
@@ -32,13 +33,13 @@ export interface RigOptions {
 }
 
 export class Rig {
-  worker: Part | undefined;
+  worker: ServerProcess | undefined;
   keeper!: Client;
   siteId!: string;
   config!: MullionConfig;
   objects!: ObjectStore;
   #database: ArchiveDatabase | undefined;
-  #server: Part | undefined;
+  #server: ServerProcess | undefined;
   #pool: PgPool | undefined;
   readonly #folder: string;
   readonly #home: Home;
@@ -72,7 +73,7 @@ export class Rig {
     return started(this.#database);
   }
 
-  get server(): Part {
+  get server(): ServerProcess {
     return started(this.#server);
   }
 
@@ -103,10 +104,10 @@ export class Rig {
     this.config = readConfig(env);
     this.objects = await openObjectStore(this.config.objects, this.config.s3);
     if (this.#server?.isRunning() !== true) {
-      this.#server = await startPart('server', env, [CLOCK]);
+      this.#server = await startServerProcess(env, 'server', { ...AS_TRIED, preload: [CLOCK] });
     }
     if (this.#options.withWorker !== false && this.worker?.isRunning() !== true) {
-      this.worker = await startPart('worker', env);
+      this.worker = await startServerProcess(env, 'worker', AS_TRIED);
     }
   }
 
@@ -164,17 +165,4 @@ export class Rig {
 function started<T>(part: T | undefined): T {
   if (part === undefined) throw new Error('the rig is not up yet');
   return part;
-}
-
-function freePort(): Promise<number> {
-  return new Promise((resolve, reject) => {
-    const probe = createServer();
-    probe.once('error', reject);
-    probe.listen(0, '127.0.0.1', () => {
-      const { port } = probe.address() as { port: number };
-      probe.close(() => {
-        resolve(port);
-      });
-    });
-  });
 }

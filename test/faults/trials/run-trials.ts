@@ -62,7 +62,7 @@ export async function runTrials(options: TrialOptions): Promise<KindResult[]> {
       await workedFor(load, dice.whole(0, ANSWERS_MAX), dice.whole(0, 60));
       const struck = (await kind.strike(rig, dice)) ?? [];
       if (kind.endsServer !== true && !rig.server.isRunning()) {
-        struck.push(`the server ended by itself: ${rig.server.lastWords()}`);
+        struck.push(`the server ended by itself: ${rig.server.lastWords().slice(-600)}`);
       }
       // people go on for a while against what is no more, as they do
       await sleep(dice.whole(0, 60));

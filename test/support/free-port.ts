@@ -1,0 +1,15 @@
+import { createServer } from 'node:net';
+
+/** A port of the loopback that nobody listens on at this moment. */
+export function freePort(): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const probe = createServer();
+    probe.once('error', reject);
+    probe.listen(0, '127.0.0.1', () => {
+      const { port } = probe.address() as { port: number };
+      probe.close(() => {
+        resolve(port);
+      });
+    });
+  });
+}
