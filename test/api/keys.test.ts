@@ -11,6 +11,8 @@ import {
 } from '#libs/ledger';
 import { FileObjectStore } from '#libs/objects';
 import { type ApiArchive, answer, startApiArchive } from '../support/api-archive.js';
+import { Client, imageBytes } from '../support/media-archive.js';
+import { askUpload, beginUpload, sendPart } from '../support/tus-client.js';
 
 interface Keys {
   origin: string;
@@ -176,5 +178,22 @@ describe('a server whose key is not in force', () => {
     renameSync(lost, keyFile);
     await archive.keeper.post('/v1/sites', site).expect(201);
     rmSync(lost, { force: true });
+  });
+
+  it('keeps an upload whose end it refused, so that it can be ended once the key is back', async () => {
+    const { siteId } = await archive.site('UPL');
+    const client = new Client(archive.url, archive.cookie);
+    const bytes = imageBytes('quarters.png');
+    const said = { siteId, fileName: 'quarters.png', kind: 'photograph' };
+    const begun = await beginUpload(client, bytes.length, said);
+    const path = begun.headers.get('location')!;
+    const { keyFile } = archive.config;
+    await keys.rotate();
+    renameSync(keyFile, `${keyFile}.lost`);
+    expect((await sendPart(client, path, 0, bytes)).status).toBe(503);
+    renameSync(`${keyFile}.lost`, keyFile);
+    const ended = await askUpload(client, path);
+    expect(ended.status).toBe(200);
+    expect(ended.headers.get('mullion-media-id')).not.toBeNull();
   });
 });

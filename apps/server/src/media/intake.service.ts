@@ -16,7 +16,7 @@ import {
 } from '#libs/archive';
 import { Imaging, ImagingError, type Probe } from '#libs/imaging';
 import { isFault, type ObjectStore } from '#libs/objects';
-import { Problem } from '#libs/problem';
+import { Problem, type ProblemCode } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
 import type { ReceivedFile } from './receive-file.js';
@@ -139,10 +139,16 @@ export class Intake {
   }
 }
 
+const PASSING: ReadonlySet<ProblemCode> = new Set([
+  'archive-unavailable',
+  'archive-full',
+  'key-not-in-force',
+]);
+
 /** The same file may be taken later: the fault is the archive's. */
-function isPassing(error: unknown): boolean {
+export function isPassing(error: unknown): boolean {
   return error instanceof Problem
-    ? error.code === 'archive-unavailable'
+    ? PASSING.has(error.code)
     : isFault(error, 'store-full', 'store-unavailable');
 }
 

@@ -17,7 +17,7 @@ import { type ObjectStore, ObjectStoreError } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
-import { Intake, type TakenMedia } from './intake.service.js';
+import { Intake, isPassing, type TakenMedia } from './intake.service.js';
 import { appendHashed, isBrokenOff } from './receive-file.js';
 import type { TusChecksum } from './tus-metadata.js';
 import { type UploadRow, UploadStore } from './upload.store.js';
@@ -306,7 +306,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       return media;
     } catch (error) {
       // what was refused for itself cannot be resumed
-      if (error instanceof Problem && error.code !== 'archive-unavailable') {
+      if (error instanceof Problem && !isPassing(error)) {
         await this.discard(uploadId);
       }
       throw error;
