@@ -1,7 +1,7 @@
 /** Fills the demo's home; started by `npm start` beside server and worker. May be run again. */
 import { randomBytes, randomUUID } from 'node:crypto';
 import { join } from 'node:path';
-import { Archive, KeyFile, readConfig, startArchive, Tx } from '#libs/archive';
+import { KeyFile, openArchive, readConfig, startArchive, Tx } from '#libs/archive';
 import { createPool } from '#libs/db';
 import { openArchiveStore } from '#libs/objects';
 import { DemoProgress } from './demo/demo-progress.js';
@@ -31,12 +31,13 @@ async function firstKeeper(): Promise<string> {
     `SELECT person_id FROM person WHERE login = 'studio-head'`,
   );
   if (found !== undefined) return found.personId;
-  const archive = await Archive.open({
+  const ports = {
     pool,
     objects: await openArchiveStore(config),
     signer: KeyFile.open(config.keyFile),
     jobs: { send: () => Promise.reject(new Error('the first person asks for no job')) },
-  });
+  };
+  const archive = await openArchive(config, ports, console.error);
   const { answer } = await archive.run(
     startArchive,
     {

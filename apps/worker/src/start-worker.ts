@@ -2,12 +2,12 @@ import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type JobWithMetadata, PgBoss } from 'pg-boss';
 import {
-  Archive,
   bossSender,
   DEAD_LETTER_QUEUE,
   ensureQueues,
   KeyFile,
   type MullionConfig,
+  openArchive,
   SCHEDULES,
 } from '#libs/archive';
 import { createPool } from '#libs/db';
@@ -84,19 +84,9 @@ export async function startWorker(
   });
   await boss.start();
   await ensureQueues(boss);
-  const archive = await Archive.open({
-    pool,
-    objects,
-    signer: KeyFile.open(config.keyFile),
-    retainCheckpointsMs: config.retainCheckpointsMs,
-    jobs: bossSender(boss),
-    onSetBack: (sentence) => {
-      console.error(sentence);
-    },
-    onCopyFailed: (error) => {
-      console.error('a checkpoint was not copied to the object store:', error);
-    },
-  });
+  const signer = KeyFile.open(config.keyFile);
+  const jobs = bossSender(boss);
+  const archive = await openArchive(config, { pool, objects, signer, jobs }, console.error);
 
   const stopping = new AbortController();
   const ports: WorkerPorts = {

@@ -49,6 +49,7 @@ export { hasher, readNodes, readTiles, TileReader } from './log-tiles.js';
 export { takeOutNames } from './names/name-places.js';
 export { type NameTraces, nameTraces } from './names/traces.js';
 export { netChange } from './net-summary.js';
+export { openArchive } from './open-archive.js';
 export { askTime, stampedBytes, type TimeAnswer } from './outside/ask-time.js';
 export { type AskPorts, askWitness, type WitnessAnswer } from './outside/ask-witness.js';
 export type { OutsideConfig, WitnessPlace } from './outside/outside-config.js';

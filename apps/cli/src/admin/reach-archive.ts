@@ -2,12 +2,14 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import {
-  Archive,
+  type Archive,
   ArchiveKeys,
   copyBeforeChange,
+  type JobSender,
   KeyFault,
   KeyFile,
   type MullionConfig,
+  openArchive,
   readConfig,
 } from '#libs/archive';
 import {
@@ -160,10 +162,7 @@ async function opened(
   try {
     const objects = mayLackStore
       ? lateArchiveStore(config)
-      : await openArchiveStore(
-          config,
-          storeReports((line) => process.stderr.write(`${line}\n`)),
-        );
+      : await openArchiveStore(config, storeReports(note));
     const { keyFile, home, retainCheckpointsMs } = config;
     const openKeys = async () => {
       const keys = new ArchiveKeys({ pool, objects, keyFile, home, retainCheckpointsMs });
@@ -180,16 +179,18 @@ async function opened(
       openKeys,
       openArchive: async () => {
         await openKeys();
-        archive ??= await Archive.open({
-          pool,
-          objects,
-          signer: KeyFile.open(keyFile),
-          retainCheckpointsMs: config.retainCheckpointsMs,
-          jobs: {
-            send: ({ queue }) =>
-              Promise.reject(new Error(`an admin command queued a job for ${queue}`)),
+        const jobs: JobSender = {
+          send: ({ queue }) =>
+            Promise.reject(new Error(`an admin command queued a job for ${queue}`)),
+        };
+        const signer = KeyFile.open(keyFile);
+        archive ??= await openArchive(
+          config,
+          { pool, objects, signer, jobs },
+          (sentence, cause) => {
+            note(cause instanceof Error ? `${sentence} ${cause.message}` : sentence);
           },
-        });
+        );
         return archive;
       },
       close: closeAll,
@@ -198,4 +199,9 @@ async function opened(
     await closeAll();
     throw error;
   }
+}
+
+/** What comes up while a command works, beside its result. */
+function note(line: string): void {
+  process.stderr.write(`${line}\n`);
 }

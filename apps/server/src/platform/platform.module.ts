@@ -7,6 +7,7 @@ import {
   ensureQueues,
   KeyFile,
   type MullionConfig,
+  openArchive,
 } from '#libs/archive';
 import { createPool, Db, type PgPool } from '#libs/db';
 import { type ObjectStore, openArchiveStore, storeReports } from '#libs/objects';
@@ -55,19 +56,8 @@ export class PlatformModule implements OnApplicationShutdown {
           ) => {
             await keys.settle();
             const signer = KeyFile.open(config.keyFile);
-            const archive = await Archive.open({
-              pool,
-              objects,
-              signer,
-              retainCheckpointsMs: config.retainCheckpointsMs,
-              jobs: bossSender(boss),
-              onSetBack: (sentence) => {
-                console.error(sentence);
-              },
-              onCopyFailed: (error) => {
-                console.error('a checkpoint was not copied to the object store:', error);
-              },
-            });
+            const ports = { pool, objects, signer, jobs: bossSender(boss) };
+            const archive = await openArchive(config, ports, console.error);
             await keys.announceFirst(signer);
             return archive;
           },

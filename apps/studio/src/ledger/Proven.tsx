@@ -1,12 +1,10 @@
 import './ledger.css';
 import { useEffect, useRef, useState } from 'react';
-import { readFingerprint } from '#libs/ledger';
-import { Field } from '../platform/Field.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { CheckWithout } from './CheckWithout.js';
-import { keepCompared } from './kept-heads.js';
+import { FingerprintForm } from './FingerprintForm.js';
 import { type ProvenEntry, proveEntry } from './prove-entry.js';
 import { sayLog, sayTime } from './say-head.js';
 
@@ -154,55 +152,17 @@ function Fact({ name, children }: { name: string; children: React.ReactNode }) {
 
 /** Only what comes another way than from the archive makes its key known. */
 function Compare({ proof, again }: { proof: ProvenEntry; again: () => void }) {
-  const { state } = useSession();
-  const [typed, setTyped] = useState('');
-  const [why, setWhy] = useState<string>();
-  const compare = async () => {
-    const reading = readFingerprint(typed);
-    if (!reading.ok) setWhy(`${reading.reason}.`);
-    else if (reading.fingerprint !== proof.fingerprint)
-      setWhy(
-        `The key that signed this has another fingerprint, ${proof.fingerprint}. Somebody else signed it, or yours is of an older key: ask the keeper.`,
-      );
-    else {
-      await keepCompared(state.archive.id, {
-        fingerprint: reading.fingerprint,
-        comparedAt: new Date().toISOString(),
-      });
-      again();
-    }
-  };
   return (
-    <form
-      className="stack"
-      onSubmit={(event) => {
-        event.preventDefault();
-        void compare();
-      }}
+    <FingerprintForm
+      label="Fingerprint, from a printed record or the owner’s letter"
+      hint="Typed once, this browser remembers that you compared it."
+      fingerprint={proof.fingerprint}
+      other={`The key that signed this has another fingerprint, ${proof.fingerprint}. Somebody else signed it, or yours is of an older key: ask the keeper.`}
+      onSame={again}
     >
-      <Field
-        label="Fingerprint, from a printed record or the owner’s letter"
-        hint="Typed once, this browser remembers that you compared it."
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            autoComplete="off"
-            spellCheck={false}
-            value={typed}
-            onChange={(event) => {
-              setTyped(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Refusal why={why} />
-      <div className="row">
-        <button type="submit" className="quiet">
-          Compare
-        </button>
-      </div>
-    </form>
+      <button type="submit" className="quiet">
+        Compare
+      </button>
+    </FingerprintForm>
   );
 }

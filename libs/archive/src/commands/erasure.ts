@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { Problem } from '#libs/problem';
-import { defineCommand, type JobRequest } from '../command.js';
+import { type CommandContext, type Decision, defineCommand } from '../command.js';
 import { forget } from '../names/forget.js';
 import { takeOutNames } from '../names/name-places.js';
 import { erasedNames } from '../names/sealed-name.js';
@@ -54,14 +54,7 @@ export const erasePerson = defineCommand({
     refuseNameIn(reason, [displayName, login, ...otherSpellings]);
     const named = await subjectsNamed(ctx.tx, [displayName, ...otherSpellings]);
     const subjectIds = [...new Set([personId, ...named])];
-    const payload: ErasePayload = { personId, subjectIds, reason };
-    return {
-      log: 'studio' as const,
-      subject: null,
-      happened: null,
-      payload,
-      jobs: [clearJob(ctx.newId(), subjectIds)],
-    };
+    return erasing(ctx, { personId, subjectIds, reason });
   },
   async project({ payload: { personId, subjectIds }, recordedAt }, tx) {
     const id = personId!;
@@ -98,14 +91,7 @@ export const eraseName = defineCommand({
         { field: 'name' },
       );
     }
-    const payload: ErasePayload = { personId: null, subjectIds, reason };
-    return {
-      log: 'studio' as const,
-      subject: null,
-      happened: null,
-      payload,
-      jobs: [clearJob(ctx.newId(), subjectIds)],
-    };
+    return erasing(ctx, { personId: null, subjectIds, reason });
   },
   async project({ payload }, tx) {
     await takeOutNames(tx, payload.subjectIds);
@@ -115,8 +101,15 @@ export const eraseName = defineCommand({
 });
 
 /** What was being written while the keys went is looked after by a job. */
-function clearJob(jobId: string, subjectIds: readonly string[]): JobRequest {
-  return { queue: CLEAR_NAMES_QUEUE, jobId, data: { subjectIds } };
+function erasing(ctx: CommandContext, payload: ErasePayload): Decision<ErasePayload> {
+  const { subjectIds } = payload;
+  return {
+    log: 'studio',
+    subject: null,
+    happened: null,
+    payload,
+    jobs: [{ queue: CLEAR_NAMES_QUEUE, jobId: ctx.newId(), data: { subjectIds } }],
+  };
 }
 
 function refuseNameIn(reason: string, names: readonly string[]): void {
