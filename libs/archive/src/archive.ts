@@ -185,8 +185,7 @@ export class Archive {
   }
 
   #epochPorts() {
-    const { pool, objects, retainCheckpointsMs } = this.#ports;
-    return { pool, objects, keys: this.#keys, retainCheckpointsMs, clock: this.#clock };
+    return { ...this.#ports, keys: this.#keys, clock: this.#clock };
   }
 
   async #openStudio(): Promise<void> {

@@ -4,18 +4,14 @@
  * copied: each newer head stands for all before it.
  */
 import { setTimeout as sleep } from 'node:timers/promises';
-import type { ObjectStore } from '#libs/objects';
-import { copyCheckpoint } from './checkpoint-copy.js';
+import { type CopyPorts, copyCheckpoint } from './checkpoint-copy.js';
 import type { SignedHead } from './log-head.js';
 
 /** Between two copies of one log, so that copies take no part of the disk's flushes. */
 const PAUSE_MS = 500;
 
-interface CopyPorts {
-  readonly objects: ObjectStore;
+interface ClockedCopyPorts extends CopyPorts {
   readonly clock: () => number;
-  readonly retainCheckpointsMs?: number | undefined;
-  readonly onCopyFailed?: (error: unknown) => void;
 }
 
 export class CheckpointCopies {
@@ -23,7 +19,7 @@ export class CheckpointCopies {
   readonly #running = new Map<string, Promise<void>>();
   readonly #closing = new AbortController();
 
-  constructor(private readonly ports: CopyPorts) {}
+  constructor(private readonly ports: ClockedCopyPorts) {}
 
   add(heads: readonly SignedHead[]): void {
     for (const head of heads) {
@@ -48,18 +44,8 @@ export class CheckpointCopies {
         return;
       }
       this.#waiting.delete(logId);
-      await this.#put(head);
+      await copyCheckpoint(this.ports, head, new Date(this.ports.clock()));
       await this.#pause();
-    }
-  }
-
-  async #put(head: SignedHead): Promise<void> {
-    const { objects, clock, retainCheckpointsMs: retainMs, onCopyFailed } = this.ports;
-    const retainUntil = retainMs === undefined ? undefined : new Date(clock() + retainMs);
-    try {
-      await copyCheckpoint(objects, head, retainUntil);
-    } catch (error) {
-      onCopyFailed?.(error);
     }
   }
 

@@ -1,6 +1,5 @@
 import './ledger.css';
 import { useEffect, useRef, useState } from 'react';
-import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { CheckWithout } from './CheckWithout.js';

@@ -15,6 +15,7 @@ import {
   type VerifierKey,
 } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
+import { checkpointKey } from '../checkpoint-copy.js';
 import { withCosignatures } from '../outside/seen-by.js';
 import type { Tx } from '../tx.js';
 import type { CheckedArchiveLog, Findings } from './archive-report.js';
@@ -218,7 +219,9 @@ class OneLog {
   }
 
   async #copy(size: number): Promise<string | undefined> {
-    const bytes = await this.#ports.store.readNamed(`checkpoints/${this.#log.logId}/${size}`);
+    const bytes = await this.#ports.store.readNamed(
+      checkpointKey({ logId: this.#log.logId, size }),
+    );
     return bytes === undefined ? undefined : new TextDecoder().decode(bytes);
   }
 

@@ -3,6 +3,7 @@
  * back from a backup, or was set back by whoever keeps the machine, is behind them.
  */
 import { Problem } from '#libs/problem';
+import { checkpointKey } from '../checkpoint-copy.js';
 import { Tx } from '../tx.js';
 import { considerCheckpoint, type EpochPorts, type OpenedEpoch } from './open-epoch.js';
 
@@ -20,7 +21,7 @@ export async function tellOfNewerCopies(ports: EpochPorts): Promise<OpenedEpoch[
   for (const [logId, size] of newest) {
     const log = await tx.first<{ size: number }>('SELECT size FROM log WHERE log_id = $1', [logId]);
     if (log === undefined || log.size >= size) continue;
-    const note = await ports.objects.readNamed(`checkpoints/${logId}/${size}`);
+    const note = await ports.objects.readNamed(checkpointKey({ logId, size }));
     if (note === undefined) continue;
     try {
       const said = await considerCheckpoint(ports, new TextDecoder().decode(note), 'store');

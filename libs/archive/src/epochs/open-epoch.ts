@@ -17,7 +17,7 @@ import type { ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { type Author, appendEntry } from '../append-entry.js';
 import { BatchTx } from '../batch-tx.js';
-import { copyCheckpoint } from '../checkpoint-copy.js';
+import { type CopyPorts, copyCheckpoint } from '../checkpoint-copy.js';
 import { PROGRAM_ACTOR } from '../id.js';
 import { announceInLog, keysInForce } from '../keys/announcement.js';
 import {
@@ -39,11 +39,10 @@ import {
   readCheckpoint,
 } from './known-checkpoint.js';
 
-export interface EpochPorts {
+export interface EpochPorts extends CopyPorts {
   readonly pool: SqlPool;
   readonly objects: ObjectStore;
   readonly keys: KeyRing;
-  readonly retainCheckpointsMs?: number | undefined;
   readonly clock?: () => number;
 }
 
@@ -135,9 +134,7 @@ async function tellOf(
     client.release(true);
     throw error;
   }
-  const { retainCheckpointsMs: retainMs } = ports;
-  const retainUntil = retainMs === undefined ? undefined : new Date(now.getTime() + retainMs);
-  await copyCheckpoint(ports.objects, signed, retainUntil).catch(() => undefined); // it stands in the database
+  await copyCheckpoint(ports, signed, now);
   return { state: 'epoch', logId: signed.logId, seq, told, isNew: true };
 }
 

@@ -2,13 +2,14 @@
  * The archive's key, its successor and its loss. Every change is written in all logs in one
  * transaction; the file of the next key lies beside before, and takes its place after it.
  */
+import type { CopyPorts } from '../checkpoint-copy.js';
 import { PROGRAM_ACTOR } from '../id.js';
 import { type LogHead, OPEN_LOG, openLogId, STUDIO_LOG } from '../log-head.js';
 import { type ArchiveSigner, type KeyRing, signerFor } from '../signer.js';
 import { type SqlPool, type SqlPoolClient, Tx } from '../tx.js';
 import { announce, historyOf, keyEntries, keysInForce, signingKeyOf } from './announcement.js';
 import { type ChangePlan, changeLog } from './change-log.js';
-import { type CopyPorts, withKeysLocked, writeInEveryLog } from './every-log.js';
+import { withKeysLocked, writeInEveryLog } from './every-log.js';
 import { destroySheet, type KeptSheet, keptSheet, makeSheet } from './kept-sheet.js';
 import {
   dropNextKey,

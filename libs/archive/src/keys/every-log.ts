@@ -1,6 +1,5 @@
 /** Work on all logs of the archive at once, in one transaction, one process at a time. */
-import type { ObjectStore } from '#libs/objects';
-import { copyCheckpoint } from '../checkpoint-copy.js';
+import { type CopyPorts, copyCheckpoint } from '../checkpoint-copy.js';
 import { type LogHead, lockLog, type SignedHead, storeHead } from '../log-head.js';
 import type { ArchiveSigner } from '../signer.js';
 import { type SqlPool, type SqlPoolClient, Tx } from '../tx.js';
@@ -26,14 +25,6 @@ export async function withKeysLocked<T>(
   }
 }
 
-/** Where copies of checkpoints go, and how long they are retained there. */
-export interface CopyPorts {
-  readonly objects: ObjectStore;
-  readonly retainCheckpointsMs?: number | undefined;
-  /** told when a checkpoint could not be copied (it stands in the database) */
-  readonly onCopyFailed?: (error: unknown) => void;
-}
-
 /** A log after what was appended to it, and who signs it. */
 export interface HeadToSign {
   readonly head: LogHead;
@@ -47,7 +38,7 @@ export interface HeadToSign {
  */
 export async function writeInEveryLog(
   client: SqlPoolClient,
-  { objects, retainCheckpointsMs, onCopyFailed }: CopyPorts,
+  ports: CopyPorts,
   now: Date,
   write: (tx: Tx, heads: readonly LogHead[]) => Promise<readonly HeadToSign[]>,
   committed: () => void = () => undefined,
@@ -60,15 +51,7 @@ export async function writeInEveryLog(
   }
   await tx.run('COMMIT');
   committed();
-  const retainUntil =
-    retainCheckpointsMs === undefined ? undefined : new Date(now.getTime() + retainCheckpointsMs);
-  for (const head of signed) {
-    try {
-      await copyCheckpoint(objects, head, retainUntil);
-    } catch (error) {
-      onCopyFailed?.(error);
-    }
-  }
+  for (const head of signed) await copyCheckpoint(ports, head, now);
 }
 
 /**

@@ -1,5 +1,6 @@
 /** Copies of checkpoints against the database: two places that nobody changes at once unseen. */
 import type { TendedStore } from '#libs/objects';
+import { checkpointKey, putCheckpoint } from '../checkpoint-copy.js';
 import type { Tx } from '../tx.js';
 import type { StoreName, Trouble } from './trouble.js';
 
@@ -45,15 +46,10 @@ export async function checkpointTroubles(
     [ON_ITS_WAY_S],
   );
   for (const { logId, size, note } of newest) {
-    const key = `checkpoints/${logId}/${size}`;
+    const key = checkpointKey({ logId, size });
     if ((await store.readNamed(key)) !== undefined) continue;
-    if (isMending) {
-      await store.putNamed(
-        key,
-        new TextEncoder().encode(note),
-        retainMs === undefined ? {} : { retainUntil: new Date(Date.now() + retainMs) },
-      );
-    }
+    const ports = { objects: store, retainCheckpointsMs: retainMs };
+    if (isMending) await putCheckpoint(ports, { logId, size, note }, new Date());
     tell(key, 'missing', isMending ? 'database' : null);
   }
   return { checkpoints, troubles };
