@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type SyntheticEvent, useState } from 'react';
 import { type Media, sayMedia, withdrawMedia } from '../platform/api/media.js';
 import { mayDo } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
@@ -90,7 +90,7 @@ function WithdrawForm({
   const [alsoDossiers, setAlsoDossiers] = useState(false);
   const [alsoShared, setAlsoShared] = useState(false);
   const { busy, why, field, run } = useAct();
-  const submit = (event: FormEvent) => {
+  const submit = (event: SyntheticEvent) => {
     event.preventDefault();
     void run(async () => {
       await withdrawMedia(media.mediaId, { reason, askedBy, alsoDossiers, alsoShared });
