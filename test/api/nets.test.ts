@@ -243,6 +243,35 @@ describe('a signature', () => {
     const asked = recorder.post(`${nets('1b')}/4/sign`);
     expect(await answer<object>(asked, 403)).toMatchObject({ type: '/problems/role-insufficient' });
   });
+
+  it('stands in the list beside who drew each revision, by name', async () => {
+    const painter = await archive.person('painter', 'recorder');
+    await answer(
+      painter.post(
+        nets('1b'),
+        { sketch: movedMiddle(2), note: 'by another hand', doubtfulPlaces: [] },
+        { 'If-Match': '"4"' },
+      ),
+      201,
+    );
+    const { items } = await answer<{ items: Record<string, unknown>[] }>(
+      painter.get(nets('1b')),
+      200,
+    );
+    const who = items.map(({ revision, recordedByName, signedByName }) => [
+      revision,
+      recordedByName,
+      signedByName,
+    ]);
+    expect(who).toEqual([
+      [5, 'painter', null],
+      [4, 'Studio head', null],
+      [3, 'Studio head', 'Studio head'],
+      [2, 'Studio head', null],
+      [1, 'Studio head', null],
+    ]);
+    expect(items[0]!['recordedBy']).not.toBe(items[1]!['recordedBy']);
+  });
 });
 
 describe('the back layer of a plated panel', () => {

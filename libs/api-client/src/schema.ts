@@ -6224,12 +6224,20 @@ export interface operations {
                                 doubtful: number;
                                 doubtfulLeads: number;
                             };
+                            /**
+                             * Format: uuid
+                             * @description who drew it, took it from a file, or had the sheet read
+                             */
+                            recordedBy: string;
                             signedAt: string | null;
                             signedBy: string | null;
                             /** @description doubtful leads and places that stood open when it was signed */
                             signedDoubts: number | null;
                             /** Format: date-time */
                             recordedAt: string;
+                            /** @description a pseudonym once the name is erased */
+                            recordedByName: string | null;
+                            signedByName: string | null;
                         }[];
                         next: null;
                     };
@@ -6428,6 +6436,11 @@ export interface operations {
                             doubtful: number;
                             doubtfulLeads: number;
                         };
+                        /**
+                         * Format: uuid
+                         * @description who drew it, took it from a file, or had the sheet read
+                         */
+                        recordedBy: string;
                         signedAt: string | null;
                         signedBy: string | null;
                         /** @description doubtful leads and places that stood open when it was signed */
@@ -6628,6 +6641,11 @@ export interface operations {
                             doubtful: number;
                             doubtfulLeads: number;
                         };
+                        /**
+                         * Format: uuid
+                         * @description who drew it, took it from a file, or had the sheet read
+                         */
+                        recordedBy: string;
                         signedAt: string | null;
                         signedBy: string | null;
                         /** @description doubtful leads and places that stood open when it was signed */
@@ -7575,6 +7593,11 @@ export interface operations {
                             doubtful: number;
                             doubtfulLeads: number;
                         };
+                        /**
+                         * Format: uuid
+                         * @description who drew it, took it from a file, or had the sheet read
+                         */
+                        recordedBy: string;
                         signedAt: string | null;
                         signedBy: string | null;
                         /** @description doubtful leads and places that stood open when it was signed */

@@ -118,6 +118,7 @@ export interface NetRevisionRow {
   /** {@link NetReading} */
   reading: unknown;
   summary: unknown;
+  recordedBy: string;
   signedAt: Date | null;
   signedBy: string | null;
   signedDoubts: number | null;

@@ -26,6 +26,15 @@ export class NetRevisions {
     return row;
   }
 
+  /** Names of people as they stand: a pseudonym for who was erased. */
+  async namesOf(personIds: readonly string[]): Promise<ReadonlyMap<string, string>> {
+    const people = await this.db.person.findMany({
+      where: { personId: { in: [...new Set(personIds)] } },
+      select: { personId: true, displayName: true },
+    });
+    return new Map(people.map(({ personId, displayName }) => [personId, displayName]));
+  }
+
   /** The bytes as they were stored. */
   stored(row: NetRevisionRow): Promise<Readable> {
     return this.objects.read(row.objectDigest);

@@ -23,7 +23,15 @@ export class NetsController {
       where: { siteId, panelId },
       orderBy: { revision: 'desc' },
     });
-    return { items: rows.map(netRevisionView), next: null };
+    const named = await this.revisions.namesOf(
+      rows.flatMap(({ recordedBy, signedBy }) => [recordedBy, signedBy ?? recordedBy]),
+    );
+    const items = rows.map((row) => ({
+      ...netRevisionView(row),
+      recordedByName: named.get(row.recordedBy) ?? null,
+      signedByName: row.signedBy === null ? null : (named.get(row.signedBy) ?? null),
+    }));
+    return { items, next: null };
   }
 
   @Route(routes.net)

@@ -22,7 +22,15 @@ export const listNets = route({
   tag: 'nets',
   summary: 'Revisions of the lead drawing, newest first',
   access: 'reader',
-  answer: z.object({ items: z.array(netRevisionAnswer), next: z.null() }),
+  answer: z.object({
+    items: z.array(
+      netRevisionAnswer.extend({
+        recordedByName: z.string().nullable().describe('a pseudonym once the name is erased'),
+        signedByName: z.string().nullable(),
+      }),
+    ),
+    next: z.null(),
+  }),
   problems: ['panel-unknown'],
 });
 

@@ -1,10 +1,12 @@
 import type { ReactNode } from 'react';
 import type { NetChange } from '#libs/net';
 import type { Bench } from '../bench/use-bench.js';
+import type { NetSummary } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
 import { type Fate, fateLook } from './change-layer.js';
 import type { ChangeLine } from './change-list.js';
+import { sayMade, sayMaker, saySigned } from './pair-of-revisions.js';
 
 const fateWords: Readonly<Record<Fate, string>> = {
   same: 'where it was',
@@ -45,6 +47,11 @@ export function ChangePaper({
         </h2>
         <p className="caption">{sentenceOf(change.sentence)}</p>
         {later?.note ? <p className="sub">“{later.note}”</p> : null}
+        <ul className="made" aria-label="Who drew them">
+          {pair.map((revision) => (
+            <Made key={revision} net={nets.find((net) => net.revision === revision)} />
+          ))}
+        </ul>
       </div>
       {ways}
       {isOverlaid ? <Legend lines={lines} /> : null}
@@ -82,6 +89,15 @@ export function ChangePaper({
       </div>
     </section>
   );
+}
+
+function Made({ net }: { net: NetSummary | undefined }) {
+  return net ? (
+    <li>
+      <b>{net.revision}</b> {sayMaker(net.madeBy)} {sayMade(net)}
+      {net.signedAt ? `; ${saySigned(net)}` : ''}
+    </li>
+  ) : null;
 }
 
 function Legend({ lines }: { lines: readonly ChangeLine[] }) {

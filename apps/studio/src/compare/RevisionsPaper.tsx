@@ -2,11 +2,11 @@ import type { Bench } from '../bench/use-bench.js';
 import type { NetSummary } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
-import { sayMaker, thingOfPair } from './pair-of-revisions.js';
+import { sayMade, sayMaker, saySigned, thingOfPair } from './pair-of-revisions.js';
 
 const shownAtFirst = 6;
 
-/** The revisions of the lead drawing, newest first: what changed, how, and when. */
+/** The revisions of the lead drawing, newest first: what changed, how, by whom and when. */
 export function RevisionsPaper({ bench }: { bench: Bench }) {
   const { panel, nets } = bench;
   if (nets.length === 0) return null;
@@ -23,8 +23,8 @@ export function RevisionsPaper({ bench }: { bench: Bench }) {
           {net.change ? <span className="change">{net.change}</span> : null}
           {net.note ? <q>{net.note}</q> : null}
           <small>
-            {sayTime(net.recordedAt)}
-            {net.signedAt ? `; signed ${sayTime(net.signedAt)}${sayOpen(net.signedDoubts)}` : ''}
+            {sayMade(net)}
+            {net.signedAt ? `; ${saySigned(net)}${sayOpen(net.signedDoubts)}` : ''}
           </small>
         </span>
         <span className="revision-acts">
@@ -71,13 +71,6 @@ export function RevisionsPaper({ bench }: { bench: Bench }) {
       ) : null}
     </article>
   );
-}
-
-/** '2026-11-25 13:09', in the clock of this computer. */
-function sayTime(recordedAt: string): string {
-  const at = new Date(recordedAt);
-  const two = (value: number) => String(value).padStart(2, '0');
-  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())} ${two(at.getHours())}:${two(at.getMinutes())}`;
 }
 
 const sayOpen = (doubts: number | null) =>

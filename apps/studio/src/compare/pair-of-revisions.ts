@@ -28,3 +28,26 @@ export function sayMaker(madeBy: string): string {
   if (madeBy.startsWith('import')) return 'from a file';
   return 'read from the rubbing';
 }
+
+/** 'by Glazier, 2026-11-25 13:09' */
+export const sayMade = ({
+  recordedByName,
+  recordedAt,
+}: Pick<NetSummary, 'recordedByName' | 'recordedAt'>): string =>
+  `${recordedByName === null ? '' : `by ${recordedByName}, `}${sayTime(recordedAt)}`;
+
+/** 'signed by Studio head, 2026-11-25 13:09' */
+export const saySigned = ({
+  signedByName,
+  signedAt,
+}: Pick<NetSummary, 'signedByName' | 'signedAt'>): string =>
+  signedAt === null
+    ? 'not signed'
+    : `signed${signedByName === null ? '' : ` by ${signedByName}`}, ${sayTime(signedAt)}`;
+
+/** '2026-11-25 13:09', in the clock of this computer. */
+function sayTime(recordedAt: string): string {
+  const at = new Date(recordedAt);
+  const two = (value: number) => String(value).padStart(2, '0');
+  return `${at.getFullYear()}-${two(at.getMonth() + 1)}-${two(at.getDate())} ${two(at.getHours())}:${two(at.getMinutes())}`;
+}

@@ -160,6 +160,7 @@ export async function projectNet(
           }
         : await readingBefore(tx, entry.payload),
     summary,
+    recordedBy: entry.actorId,
     signedAt: null,
     signedBy: null,
     signedDoubts: null,

@@ -43,6 +43,7 @@ export const netRevisionAnswer = z.object({
     doubtful: z.int().describe('places in doubt'),
     doubtfulLeads: z.int(),
   }),
+  recordedBy: idSchema.describe('who drew it, took it from a file, or had the sheet read'),
   signedAt: dateTime.nullable(),
   signedBy: idSchema.nullable(),
   signedDoubts: z
@@ -69,6 +70,7 @@ export function netRevisionView(row: NetRevisionRow): z.infer<typeof netRevision
     change: row.change,
     reading: readingView(row.reading as NetReading | null),
     summary: row.summary as z.infer<typeof netRevisionAnswer>['summary'],
+    recordedBy: row.recordedBy,
     signedAt: row.signedAt?.toISOString() ?? null,
     signedBy: row.signedBy,
     signedDoubts: row.signedDoubts,

@@ -24,8 +24,10 @@ export interface NetSummary {
       readonly imageFromPanel: readonly number[];
     } | null;
   } | null;
+  /** who drew it, took it from a file, or had the sheet read */
+  readonly recordedByName: string | null;
   readonly signedAt: string | null;
-  readonly signedBy: string | null;
+  readonly signedByName: string | null;
   readonly signedDoubts: number | null;
   readonly recordedAt: string;
 }
