@@ -5,6 +5,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 
 const HOOKS = new URL('../run-source.mjs', import.meta.url).href;
+const HELD = fileURLToPath(new URL('held-process.mjs', import.meta.url));
 const READY_LIMIT_MS = 60_000;
 /** Of what it said the end is kept: a killed database makes it say a lot. */
 const WORDS_KEPT = 8000;
@@ -30,14 +31,66 @@ export interface ProcessOptions {
   readonly isQuiet?: boolean;
 }
 
-export async function startServerProcess(
+/** A process whose modules are loaded and that has not begun yet. */
+export interface HeldProcess {
+  /** @throws Error with its last words when it ends before it is ready */
+  begin(): Promise<ServerProcess>;
+  kill(): Promise<void>;
+}
+
+export function startServerProcess(
   env: Readonly<Record<string, string>>,
   app: 'server' | 'worker' = 'server',
-  { isBuilt = false, preload = [], isQuiet = false }: ProcessOptions = {},
+  options: ProcessOptions = {},
 ): Promise<ServerProcess> {
-  const main = isBuilt ? `../../dist/apps/${app}/src/main.js` : `../../apps/${app}/src/main.ts`;
+  const main = fileURLToPath(programOf(app, 'main', options));
+  return untilReady(app, forked(env, main, [], options));
+}
+
+/** The same begun ahead, so that its code is read while something else goes on. */
+export function holdServerProcess(
+  env: Readonly<Record<string, string>>,
+  app: 'server' | 'worker',
+  options: ProcessOptions = {},
+): HeldProcess {
+  const programs = [programOf(app, `start-${app}`, options), programOf(app, 'main', options)];
+  const urls = programs.map(({ href }) => href);
+  const process = forked(env, HELD, urls, options);
+  const held = once(process.child, 'message');
+  return {
+    async begin() {
+      await Promise.race([held, process.ended]);
+      if (process.child.connected) process.child.send('begin');
+      return untilReady(app, process);
+    },
+    async kill() {
+      process.child.kill('SIGKILL');
+      await process.ended;
+    },
+  };
+}
+
+function programOf(app: string, name: string, { isBuilt = false }: ProcessOptions): URL {
+  const path = isBuilt
+    ? `../../dist/apps/${app}/src/${name}.js`
+    : `../../apps/${app}/src/${name}.ts`;
+  return new URL(path, import.meta.url);
+}
+
+interface Forked {
+  readonly child: ChildProcess;
+  readonly ended: Promise<unknown>;
+  lastWords: () => string;
+}
+
+function forked(
+  env: Readonly<Record<string, string>>,
+  module: string,
+  args: readonly string[],
+  { isBuilt = false, preload = [], isQuiet = false }: ProcessOptions,
+): Forked {
   const output = isQuiet ? 'pipe' : 'inherit';
-  const child: ChildProcess = fork(fileURLToPath(new URL(main, import.meta.url)), [], {
+  const child = fork(module, args, {
     execArgv: [...(isBuilt ? [] : [HOOKS]), ...preload].flatMap((path) => ['--import', path]),
     env: { ...process.env, ...env, NODE_OPTIONS: '' },
     stdio: ['ignore', output, output, 'ipc'],
@@ -48,7 +101,13 @@ export async function startServerProcess(
       said = (said + text).slice(-WORDS_KEPT);
     });
   }
-  const ended = once(child, 'exit');
+  return { child, ended: once(child, 'exit'), lastWords: () => said };
+}
+
+async function untilReady(
+  app: string,
+  { child, ended, lastWords }: Forked,
+): Promise<ServerProcess> {
   const timer = new AbortController();
   const ready = await Promise.race([
     once(child, 'message').then(([message]) => message as { kind: string; url?: string }),
@@ -58,13 +117,15 @@ export async function startServerProcess(
   timer.abort();
   if (ready?.kind !== 'ready') {
     child.kill('SIGKILL');
-    throw new Error(`the ${app} ended before it was ready, or was not within a minute: ${said}`);
+    throw new Error(
+      `the ${app} ended before it was ready, or was not within a minute: ${lastWords()}`,
+    );
   }
   return {
     url: ready.url ?? '',
     pid: child.pid!,
     isRunning: () => child.exitCode === null && child.signalCode === null,
-    lastWords: () => said,
+    lastWords,
     async kill() {
       child.kill('SIGKILL');
       await ended;

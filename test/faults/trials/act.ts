@@ -35,11 +35,15 @@ export interface Place {
   readonly extraction: { readonly path: string; readonly body: object };
 }
 
-/** What leaves no text of its own in the history: jobs. */
-const WORDLESS: readonly ActKind[] = ['dossier', 'extraction'];
+/** What leaves no text of its own in the history, jobs, by the entry that asks for it. */
+const WORDLESS = { dossier: 'dossier.ask', extraction: 'rubbing.ask-extraction' } as const;
 
-export function isWordless(kind: ActKind): boolean {
-  return WORDLESS.includes(kind);
+export function isWordless(kind: ActKind): kind is keyof typeof WORDLESS {
+  return kind in WORDLESS;
+}
+
+export function entryTypeOf(kind: keyof typeof WORDLESS): string {
+  return WORDLESS[kind];
 }
 
 /** A document of no pages: it is kept as it is, so nothing but the intake takes time. */

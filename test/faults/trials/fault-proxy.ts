@@ -64,7 +64,7 @@ export async function startFaultProxy(targetHost: string, targetPort: number): P
         return;
       case 'slow':
         from.pause();
-        void trickle(to, chunk).then(() => from.resume());
+        void trickle(to, chunk, () => fault === 'slow').then(() => from.resume());
         return;
       case 'error-500':
         if (way === 'up') {
@@ -100,9 +100,11 @@ export async function startFaultProxy(targetHost: string, targetPort: number): P
   };
 }
 
-async function trickle(to: Socket, chunk: Buffer): Promise<void> {
-  for (let at = 0; at < chunk.length && !to.destroyed; at += SLOW_BYTES) {
-    to.write(chunk.subarray(at, at + SLOW_BYTES));
-    await new Promise((resolve) => setTimeout(resolve, SLOW_MS));
+async function trickle(to: Socket, chunk: Buffer, isSlow: () => boolean): Promise<void> {
+  for (let at = 0; at < chunk.length && !to.destroyed; ) {
+    const end = isSlow() ? at + SLOW_BYTES : chunk.length;
+    to.write(chunk.subarray(at, end));
+    at = end;
+    if (isSlow()) await new Promise((resolve) => setTimeout(resolve, SLOW_MS));
   }
 }

@@ -9,17 +9,18 @@ export interface TrialKind {
   readonly name: string;
   /** part of all trials */
   readonly share: number;
-  /** whether the strike itself ends the server; else it must outlive it */
-  readonly endsServer?: boolean;
   /**
-   * Done while people work; the archive is brought up again afterwards.
+   * Done while people work; the archive is brought up again afterwards. Server and worker must outlive
+   * it where the rig does not kill them.
    * @returns what was answered that should not have been
    */
   strike(rig: Rig, dice: Chance): Promise<string[]> | Promise<void>;
+  /** What somebody does once everything is up again; returns what did not come right. */
+  mend?(rig: Rig): Promise<string[]>;
 }
 
 export const KILLS: readonly TrialKind[] = [
-  { name: 'server killed', share: 9, endsServer: true, strike: (rig) => rig.killServer() },
+  { name: 'server killed', share: 9, strike: (rig) => rig.killServer() },
   { name: 'worker killed', share: 3, strike: (rig) => rig.killWorker() },
   { name: 'database killed', share: 4, strike: (rig) => rig.killDatabase() },
   {
@@ -32,7 +33,6 @@ export const KILLS: readonly TrialKind[] = [
   {
     name: 'everything killed at once',
     share: 2,
-    endsServer: true,
     async strike(rig) {
       await Promise.all([rig.killDatabase(), rig.killServer(), rig.killWorker()]);
     },
@@ -40,7 +40,6 @@ export const KILLS: readonly TrialKind[] = [
   {
     name: 'server frozen, then killed',
     share: 1,
-    endsServer: true,
     async strike(rig, dice) {
       rig.server.send('SIGSTOP');
       await sleep(dice.whole(50, 400));
@@ -104,7 +103,6 @@ export function diskKinds(disk: SmallDisk): TrialKind[] {
     {
       name: 'disk full, server killed, room again',
       share: 1,
-      endsServer: true,
       async strike(rig, dice) {
         disk.fill();
         await sleep(dice.whole(100, 500));
@@ -121,7 +119,6 @@ export function lineKinds(proxy: FaultProxy): TrialKind[] {
   return faults.map((fault) => ({
     name: `object store: ${fault}`,
     share: 1,
-    endsServer: true, // some of them do
     async strike(rig, dice) {
       proxy.set(fault);
       await sleep(dice.whole(200, 1500));

@@ -1,42 +1,52 @@
 /**
  * The reader's side of a trial: follows each log from its first entry with a tree of its own, so that
- * every checkpoint ever handed out is held against what stands there now.
+ * every checkpoint ever handed out is held against what stands there now, and what was answered
+ * against what was written. Nothing of the archive's own checks is used.
  */
 import { createHash } from 'node:crypto';
 import type { PgPool } from '#libs/db';
-import {
-  Frontier,
-  leafHash,
-  openNote,
-  parseCheckpoint,
-  parseEntry,
-  verifierKey,
-} from '#libs/ledger';
+import { type Entry, openNote, parseCheckpoint, verifierKey } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
-import { isWordless, type Told } from './act.js';
-
-interface Followed {
-  readonly frontier: Frontier;
-  /** root at each size that has been passed */
-  readonly roots: string[];
-  /** sha-256 of each entry, to see that what was read before still reads so */
-  readonly leaves: string[];
-  lastAt: string;
-}
+import { entryTypeOf, isWordless, type Told } from './act.js';
+import { type EntryRow, FollowedLog, hex, type LogRow } from './followed-log.js';
 
 export interface Faults {
+  /** answered, and not there or not as it was answered */
   lost: string[];
   doubled: string[];
+  /** objects that an entry names and that do not read or hash */
+  broken: string[];
+  /** a log that does not go on from what was handed out of it */
   inconsistent: string[];
+}
+
+export interface Watched {
+  readonly pool: PgPool;
+  readonly objects: ObjectStore;
+  /** keys that were ever in force; Ed25519, 32 bytes */
+  readonly publicKeys: readonly Uint8Array[];
+}
+
+interface Made {
+  readonly logId: string;
+  readonly seq: number;
+  readonly happened: string | null;
+  readonly digests: readonly string[];
 }
 
 const TOKEN = /tok-[0-9a-z]+-[0-9]+/g;
 
 export class LedgerWatch {
-  readonly #logs = new Map<string, Followed>();
+  readonly #logs = new Map<string, FollowedLog>();
   /** entries in which each token stands as the thing made */
-  readonly #made = new Map<string, { seq: number; happened: string | null }[]>();
+  readonly #made = new Map<string, Made[]>();
+  /** entry that names each object */
+  readonly #named = new Map<string, string>();
+  readonly #placesOfType = new Map<string, Set<string>>();
+  /** token of the answer that named each entry */
+  readonly #claimed = new Map<string, string>();
   readonly #handedOut: { logId: string; note: string }[] = [];
+  #held = 0;
   readonly #hashed = new Set<string>();
   objectsRead = 0;
 
@@ -50,150 +60,161 @@ export class LedgerWatch {
   }
 
   /** Reads what was added and says what is wrong; `everything` reads all entries and objects anew. */
-  async check(
-    pool: PgPool,
-    objects: ObjectStore,
-    told: readonly Told[],
-    publicKey: Uint8Array,
-    everything = false,
-  ): Promise<Faults> {
-    const faults: Faults = { lost: [], doubled: [], inconsistent: [] };
-    if (everything) this.#hashed.clear();
-    const { rows: logs } = await pool.query<{ logId: string; size: string; root: Buffer }>(
-      `SELECT log_id AS "logId", size, root_hash AS root FROM log`,
-    );
-    for (const log of logs) {
-      const followed = await this.#follow(pool, objects, log.logId, everything, faults);
-      const size = Number(log.size);
-      if (followed.roots[size] !== log.root.toString('hex')) {
-        faults.inconsistent.push(`head of ${log.logId}: size ${size}, other root`);
-      }
-      if (followed.frontier.size !== size) {
-        faults.inconsistent.push(
-          `${log.logId}: ${followed.frontier.size} entries, head says ${size}`,
-        );
-      }
+  async check(watched: Watched, told: readonly Told[], everything = false): Promise<Faults> {
+    const faults: Faults = { lost: [], doubled: [], broken: [], inconsistent: [] };
+    if (everything) {
+      this.#hashed.clear();
+      this.#held = 0;
     }
-    for (const { logId, note } of this.#handedOut)
-      this.#holdAgainst(logId, note, publicKey, faults);
+    const { heads, entries } = await this.#read(watched.pool, everything);
+    for (const head of heads) {
+      const log = this.#logOf(head.logId);
+      const rows = entries.filter(({ logId }) => logId === head.logId);
+      const from = everything ? 0 : log.size;
+      faults.inconsistent.push(
+        ...log.take(rows, from, (entry) => {
+          this.#note(head.logId, entry);
+        }),
+        ...log.holdHead(head),
+      );
+    }
+    for (const logId of this.#logs.keys()) {
+      if (!heads.some((head) => head.logId === logId))
+        faults.inconsistent.push(`${logId}: is gone`);
+    }
+    faults.broken.push(...(await this.#readObjects(watched.objects)));
+    for (; this.#held < this.#handedOut.length; this.#held++) {
+      const { logId, note } = this.#handedOut[this.#held]!;
+      const fault = this.#holdAgainst(logId, note, watched.publicKeys);
+      if (fault !== undefined) faults.inconsistent.push(fault);
+    }
     for (const one of told) this.#answeredStands(one, faults);
+    faults.doubled.push(...this.#unasked(told));
     return faults;
   }
 
-  async #follow(
-    pool: PgPool,
-    objects: ObjectStore,
-    logId: string,
-    everything: boolean,
-    faults: Faults,
-  ): Promise<Followed> {
+  /** Heads and entries of one moment: a worker may be writing. */
+  async #read(pool: PgPool, everything: boolean) {
+    const client = await pool.connect();
+    try {
+      await client.query('BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY');
+      const { rows } = await client.query<{ logId: string; size: string; root: Buffer }>(
+        'SELECT log_id AS "logId", size, root_hash AS root FROM log',
+      );
+      const heads: LogRow[] = rows.map(({ logId, size, root }) => {
+        return { logId, size: Number(size), root: hex(root) };
+      });
+      const entries: EntryRow[] = [];
+      for (const { logId } of heads) {
+        const from = everything ? 0 : this.#logOf(logId).size;
+        const found = await client.query<{ seq: string; bytes: Buffer; leafHash: Buffer }>(
+          'SELECT seq, bytes, leaf_hash AS "leafHash" FROM entry WHERE log_id = $1 AND seq >= $2 ORDER BY seq',
+          [logId, from],
+        );
+        for (const { seq, bytes, leafHash } of found.rows) {
+          const row = { seq: Number(seq), bytes: new Uint8Array(bytes), leafHash: hex(leafHash) };
+          entries.push({ logId, ...row });
+        }
+      }
+      await client.query('COMMIT');
+      client.release();
+      return { heads, entries };
+    } catch (error) {
+      client.release(true);
+      throw error;
+    }
+  }
+
+  #logOf(logId: string): FollowedLog {
     const known = this.#logs.get(logId);
-    const followed: Followed = known ?? {
-      frontier: new Frontier(),
-      roots: [hex(new Frontier().root())],
-      leaves: [],
-      lastAt: '',
-    };
-    this.#logs.set(logId, followed);
-    const from = everything ? 0 : followed.frontier.size;
-    const { rows } = await pool.query<{ seq: string; bytes: Buffer; leafHash: Buffer }>(
-      `SELECT seq, bytes, leaf_hash AS "leafHash" FROM entry WHERE log_id = $1 AND seq >= $2 ORDER BY seq`,
-      [logId, from],
-    );
-    for (const [at, row] of rows.entries()) {
-      const seq = Number(row.seq);
-      const bytes = new Uint8Array(row.bytes);
-      const leaf = leafHash(bytes);
-      if (seq !== from + at) faults.inconsistent.push(`${logId}: entry ${from + at} is missing`);
-      if (hex(leaf) !== row.leafHash.toString('hex')) {
-        faults.inconsistent.push(`${logId}/${seq}: leaf hash`);
-      }
-      if (seq < followed.leaves.length) {
-        if (followed.leaves[seq] !== hex(leaf))
-          faults.inconsistent.push(`${logId}/${seq}: changed`);
-      } else {
-        this.#append(followed, logId, seq, bytes, leaf, faults);
-      }
-      await this.#readObjects(objects, `${logId}/${seq}`, bytes, faults);
-    }
-    return followed;
+    if (known !== undefined) return known;
+    const log = new FollowedLog(logId);
+    this.#logs.set(logId, log);
+    return log;
   }
 
-  #append(
-    followed: Followed,
-    logId: string,
-    seq: number,
-    bytes: Uint8Array,
-    leaf: Uint8Array,
-    faults: Faults,
-  ): void {
-    const entry = parseEntry(bytes);
-    if (entry.recordedAt < followed.lastAt) {
-      faults.inconsistent.push(`${logId}/${seq}: recorded before the entry before it`);
-    }
-    followed.lastAt = entry.recordedAt;
-    followed.frontier.append(leaf);
-    followed.roots.push(hex(followed.frontier.root()));
-    followed.leaves.push(hex(leaf));
+  #note(logId: string, entry: Entry): void {
+    const digests = entry.objects.map(({ digest }) => digest);
     for (const token of new Set(JSON.stringify(entry.payload).match(TOKEN) ?? [])) {
-      this.#made.set(token, [...(this.#made.get(token) ?? []), { seq, happened: entry.happened }]);
+      const made = { logId, seq: entry.seq, happened: entry.happened, digests };
+      this.#made.set(token, [...(this.#made.get(token) ?? []), made]);
     }
+    for (const digest of digests) this.#named.set(digest, `${logId}/${entry.seq}`);
+    const asked = this.#placesOfType.get(entry.type) ?? new Set();
+    this.#placesOfType.set(entry.type, asked.add(`${logId}/${entry.seq}`));
   }
 
-  async #readObjects(
-    objects: ObjectStore,
-    where: string,
-    bytes: Uint8Array,
-    faults: Faults,
-  ): Promise<void> {
-    for (const { digest } of parseEntry(bytes).objects) {
+  async #readObjects(objects: ObjectStore): Promise<string[]> {
+    const broken: string[] = [];
+    for (const [digest, where] of this.#named) {
       if (this.#hashed.has(digest)) continue;
       try {
         const hash = createHash('sha256');
         for await (const chunk of await objects.read(digest)) hash.update(chunk as Uint8Array);
-        if (`sha256:${hash.digest('hex')}` !== digest)
-          faults.lost.push(`${where}: ${digest} altered`);
+        if (`sha256:${hash.digest('hex')}` !== digest) broken.push(`${where}: ${digest} altered`);
       } catch (error) {
-        faults.lost.push(`${where}: ${digest} ${(error as Error).message}`);
+        broken.push(`${where}: ${digest} ${(error as Error).message}`);
       }
       this.#hashed.add(digest);
       this.objectsRead++;
     }
+    return broken;
   }
 
-  #holdAgainst(logId: string, note: string, publicKey: Uint8Array, faults: Faults): void {
+  #holdAgainst(logId: string, note: string, publicKeys: readonly Uint8Array[]): string | undefined {
     try {
       const origin = note.slice(0, note.indexOf('\n'));
-      const opened = openNote(note, [verifierKey(origin, publicKey)]);
+      const keys = publicKeys.map((key) => verifierKey(origin, key));
+      const opened = openNote(note, keys);
+      if (opened.verified.length === 0) return `${logId}: a checkpoint of no key in force`;
       const head = parseCheckpoint(opened.text);
-      const root = this.#logs.get(logId)?.roots[head.size];
-      if (opened.verified.length === 0) faults.inconsistent.push(`${logId}: unsigned checkpoint`);
-      if (root !== hex(head.root)) {
-        faults.inconsistent.push(`${logId}: checkpoint of size ${head.size} has another root`);
-      }
+      if (this.#logs.get(logId)?.rootAt(head.size) === hex(head.root)) return undefined;
+      return `${logId}: the checkpoint handed out at size ${head.size} has another root`;
     } catch (error) {
-      faults.inconsistent.push(`${logId}: ${(error as Error).message}`);
+      return `${logId}: ${(error as Error).message}`;
     }
   }
 
-  #answeredStands({ token, kind, state, entry, happened }: Told, faults: Faults): void {
+  #answeredStands({ token, kind, state, entry, happened, digest }: Told, faults: Faults): void {
     if (state !== 'answered') return;
+    const what = `${kind} ${token}`;
     if (isWordless(kind)) {
-      const leaf = entry && this.#logs.get(entry.logId)?.leaves[entry.seq];
-      if (leaf === undefined) faults.lost.push(`${kind} ${token}`);
+      if (entry === undefined || this.#logs.get(entry.logId)?.has(entry.seq) !== true) {
+        faults.lost.push(`${what}: its entry is not there`);
+        return;
+      }
+      const place = `${entry.logId}/${entry.seq}`;
+      const holder = this.#claimed.get(place);
+      if (holder !== undefined && holder !== token) {
+        faults.lost.push(`${what}: answered with the entry of ${holder}`);
+      }
+      this.#claimed.set(place, token);
       return;
     }
     const places = this.#made.get(token) ?? [];
     const seqs = places.map(({ seq }) => seq);
-    if (places.length === 0) faults.lost.push(`${kind} ${token}`);
-    if (places.length > 1) faults.doubled.push(`${kind} ${token}: entries ${seqs.join(', ')}`);
-    if (entry !== undefined && places.length > 0 && !seqs.includes(entry.seq)) {
-      faults.lost.push(`${kind} ${token}: answered as entry ${entry.seq}, stands in ${seqs[0]}`);
+    if (places.length === 0) faults.lost.push(`${what}: in no entry`);
+    if (places.length > 1) faults.doubled.push(`${what}: entries ${seqs.join(', ')}`);
+    for (const place of places) {
+      if (digest !== undefined && !place.digests.includes(digest)) {
+        faults.lost.push(`${what}: entry ${place.seq} names other bytes than were sent`);
+      }
+      if (happened !== undefined && place.happened !== happened) {
+        faults.lost.push(`${what}: ${happened} was claimed, ${String(place.happened)} is kept`);
+      }
     }
-    if (happened !== undefined && places.some((place) => place.happened !== happened)) {
-      faults.inconsistent.push(`${kind} ${token}: ${happened} was claimed`);
+    if (entry !== undefined && places.length > 0 && !seqs.includes(entry.seq)) {
+      faults.lost.push(`${what}: answered as entry ${entry.seq}, stands in ${seqs[0]}`);
     }
   }
-}
 
-const hex = (bytes: Uint8Array) => Buffer.from(bytes).toString('hex');
+  /** Jobs in the history that nobody was answered for, once nothing is open any more. */
+  #unasked(told: readonly Told[]): string[] {
+    if (told.some(({ kind, state }) => isWordless(kind) && state !== 'answered')) return [];
+    return (['dossier', 'extraction'] as const).flatMap((kind) =>
+      [...(this.#placesOfType.get(entryTypeOf(kind)) ?? [])]
+        .filter((place) => !this.#claimed.has(place))
+        .map((place) => `${kind}: entry ${place} was asked for by nobody`),
+    );
+  }
+}

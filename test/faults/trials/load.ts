@@ -75,6 +75,24 @@ function pickKind(dice: Chance): ActKind {
 }
 
 const TRIES = 4;
+const ASKED_TWICE = 4;
+
+/** Some of what was answered is asked again with the same key: the answer must be the same entry. */
+export async function askAnsweredAgain(
+  client: () => Client,
+  told: readonly Told[],
+  dice: Chance,
+): Promise<string[]> {
+  const answered = told.filter(({ state, entry }) => state === 'answered' && entry !== undefined);
+  const wrong: string[] = [];
+  for (let i = 0; i < Math.min(ASKED_TWICE, answered.length); i++) {
+    await dice
+      .pick(answered)
+      .again(client())
+      .catch((error: unknown) => wrong.push(`asked twice: ${(error as Error).message}`));
+  }
+  return wrong;
+}
 
 /** Everything unanswered is asked again, as a phone does that found its network. */
 export async function retryUnanswered(
@@ -82,7 +100,8 @@ export async function retryUnanswered(
   told: readonly Told[],
 ): Promise<string[]> {
   const wrong: string[] = [];
-  for (const act of told) {
+  const open = told.filter(({ state }) => state === 'unanswered');
+  for (const act of open) {
     for (let tries = 1; act.state === 'unanswered'; tries++) {
       try {
         await act.again(client());

@@ -4,9 +4,11 @@
  */
 import { parseArgs } from 'node:util';
 import { diskKinds, KILLS, lineKinds, OTHER } from './kinds.js';
-import { type KindResult, runTrials } from './run-trials.js';
+import { ADMIN } from './kinds-admin.js';
+import { runTrials } from './run-trials.js';
 import { mountSmallDisk } from './small-disk.js';
 import { startStore } from './store.js';
+import { faultLines, type KindResult, tableOf } from './tally.js';
 
 const { values } = parseArgs({
   options: {
@@ -26,8 +28,11 @@ const began = performance.now();
 const rows: KindResult[] = [];
 if (isWanted('kills')) {
   rows.push(
-    ...(await runTrials({ trials: part(0.8), seed, kinds: [...KILLS, ...OTHER], onTrial })),
+    ...(await runTrials({ trials: part(0.7), seed, kinds: [...KILLS, ...OTHER], onTrial })),
   );
+}
+if (isWanted('admin')) {
+  rows.push(...(await runTrials({ trials: part(0.1), seed, kinds: ADMIN, onTrial })));
 }
 if (isWanted('disk')) {
   const disk = mountSmallDisk(700);
@@ -49,32 +54,14 @@ if (isWanted('store')) {
     await store.stop();
   }
 }
-tell(rows);
+console.table(tableOf(rows));
+for (const line of faultLines(rows)) {
+  console.log(line);
+  process.exitCode = 1;
+}
 console.log(`${((performance.now() - began) / 60_000).toFixed(1)} minutes, seed ${seed}`);
 
 /** Of all trials, or all of them where one group alone is wanted. */
 function part(share: number): number {
   return values.only.length === 1 ? trials : Math.max(1, Math.round(trials * share));
-}
-
-function tell(rows: readonly KindResult[]): void {
-  console.table(
-    rows.map(({ kind, trials, asked, atOnce, acknowledged, ...faults }) => ({
-      kind,
-      trials,
-      asked,
-      'answered at once': atOnce,
-      'answered in the end': acknowledged,
-      lost: faults.lost.length,
-      doubled: faults.doubled.length,
-      inconsistent: faults.inconsistent.length,
-      wrong: faults.wrong.length,
-    })),
-  );
-  for (const row of rows) {
-    for (const word of ['lost', 'doubled', 'inconsistent', 'wrong'] as const) {
-      for (const line of row[word].slice(0, 10)) console.log(`${word}: ${row.kind}, ${line}`);
-      if (row[word].length > 0) process.exitCode = 1;
-    }
-  }
 }

@@ -2,8 +2,8 @@
  * One archive under trial: a home with its real PostgreSQL (fsync on), server and worker, each of
  * which may be killed at any moment and is started again.
  */
-import { createHash } from 'node:crypto';
-import { chmodSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { createHash, createPublicKey } from 'node:crypto';
+import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
@@ -19,7 +19,11 @@ import {
 import { type ObjectStore, openObjectStore } from '#libs/objects';
 import { freePort } from '../../support/free-port.js';
 import { addSite, type Client, firstKeeper, TOKEN } from '../../support/media-archive.js';
-import { type ServerProcess, startServerProcess } from '../../support/server-process.js';
+import {
+  type HeldProcess,
+  holdServerProcess,
+  type ServerProcess,
+} from '../../support/server-process.js';
 
 const AS_TRIED = { isBuilt: true, isQuiet: true };
 const CLOCK = new URL('settable-clock.mjs', import.meta.url).href;
@@ -27,19 +31,22 @@ const CLOCK = new URL('settable-clock.mjs', import.meta.url).href;
 export interface RigOptions {
   /** further variables of server and worker, e.g. where the objects lie */
   readonly env?: Readonly<Record<string, string>>;
-  readonly withWorker?: boolean;
   /** where the home is made; without it in the folder for temporary files */
   readonly inFolder?: string;
 }
 
+type PartName = 'server' | 'worker';
+
 export class Rig {
-  worker: ServerProcess | undefined;
   keeper!: Client;
   siteId!: string;
   config!: MullionConfig;
-  objects!: ObjectStore;
+  #objects: ObjectStore | undefined;
   #database: ArchiveDatabase | undefined;
-  #server: ServerProcess | undefined;
+  readonly #parts = new Map<PartName, ServerProcess>();
+  /** those that will come up next: their code is read while people work */
+  readonly #held = new Map<PartName, HeldProcess>();
+  readonly #killed = new Set<PartName>();
   #pool: PgPool | undefined;
   readonly #folder: string;
   readonly #home: Home;
@@ -74,15 +81,45 @@ export class Rig {
   }
 
   get server(): ServerProcess {
-    return started(this.#server);
+    return started(this.#parts.get('server'));
+  }
+
+  get objects(): ObjectStore {
+    return started(this.#objects);
+  }
+
+  get worker(): ServerProcess {
+    return started(this.#parts.get('worker'));
   }
 
   get pool(): PgPool {
     return started(this.#pool);
   }
 
+  /** A folder for what a trial makes beside the home; gone with the rig. */
+  get folder(): string {
+    return this.#folder;
+  }
+
   get homePath(): string {
     return this.#home.path;
+  }
+
+  /** For a command beside the archive, which finds the database by the home. */
+  get homeEnv(): Record<string, string> {
+    return { ...this.#options.env, MULLION_HOME: this.homePath };
+  }
+
+  /** How the parts of the program are told of the archive. */
+  get #env(): Record<string, string> {
+    return {
+      ...this.#options.env,
+      DATABASE_URL: this.database.applicationUrl,
+      MULLION_HOME: this.homePath,
+      MULLION_PORT: String(this.#port),
+      MULLION_TRIAL_CLOCK: this.#clockFile,
+      MULLION_ONE_TIME_TOKEN_DIGEST: createHash('sha256').update(TOKEN).digest('hex'),
+    };
   }
 
   /** Starts whatever does not run. */
@@ -93,22 +130,41 @@ export class Rig {
       this.#pool = createPool(this.database.applicationUrl, { max: 2 });
       this.#pool.on('error', () => undefined); // killed on purpose
     }
-    const env = {
-      ...this.#options.env,
-      DATABASE_URL: this.database.applicationUrl,
-      MULLION_HOME: this.homePath,
-      MULLION_PORT: String(this.#port),
-      MULLION_TRIAL_CLOCK: this.#clockFile,
-      MULLION_ONE_TIME_TOKEN_DIGEST: createHash('sha256').update(TOKEN).digest('hex'),
-    };
+    const env = this.#env;
     this.config = readConfig(env);
-    this.objects = await openObjectStore(this.config.objects, this.config.s3);
-    if (this.#server?.isRunning() !== true) {
-      this.#server = await startServerProcess(env, 'server', { ...AS_TRIED, preload: [CLOCK] });
-    }
-    if (this.#options.withWorker !== false && this.worker?.isRunning() !== true) {
-      this.worker = await startServerProcess(env, 'worker', AS_TRIED);
-    }
+    this.#objects ??= await openObjectStore(this.config.objects, this.config.s3);
+    await Promise.all([this.#partUp('server', env), this.#partUp('worker', env)]);
+    this.#killed.clear();
+  }
+
+  async #partUp(name: PartName, env: Readonly<Record<string, string>>): Promise<void> {
+    if (this.#parts.get(name)?.isRunning() === true) return;
+    const hold = () =>
+      holdServerProcess(env, name, { ...AS_TRIED, preload: name === 'server' ? [CLOCK] : [] });
+    this.#parts.set(name, await (this.#held.get(name) ?? hold()).begin());
+    this.#held.set(name, hold());
+  }
+
+  /** What ended without having been killed: both must outlive whatever is done to the parts beside them. */
+  endedByThemselves(): string[] {
+    return (['server', 'worker'] as const).flatMap((name) => {
+      const part = this[name];
+      if (part.isRunning() || this.#killed.has(name)) return [];
+      return [`the ${name} ended by itself: ${part.lastWords().slice(-600)}`];
+    });
+  }
+
+  /** Public keys that are or were in force, from the key files of the home; Ed25519, 32 bytes. */
+  publicKeys(): Uint8Array[] {
+    return (
+      readdirSync(this.homePath)
+        // one that lies ready has signed nothing yet
+        .filter((name) => /^archive-key.*\.pem$/.test(name) && name !== 'archive-key.next.pem')
+        .map((name) => {
+          const key = createPublicKey(readFileSync(join(this.homePath, name)));
+          return new Uint8Array(Buffer.from(key.export({ format: 'jwk' }).x!, 'base64url'));
+        })
+    );
   }
 
   /** Sets the server's clock off by so much, as if somebody had set it. */
@@ -118,11 +174,13 @@ export class Rig {
   }
 
   async killServer(): Promise<void> {
+    this.#killed.add('server');
     await this.server.kill();
   }
 
   async killWorker(): Promise<void> {
-    await this.worker?.kill();
+    this.#killed.add('worker');
+    await this.worker.kill();
   }
 
   /** SIGKILL of the postmaster; its processes notice and end by themselves. */
@@ -134,8 +192,8 @@ export class Rig {
   }
 
   async close(): Promise<void> {
-    await this.worker?.kill();
-    await this.server.kill();
+    const processes = [...this.#parts.values(), ...this.#held.values()];
+    await Promise.all(processes.map((part) => part.kill()));
     await this.pool.end().catch(() => undefined);
     await this.database.stop();
     this.#home.release();
