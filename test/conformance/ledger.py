@@ -10,7 +10,8 @@ Written from the published texts, not from the program's own code:
 Forms of Mullion's own (entry, change of key, fingerprint, dossier) as libs/dossier/README.md and the heads of
 libs/ledger/src say them.
 
-  ledger.py export DIR   [--fingerprint F] [--witness KEY ...]    a log as `mullion admin export-log` writes it
+  ledger.py export DIR   [--fingerprint F] [--witness KEY ...]    a log as `mullion admin export-log` writes it,
+                                                                  or a folder of such logs
   ledger.py dossier PATH [--fingerprint F] [--witness KEY ...]    the logs of a dossier, zipped or unpacked
   ledger.py vectors DIR                                           published vectors of fixtures/standards
 
@@ -439,6 +440,80 @@ class KeyHistory:
         return all(by != "none" for _, by in self.held[at[-1] + 1 :])
 
 
+# ---------------------------------------------------------------- epochs
+
+
+def epoch_of(origin):
+    """-> (name of the history, epoch from 1), or None for a log of somebody else's form"""
+    match = re.fullmatch(r"(mullion/[a-z0-9][a-z0-9-]{7,39}/(?:studio|site/[a-z0-9][a-z0-9_-]*))(?:/epoch/([1-9]\d{0,8}))?", origin)
+    if not match or match.group(2) == "1":
+        return None
+    return match.group(1), int(match.group(2) or 1)
+
+
+def is_later(origin, before):
+    later, earlier = epoch_of(origin), epoch_of(before)
+    return later is not None and earlier is not None and later[0] == earlier[0] and later[1] > earlier[1]
+
+
+def told_epoch(origin, entry):
+    """What a log.epoch entry says; see the head of libs/ledger/src/epoch.ts. -> (payload, problem)"""
+    try:
+        said = entry["payload"]
+        before, known, lost = said["before"], said["known"], said["lost"]
+        if not is_later(origin, before["origin"]) or not is_later(origin, known["origin"]):
+            return None, "it tells of a log that is no earlier epoch of this one"
+        if entry["seq"] == 0 and epoch_of(before["origin"])[1] != epoch_of(origin)[1] - 1:
+            return None, "it leaves out an epoch"
+        if lost["to"] != known["size"] or lost["from"] > lost["to"] or lost["from"] < 0:
+            return None, "the lost range does not fit the checkpoint"
+        head = parse_checkpoint(open_note(known["note"], [])[0])
+        if head != (known["origin"], known["size"], from_base64(known["rootHash"])):
+            return None, "it says other than the checkpoint that it rests on"
+        return said, None
+    except (KeyError, TypeError, ValueError, UnicodeError) as problem:
+        return None, "it does not say what was lost: %s" % problem
+
+
+def chain_epochs(logs):
+    """Each log (a verdict) against what the first entry of the next epoch says of it. -> faults, losses"""
+    faults, losses, vouched = [], [], {}
+    for log in logs:
+        for seq, said in log["told"]:
+            known, lost = said["known"], said["lost"]
+            losses.append({"log": log["origin"], "seq": seq, "of": known["origin"], "from": lost["from"], "to": lost["to"]})
+            keys = [key for one in logs if one is log or is_later(log["origin"], one["origin"]) for key in one["keys"]]
+            signed = any(open_note(known["note"], [make_key(known["origin"], key)])[1] for key in keys)
+            if not signed:
+                faults.append({"place": "epoch", "log": log["origin"], "seq": seq, "reason": "it rests on a checkpoint that no key of this history signed"})
+            if seq != 0:
+                continue
+            before = said["before"]
+            closed = next((one for one in logs if one["origin"] == before["origin"]), None)
+            if closed is None:
+                continue
+            if (closed["size"], closed["root"]) == (before["size"], from_base64(before["rootHash"])):
+                vouched[closed["origin"]] = log["origin"]
+            else:
+                faults.append({"place": "epoch", "log": closed["origin"], "seq": None, "reason": "not as it was when it closed, says %s" % log["origin"]})
+    alone = {log["origin"]: log["result"] for log in logs}
+    for log in logs:
+        open_one = log["origin"]
+        while open_one in vouched:
+            open_one = vouched[open_one]
+        if any(fault["log"] == log["origin"] for fault in faults):
+            log["result"] = "altered"
+        elif log["result"] != "altered" and alone[open_one] == "verified-against-fingerprint":
+            log["result"] = alone[open_one]
+        log["closed"] = log["origin"] in vouched
+    return faults, losses
+
+
+def trust_among(trust, origin, origins):
+    """A closed log is known by what the next epoch says of it, not by whose key signed it then."""
+    return dict(trust, fingerprint=None) if any(is_later(one, origin) for one in origins) else trust
+
+
 # ---------------------------------------------------------------- one log
 
 
@@ -458,6 +533,7 @@ class LogReader:
         self.seen = 0
         self.refs = []
         self.key_entries = []
+        self.told = []
         if self.key is None:
             self.fault("key", None, "the key cannot be read")
         try:
@@ -503,6 +579,14 @@ class LogReader:
             problem = self.keys.add(entry)
             if problem:
                 self.fault("entry", seq, problem)
+        if entry["type"] == "log.epoch":
+            said, problem = told_epoch(self.origin, entry)
+            if problem:
+                self.fault("entry", seq, "entry %d opens an epoch, but %s" % (seq, problem))
+            else:
+                self.told.append((seq, said))
+        elif seq == 0 and (epoch_of(self.origin) or ("", 1))[1] > 1:
+            self.fault("entry", seq, "entry 0 does not say at which entry the epoch before closed")
         return entry
 
     def finish(self):
@@ -539,7 +623,15 @@ class LogReader:
             "result": result,
             "faults": self.faults,
             "said": self.keys.said,
+            "told": self.told,
+            "root": self.root,
+            "keys": [public for public, _ in self.keys.held] + ([self.key[3]] if self.key else []),
         }
+
+
+def bare(verdict):
+    """A verdict as it is printed."""
+    return {name: value for name, value in verdict.items() if name not in ("told", "root", "keys")}
 
 
 # ---------------------------------------------------------------- exported logs (C2SP tlog-tiles)
@@ -576,6 +668,22 @@ def read_bytes(folder, path):
 
 def text_of(data):
     return (data or b"").decode("utf-8", "replace")
+
+
+def check_exports(folder, trust):
+    """One log, or all those in a folder: then also their epochs against one another."""
+    if os.path.isfile(os.path.join(folder, "checkpoint")):
+        return bare(check_export(folder, trust))
+    folders = sorted(os.path.join(folder, name) for name in os.listdir(folder))
+    folders = [one for one in folders if os.path.isdir(os.path.join(one, "tile"))]
+    origins = [text_of(read_bytes(one, "checkpoint")).split("\n")[0] for one in folders]
+    logs = [check_export(one, trust_among(trust, origin, origins)) for one, origin in zip(folders, origins)]
+    faults, losses = chain_epochs(logs)
+    faults = [dict(fault, log=log["origin"]) for log in logs for fault in log["faults"]] + faults
+    results = [log["result"] for log in logs]
+    known = bool(results) and all(one == "verified-against-fingerprint" for one in results)
+    result = "altered" if faults or not logs else "verified-against-fingerprint" if known else "consistent-key-unknown"
+    return {"result": result, "faults": faults, "losses": losses, "logs": [bare(log) for log in logs]}
 
 
 def check_export(folder, trust):
@@ -728,8 +836,10 @@ def check_dossier(path, trust):
     faults = check_manifests(files)
     faults += check_seal(files, trust)
     logs, leaves_of, refs = [], {}, []
-    for folder in sorted({"/".join(name.split("/")[:3]) for name in files if name.startswith("data/ledger/")}):
-        verdict, leaves, log_refs = dossier_log(files, folder, trust)
+    folders = sorted({"/".join(name.split("/")[:3]) for name in files if name.startswith("data/ledger/")})
+    origins = [text_of(files.get(one + "/checkpoint.txt")).split("\n")[0] for one in folders]
+    for folder, origin in zip(folders, origins):
+        verdict, leaves, log_refs = dossier_log(files, folder, trust_among(trust, origin, origins))
         faults += [dict(fault, log=verdict["origin"]) for fault in verdict["faults"]]
         logs.append(verdict)
         leaves_of[verdict["origin"]] = leaves
@@ -737,9 +847,15 @@ def check_dossier(path, trust):
     seal_key = parse_key(bag_info(files).get("Mullion-Archive-Key", ""))
     proven, problems = check_dossier_refs(files, refs, leaves_of, seal_key)
     faults += problems
+    broken, losses = chain_epochs(logs)
+    faults += broken
+    sealed = fingerprint(seal_key[3]) if seal_key else None
+    for log in logs:
+        if not log["closed"] and log["origin"].split("/")[:2] == (seal_key[0].split("/")[:2] if seal_key else None) and log["keyFingerprint"] != sealed:
+            faults.append({"place": "key", "log": log["origin"], "seq": None, "reason": "signed by another key than the dossier"})
     known = all(log["result"] == "verified-against-fingerprint" for log in logs) and bool(logs)
     result = "altered" if faults or not logs else "verified-against-fingerprint" if known else "consistent-key-unknown"
-    return {"result": result, "faults": faults, "logs": logs, "references": {"all": len(refs), "proven": proven}}
+    return {"result": result, "faults": faults, "losses": losses, "logs": [bare(log) for log in logs], "references": {"all": len(refs), "proven": proven}}
 
 
 def check_manifests(files):
@@ -924,7 +1040,7 @@ def main():
     if args.what == "vectors":
         report = check_vectors(args.path)
     else:
-        report = (check_export if args.what == "export" else check_dossier)(args.path, trust)
+        report = (check_exports if args.what == "export" else check_dossier)(args.path, trust)
     print(json.dumps(report, indent=1))
     sys.exit(EXIT[report["result"]])
 

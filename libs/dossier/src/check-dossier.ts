@@ -230,7 +230,11 @@ function checkKeys(logs: LogsCheck, report: DossierReport): void {
       report.remarks.push(
         `${log.origin} is another archive's log, key ${log.keyFingerprint ?? 'unreadable'}`,
       );
-    } else if (report.about !== undefined && log.keyFingerprint !== report.about.fingerprint) {
+    } else if (
+      report.about !== undefined &&
+      !log.isClosed &&
+      log.keyFingerprint !== report.about.fingerprint
+    ) {
       report.findings.push({
         place: 'key',
         path: `${log.folder}key.txt`,
@@ -307,8 +311,9 @@ function keyRemarks({ logs, verdicts }: LogsCheck): string[] {
  * for, one is not, or it never was their key.
  */
 function earlierKey(sealed: string, logs: LogsCheck | undefined): 'vouched' | 'broken' | 'unknown' {
-  const own = (logs?.verdicts ?? []).filter(
-    (verdict, at) => logs?.logs[at]?.isForeign === false && verdict.keyFingerprint === sealed,
+  const own = (logs?.logs ?? []).filter(
+    ({ isForeign, isClosed, keyFingerprint }) =>
+      !isForeign && !isClosed && keyFingerprint === sealed,
   );
   if (own.length === 0 || own.some(({ result }) => result === 'altered')) return 'unknown';
   return own.every(({ result }) => result === 'verified-against-fingerprint')

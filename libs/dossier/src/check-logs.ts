@@ -1,12 +1,16 @@
 /** The logs of a dossier: each against its checkpoint, and their references among one another. */
 
 import {
+  chainEpochs,
   type Entry,
+  epochLogsOf,
   type LeafList,
   LogCheck,
   type LogFault,
   type LogVerdict,
   parseLeafList,
+  resultInChain,
+  trustAmong,
 } from '#libs/ledger';
 import { LEDGER_DIR, LOG_FILES } from './bag-layout.js';
 import { checkReferences, type Reference } from './check-references.js';
@@ -68,14 +72,16 @@ export async function checkLogs(
     references: { all: 0, proven: 0 },
     roles: [],
   };
+  const folders = logFolders(files);
+  const origins = await Promise.all(folders.map((folder) => originIn(files, folder)));
   const leavesByOrigin = new Map<string, LeafList>();
   const references: Reference[] = [];
-  for (const folder of logFolders(files)) {
+  for (const [at, folder] of folders.entries()) {
     const { verdict, leaves, refs } = await checkLog(
       files,
       folder,
       archive,
-      trust,
+      trustAmong(trust, origins[at]!, origins),
       hashing,
       result,
     );
@@ -92,6 +98,7 @@ export async function checkLogs(
     if (leaves !== undefined) leavesByOrigin.set(origin, leaves);
     references.push(...refs);
   }
+  chainLogs(result);
   const leaves = await provenLeaves(files, archive, seal?.publicKey, hashing.sha256);
   const checked = checkReferences(references, leavesByOrigin, leaves.proven);
   result.findings.push(...leaves.findings, ...checked.findings);
@@ -99,6 +106,31 @@ export async function checkLogs(
   result.references = checked.counts;
   result.roles = checked.roles;
   return result;
+}
+
+/** The epochs of each history against one another; a closed log gets the result of the one that names it. */
+function chainLogs(result: LogsCheck): void {
+  const chain = chainEpochs(epochLogsOf(result.verdicts));
+  const byItself = new Map(result.logs.map((log) => [log.origin, log.result]));
+  for (const log of result.logs) {
+    log.isClosed = chain.vouchedBy.has(log.origin);
+    log.result = resultInChain(log.origin, chain, (origin) => byItself.get(origin));
+  }
+  for (const { origin, seq, reason } of chain.faults) {
+    result.findings.push({
+      place: 'epoch',
+      log: origin,
+      ...(seq !== undefined && { seq }),
+      reason: `${origin}: ${reason}`,
+    });
+  }
+  result.remarks.push(...chain.notices.map(({ origin, reason }) => `${origin}: ${reason}`));
+}
+
+/** First line of a log's checkpoint; empty where there is none. */
+async function originIn(files: ReadonlyMap<string, SourceFile>, folder: string): Promise<string> {
+  const file = files.get(folder + LOG_FILES.checkpoint);
+  return file === undefined ? '' : (await textOf(file, SMALL_BYTES_MAX)).split('\n')[0]!;
 }
 
 function logFolders(files: ReadonlyMap<string, SourceFile>): string[] {
@@ -177,6 +209,7 @@ async function checkLog(
     result: verdict.result,
     ...(verdict.keyFingerprint !== undefined && { keyFingerprint: verdict.keyFingerprint }),
     isForeign,
+    isClosed: false,
   });
   return { verdict, leaves, refs };
 }

@@ -25,6 +25,7 @@ export interface DossierFinding {
     | 'file'
     | 'object'
     | 'entry'
+    | 'epoch'
     | 'checkpoint'
     | 'key'
     | 'leaf-list'
@@ -48,6 +49,8 @@ export interface CheckedLog {
   keyFingerprint?: string;
   /** another archive's log, carried along closed: its key is not this archive's */
   isForeign: boolean;
+  /** a later epoch of it is here, and names it as it closed */
+  isClosed: boolean;
 }
 
 /** A time authority's statement that holds. */

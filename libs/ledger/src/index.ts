@@ -7,6 +7,8 @@ export * from './cosignature.js';
 export * from './ed25519.js';
 export * from './entry.js';
 export * from './epoch.js';
+export * from './epoch-chain.js';
+export * from './epoch-history.js';
 export * from './fingerprint.js';
 export * from './frontier.js';
 export * from './growth.js';

@@ -283,6 +283,26 @@ describe('a log begun after the key was changed', () => {
     }
   });
 
+  it('carries also what the studio’s log carried itself since a restore', async () => {
+    const second = new Written(`${STUDIO}/epoch/2`)
+      .announce(91, 90, carriedEntries(keyed(studio())))
+      .work()
+      .change(90, 5, 'old')
+      .announce(92, 5);
+    const site = new Written().announce(92, 5, carriedEntries(keyed(second))).work();
+    for (const key of [1, 2, 90, 5]) {
+      const verdict = await site.check(5, printOf(key));
+      expect(verdict).toMatchObject({ result: 'verified-against-fingerprint', faults: [] });
+    }
+    const { notices } = await site.check(5);
+    expect(notices).toContain(
+      `changed without the old key at entry 7 of ${STUDIO}, by the key announced at entry 4 of ${STUDIO}`,
+    );
+    expect(notices).toContain(
+      `the key was changed at entry 3 of epoch 2 of ${STUDIO}/epoch/2, signed by the key before it`,
+    );
+  });
+
   it('says that the history of keys broke before it began', async () => {
     const lost = new Written(STUDIO).announce(90, 1).change(1, 7, 'none').announce(91, 7);
     const site = new Written().announce(91, 7, carriedEntries(keyed(lost))).work();
@@ -312,7 +332,7 @@ describe('a log begun after the key was changed', () => {
 it('tells each kind of change apart in words', () => {
   const change = { seq: 9, from: null, to: printOf(2) };
   const told = (['old', 'successor', 'none'] as const).map((signedBy) =>
-    keyChangeSentence({ ...change, signedBy, announcedAt: 4 }),
+    keyChangeSentence({ ...change, signedBy, announcedAt: 4 }, STUDIO),
   );
   expect(new Set(told).size).toBe(3);
   expect(told[0]).not.toContain('without the old key');

@@ -9,6 +9,7 @@
 import { bytesEqual, bytesOfBase64 } from './bytes.js';
 import type { JsonValue } from './canonical.js';
 import { type VerifySignature, verifyEd25519 } from './ed25519.js';
+import { entryNameIn } from './epoch.js';
 import { fingerprintOf } from './fingerprint.js';
 import { type Sha256, sha256 } from './hash.js';
 import {
@@ -90,6 +91,11 @@ export class KeyHistory {
   /** The successor in force: Ed25519 and X25519 public keys, 32 bytes each, and the entry that announced it. */
   get announced(): Readonly<Announced> | undefined {
     return this.#announced;
+  }
+
+  /** Every key so far, in their order. */
+  get publicKeys(): Uint8Array[] {
+    return this.#keys.map(({ publicKey }) => publicKey);
   }
 
   get changes(): KeyChanged[] {
@@ -220,7 +226,10 @@ export class KeyHistory {
     for (const { change, ...held } of before.#keys) {
       this.#keys.push({
         ...held,
-        ...(change !== undefined && { change: { ...change, origin: first.origin } }),
+        // what the other log carried itself keeps the name of the log it stands in
+        ...(change !== undefined && {
+          change: { ...change, origin: change.origin ?? first.origin },
+        }),
       });
     }
     return undefined;
@@ -241,9 +250,16 @@ export class KeyHistory {
   }
 }
 
-/** One change in a sentence for people; the same words in every check. */
-export function keyChangeSentence({ seq, origin, signedBy, announcedAt }: KeyChanged): string {
-  const place = (entry: number) => `entry ${entry}${origin === undefined ? '' : ` of ${origin}`}`;
+/**
+ * One change in a sentence for people; the same words in every check.
+ * @param within origin line of the log whose history tells of it
+ */
+export function keyChangeSentence(
+  { seq, origin, signedBy, announcedAt }: KeyChanged,
+  within: string,
+): string {
+  const place = (entry: number) =>
+    `${entryNameIn(origin ?? within, entry)}${origin === undefined ? '' : ` of ${origin}`}`;
   switch (signedBy) {
     case 'old':
       return `the key was changed at ${place(seq)}, signed by the key before it`;
@@ -256,26 +272,21 @@ export function keyChangeSentence({ seq, origin, signedBy, announcedAt }: KeyCha
 
 /**
  * The entries of a history that a log begun later must carry to be checked alone: every change, and
- * the announcement that a successor's change rests on.
+ * the announcement that a successor's change rests on. The first announcement of a log that itself
+ * carries earlier changes goes along with them.
  * @param entries `key.*` entries of the studio's log, in order, with their origin
  */
 export function carriedEntries(entries: readonly CarriedEntry[]): CarriedEntry[] {
-  if (!entries.some(({ type }) => type === KEY_CHANGE)) return [];
+  const carries = entries.map(({ payload }, at) => at === 0 && carriesMore(payload));
+  if (!carries[0] && !entries.some(({ type }) => type === KEY_CHANGE)) return [];
   const needed = entries.filter(({ type }, at) => {
-    if (type === KEY_CHANGE) return true;
+    if (type === KEY_CHANGE || carries[at]) return true;
     const next = entries[at + 1];
     return next?.type === KEY_CHANGE && readChange(next.payload)?.signedBy === 'successor';
   });
-  return needed.map(({ origin, seq, type, payload }) => ({
-    origin,
-    seq,
-    type,
-    payload: bare(payload),
-  }));
+  return needed.map(({ origin, seq, type, payload }) => ({ origin, seq, type, payload }));
 }
 
-/** Without what the entry itself carried along: it is in the list before it. */
-function bare(payload: JsonValue): JsonValue {
-  if (typeof payload !== 'object' || payload === null || Array.isArray(payload)) return payload;
-  return Object.fromEntries(Object.entries(payload).filter(([name]) => name !== 'earlier'));
+function carriesMore(payload: JsonValue): boolean {
+  return (readAnnouncement(payload)?.earlier?.length ?? 0) > 0;
 }

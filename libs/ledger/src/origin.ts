@@ -52,3 +52,21 @@ export function parseOrigin(line: string): Origin | undefined {
     epoch: epochText === undefined ? 1 : Number(epochText),
   };
 }
+
+/** Whether a log is a later epoch of another, by their origin lines. */
+export function isLaterEpoch(origin: string, before: string): boolean {
+  const [first, second] = [parseOrigin(before), parseOrigin(origin)];
+  return (
+    first !== undefined &&
+    second !== undefined &&
+    first.archiveId === second.archiveId &&
+    JSON.stringify(first.log) === JSON.stringify(second.log) &&
+    second.epoch > first.epoch
+  );
+}
+
+/** Whether one of these logs is a later epoch of the log: then it is closed, and the later one vouches for it. */
+export function isClosedAmong(origin: string, origins: Iterable<string>): boolean {
+  for (const other of origins) if (isLaterEpoch(other, origin)) return true;
+  return false;
+}

@@ -11,11 +11,12 @@
  * still binds everything (RFC 9162 section 2.1.1).
  */
 
-import { bytesEqual, hexOf } from './bytes.js';
+import { bytesEqual } from './bytes.js';
 import { type Checkpoint, parseCheckpoint } from './checkpoint.js';
 import { witnessKeyForms } from './cosignature.js';
 import type { VerifySignature } from './ed25519.js';
 import { type Entry, parseEntry } from './entry.js';
+import { EpochHistory, type ToldEpoch } from './epoch-history.js';
 import { fingerprintOf, readFingerprint } from './fingerprint.js';
 import { Frontier } from './frontier.js';
 import { type Sha256, sha256, treeHasher } from './hash.js';
@@ -43,7 +44,7 @@ export interface LogVerdict {
   result: LogResult;
   faults: readonly LogFault[];
   /** undefined when the checkpoint cannot be read */
-  checkpoint?: { origin: string; size: number; rootHex: string };
+  checkpoint?: { origin: string; size: number; root: Uint8Array };
   /** fingerprint of the key that came with the log; says nothing by itself */
   keyFingerprint?: string;
   anchor?: Anchor;
@@ -56,6 +57,10 @@ export interface LogVerdict {
   keyChanges: readonly KeyChanged[];
   /** what must be said of the key beside the result */
   notices: readonly string[];
+  /** what its entries tell of epochs before this one: to be held against those logs, see `chainEpochs` */
+  epochsTold: readonly ToldEpoch[];
+  /** Ed25519 public keys that the log's own history names, and the one that came with it */
+  publicKeys: readonly Uint8Array[];
   /** entries read and entries withheld */
   entries: number;
   withheld: number;
@@ -101,6 +106,7 @@ export class LogCheck {
   private readonly fingerprint: string | undefined;
   private readonly witness: Anchor | undefined;
   private readonly keys: KeyHistory;
+  private readonly epochs: EpochHistory;
   private readonly keysBrought: readonly VerifierKey[];
   /** the signature of the key that came with it holds: what the checkpoint says can be held against others */
   private readonly isSigned: boolean;
@@ -134,6 +140,7 @@ export class LogCheck {
     }
     this.isSigned = this.opened?.verified.some((one) => one.key === this.key) ?? false;
     this.witness = this.checkSignatures();
+    this.epochs = new EpochHistory(this.head?.origin ?? '');
     this.keys = new KeyHistory(this.head?.origin ?? '', {
       hash,
       ...(options.verifySignature && { verifySignature: options.verifySignature }),
@@ -179,7 +186,7 @@ export class LogCheck {
             : 'verified-against-fingerprint',
       faults: this.faults,
       ...(head && {
-        checkpoint: { origin: head.origin, size: head.size, rootHex: hexOf(head.root) },
+        checkpoint: { origin: head.origin, size: head.size, root: head.root },
       }),
       ...(this.key && { keyFingerprint: fingerprintOf(this.key.publicKey, this.options.hash) }),
       ...(this.faults.length === 0 && anchor && { anchor }),
@@ -188,7 +195,15 @@ export class LogCheck {
         this.keys.current !== undefined &&
         bytesEqual(this.keys.current.publicKey, this.key.publicKey),
       keyChanges: this.keys.changes,
-      notices: [...this.keys.changes.map(keyChangeSentence), ...this.keys.notices],
+      notices: [
+        ...this.keys.changes.map((change) => keyChangeSentence(change, head?.origin ?? '')),
+        ...this.keys.notices,
+      ],
+      epochsTold: this.epochs.told,
+      publicKeys: [
+        ...this.keys.publicKeys,
+        ...(this.key === undefined ? [] : [this.key.publicKey]),
+      ],
       entries: this.read,
       withheld,
     };
@@ -267,8 +282,9 @@ export class LogCheck {
   private checkPlace(entry: Entry | undefined, position: number): void {
     if (entry === undefined) return;
     if (entry.seq === position && this.isSigned) {
-      const reason = this.keys.add(entry);
-      if (reason !== undefined) this.fault({ place: 'entry', seq: position, reason });
+      for (const reason of [this.keys.add(entry), this.epochs.add(entry)]) {
+        if (reason !== undefined) this.fault({ place: 'entry', seq: position, reason });
+      }
     }
     if (entry.seq !== position) {
       this.fault({

@@ -82,6 +82,10 @@ export async function checkTimeToken(
   const [signer, ...more] = signed.signerInfos;
   if (signer === undefined || more.length > 0)
     return no('form', 'a token is signed by exactly one authority');
+  // RFC 5652 section 5.4: a digest that the list of them leaves out may be refused
+  const digest = signer.digestAlgorithm.algorithmId;
+  if (!signed.digestAlgorithms.some(({ algorithmId }) => algorithmId === digest))
+    return no('form', 'its list of digests leaves out the one that it is signed with');
   const certificate = signerCertificate(signed, signer);
   if (certificate === undefined)
     return no('form', 'the certificate that its signature names is not in it');
