@@ -1,16 +1,11 @@
 /** What follows when a backup that is not the newest is restored, and somebody knows better. */
-import { cpSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { cpSync, writeFileSync } from 'node:fs';
 import { rebuildProjections } from '#libs/archive';
 import { openObjectStore } from '#libs/objects';
-import { Person } from '../support/api-archive.js';
 import { everyRow } from '../support/every-row.js';
 import { type HomeArchive, serveHome } from '../support/home-archive.js';
-import { addSite, type Client, firstKeeper } from '../support/media-archive.js';
 import { mullion } from '../support/run-command.js';
-
-const PASSPHRASE = { env: { MULLION_BACKUP_PASSPHRASE: 'five quarries under the ivy' } };
+import { makeSetBack, PASSPHRASE, type SetBack } from '../support/set-back.js';
 
 interface LogView {
   logId: string;
@@ -21,42 +16,18 @@ interface LogView {
   size: number;
 }
 
-let folder: string;
-let first: HomeArchive;
-let keeper: Client;
+let set: SetBack;
 let siteId: string;
-/** of the site, beyond the backup */
 let known: string;
-let versionBefore: number;
-const at = (name: string): string => join(folder, name);
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'mullion-epochs-'));
-  first = await serveHome(at('home'));
-  keeper = await firstKeeper(first.url);
-  ({ siteId } = await addSite(keeper));
-  const made = await mullion(['admin', 'backup', at('disk'), '--home', at('home')], PASSPHRASE);
-  expect(made).toMatchObject({ status: 0 });
-  // three more entries that the backup does not know
-  for (const name of ['One', 'Two', 'Three'])
-    versionBefore = await describeSite(keeperOf(first), name);
-  known = await (await keeper.fetch(`/v1/logs/${siteId}/checkpoint`)).text();
+  set = await makeSetBack();
+  ({ siteId, known } = set);
 }, 180_000);
-afterAll(async () => {
-  await first.close();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => set.close());
 
-const keeperOf = ({ url }: HomeArchive): Person => new Person(url, { Cookie: keeper.cookie });
-
-async function describeSite(person: Person, name: string): Promise<number> {
-  const { body } = await person.get(`/v1/sites/${siteId}`).expect(200);
-  const { version } = body as { version: number };
-  const done = await person
-    .put(`/v1/sites/${siteId}`, { name, place: null }, { 'If-Match': `"${version}"` })
-    .expect(200);
-  return (done.body as { version: number }).version;
-}
+const at = (name: string) => set.at(name);
+const keeperOf = (archive: HomeArchive) => set.keeperOf(archive);
 
 async function logsOf(archive: HomeArchive): Promise<LogView[]> {
   const { body } = await keeperOf(archive).get('/v1/logs').expect(200);
@@ -78,9 +49,6 @@ async function firstEntryOf(archive: HomeArchive, logId: string) {
     };
   };
 }
-
-const restore = (to: string, ...more: string[]) =>
-  mullion(['admin', 'restore', at('disk'), '--home', at(to), ...more], PASSPHRASE);
 
 /** The old log is closed and provable, the new one names the loss, and work goes on without collisions. */
 async function expectSecondEpoch(archive: HomeArchive, heldBy: string): Promise<void> {
@@ -108,24 +76,65 @@ async function expectSecondEpoch(archive: HomeArchive, heldBy: string): Promise<
     .put(
       `/v1/sites/${siteId}`,
       { name: 'Stale', place: null },
-      { 'If-Match': `"${versionBefore}"` },
+      { 'If-Match': `"${set.versionBefore}"` },
     )
     .expect(412);
   expect(stale.body).toMatchObject({ type: '/problems/stale-version' });
-  const version = await describeSite(keeperOf(archive), 'After');
-  expect(version).toBeGreaterThan(versionBefore);
-  const { body } = await keeperOf(archive).get(`/v1/logs/${siteId}/entries/${version}`).expect(200);
-  expect(body).toMatchObject({ logId: `${siteId}.2`, type: 'site.describe' });
+  const version = await set.describeSite(keeperOf(archive), 'After');
+  expect(version).toBeGreaterThan(set.versionBefore);
+  await expectNoEntryTakenForAnother(archive, version, open!.origin);
 
   const before = await everyRow(archive.pool);
   await rebuildProjections(archive.pool, await openObjectStore(archive.config.objects));
   expect(await everyRow(archive.pool)).toEqual(before);
 }
 
+interface EntryView {
+  logId: string;
+  seq: number;
+  epoch: number;
+  place: number;
+  origin: string;
+  leafHash: string;
+}
+
+/** @param place of an entry of the second epoch, as the version of a record names it */
+async function expectNoEntryTakenForAnother(
+  archive: HomeArchive,
+  place: number,
+  origin: string,
+): Promise<void> {
+  const keeper = keeperOf(archive);
+  const [line, second] = [`/v1/logs/${siteId}`, `/v1/logs/${siteId}.2`];
+  const ask = async <T>(path: string) => (await keeper.get(path).expect(200)).body as T;
+  const entry = await ask<EntryView>(`${line}/entries/${place}`);
+  expect(entry).toMatchObject({ logId: `${siteId}.2`, epoch: 2, place, origin });
+  expect(await ask(`${second}/entries/${entry.seq}`)).toEqual(entry);
+  expect(await ask(`${second}/entries/${place}`)).toEqual(entry);
+  const { items } = await ask<{ items: EntryView[] }>(`${line}/entries?from=${place}&limit=1`);
+  expect(items).toEqual([entry]);
+  // the same number in the first epoch is another entry
+  const first = await ask<EntryView>(`${line}/entries/0`);
+  const opening = await ask<EntryView>(`${second}/entries/0`);
+  expect([first.epoch, opening.epoch]).toEqual([1, 2]);
+  expect(first.leafHash).not.toBe(opening.leafHash);
+  const proof = await ask<{ leafHash: string }>(`${line}/proof?seq=${place}`);
+  expect(proof).toMatchObject({ logId: `${siteId}.2`, epoch: 2, origin, seq: entry.seq });
+  expect(Buffer.from(proof.leafHash, 'base64').toString('hex')).toBe(entry.leafHash);
+  expect(await ask(`${second}/proof?seq=${entry.seq}`)).toEqual(proof);
+  expect(await ask(`${second}/consistency?from=1`)).toMatchObject({ epoch: 2, origin, from: 1 });
+  expect(await ask(`${line}/evidence?seq=${place}`)).toEqual({ seen: null, time: null });
+  const both = await keeper.get(`${second}/entries/${2 * 2 ** 40}`).expect(404);
+  expect(both.body).toMatchObject({
+    type: '/problems/entry-unknown',
+    detail: 'You ask for entry 0 of epoch 3, and for the log of epoch 2. Leave out one of the two.',
+  });
+}
+
 describe('a backup older than a checkpoint that somebody holds', () => {
   it('comes back into a new epoch when the checkpoint is given with it', async () => {
     writeFileSync(at('known.txt'), known);
-    const restored = await restore('given', '--known-checkpoint', at('known.txt'));
+    const restored = await set.restore('given', '--known-checkpoint', at('known.txt'));
     expect(restored.err).not.toMatch(/Error/);
     expect(restored).toMatchObject({ status: 0 });
     expect(restored.out).toContain(`A new epoch is open: log ${siteId}.2.`);
@@ -156,7 +165,7 @@ describe('a backup older than a checkpoint that somebody holds', () => {
   }, 240_000);
 
   it('opens one when the store holds the copy of a newer checkpoint', async () => {
-    expect(await restore('store')).toMatchObject({ status: 0 });
+    expect(await set.restore('store')).toMatchObject({ status: 0 });
     cpSync(at('home/objects/named/checkpoints'), at('store/objects/named/checkpoints'), {
       recursive: true,
     });
@@ -169,11 +178,11 @@ describe('a backup older than a checkpoint that somebody holds', () => {
   }, 240_000);
 
   it('tells the fork when a browser shows its checkpoint later, and goes on', async () => {
-    expect(await restore('late')).toMatchObject({ status: 0 });
+    expect(await set.restore('late')).toMatchObject({ status: 0 });
     const archive = await serveHome(at('late'));
     try {
       expect(await logsOf(archive)).toMatchObject([{ epoch: 1, closed: false }]);
-      await describeSite(keeperOf(archive), 'Written in good faith');
+      await set.describeSite(keeperOf(archive), 'Written in good faith');
       const path = `/v1/logs/${siteId}/known`;
       const shown = await keeperOf(archive).post(path, { checkpoint: known }).expect(200);
       expect(shown.body).toMatchObject({

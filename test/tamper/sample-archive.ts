@@ -158,7 +158,8 @@ async function picture(keeper: Client, siteId: string, seed: number): Promise<vo
   if (response.status !== 201) throw new Error(await response.text());
 }
 
-async function dossierOf(keeper: Client, siteId: string): Promise<Buffer> {
+/** Bytes of a dossier of the whole site, once a worker has written it. */
+export async function dossierOf(keeper: Client, siteId: string): Promise<Buffer> {
   const asked = await said<{ dossierId: string }>(keeper, 'POST', `/v1/sites/${siteId}/dossiers`, {
     subject: 'SLM',
     kind: 'handed-out',
@@ -184,7 +185,7 @@ async function said<T = unknown>(
 }
 
 /** One connection of the superuser that sees no trigger. */
-function machinePool(databaseUrl: string): PgPool {
+export function machinePool(databaseUrl: string): PgPool {
   const { adminUrl } = JSON.parse(process.env['MULLION_TEST_SERVER']!) as { adminUrl: string };
   const pool = createPool(withDatabase(adminUrl, databaseNameOf(databaseUrl)), { max: 1 });
   // also the connection that takes the place of an idle one

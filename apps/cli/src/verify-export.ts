@@ -3,11 +3,15 @@ import { readdir, readFile, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { nodeSha256 } from '#libs/dossier';
 import {
+  chainEpochs,
   checkExport,
   type ExportTrust,
   type ExportVerdict,
+  epochLogsOf,
   hexOf,
   type LogResult,
+  resultInChain,
+  trustAmong,
 } from '#libs/ledger';
 import type { Output } from './command.js';
 import { EXIT, type ExitCode } from './exit-codes.js';
@@ -56,9 +60,17 @@ export async function verifyExport(
   output: Output,
 ): Promise<ExitCode> {
   const verdicts: ExportVerdict[] = [];
-  for (const folder of folders) verdicts.push(await verdictOf(folder, trust));
+  const origins = await Promise.all(folders.map(originIn));
+  for (const [at, folder] of folders.entries()) {
+    verdicts.push(await verdictOf(folder, trustAmong(trust, origins[at]!, origins)));
+  }
   const lost = wrongReferences(verdicts);
-  const results = verdicts.map(({ result }) => result);
+  const chain = chainEpochs(epochLogsOf(verdicts));
+  const resultOf = (origin: string) =>
+    verdicts.find(({ checkpoint }) => checkpoint?.origin === origin)?.result;
+  const results = verdicts.map(({ checkpoint, result }) =>
+    checkpoint === undefined ? result : resultInChain(checkpoint.origin, chain, resultOf),
+  );
   const result: LogResult =
     lost.length > 0 || results.includes('altered')
       ? 'altered'
@@ -72,6 +84,8 @@ export async function verifyExport(
     }
     for (const notice of notices) output.say(`  note: ${checkpoint?.origin ?? ''}: ${notice}`);
   }
+  for (const { origin, reason } of chain.faults) output.say(`  epoch ${origin}: ${reason}`);
+  for (const { origin, reason } of chain.notices) output.say(`  loss: ${origin}: ${reason}`);
   for (const line of lost) output.say(`  reference ${line}`);
   for (const { checkpoint, checkpoints, refs, keyFingerprint } of verdicts) {
     output.say(
@@ -80,6 +94,12 @@ export async function verifyExport(
     if (keyFingerprint !== undefined) output.say(`signed by ${keyFingerprint}`);
   }
   return EXIT_OF[result];
+}
+
+/** First line of a log's checkpoint; empty where it cannot be read, which its check tells. */
+async function originIn(folder: string): Promise<string> {
+  const note = await readFile(join(folder, 'checkpoint'), 'utf8').catch(() => '');
+  return note.split('\n')[0]!;
 }
 
 async function verdictOf(folder: string, trust: ExportTrust): Promise<ExportVerdict> {

@@ -2,7 +2,7 @@
  * The write path: every change is a command, every command one entry of a log and its projections,
  * in one transaction. Nothing is answered before COMMIT.
  */
-import { epochSentence, originLine, parseOrigin } from '#libs/ledger';
+import { originLine, parseOrigin } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import {
   type AnyCommand,
@@ -178,8 +178,8 @@ export class Archive {
 
   /** A database that is behind the copies of its own checkpoints was set back: that is told first. */
   async #tellOfLosses(): Promise<void> {
-    for (const { told } of await tellOfNewerCopies(this.#epochPorts())) {
-      this.#ports.onSetBack?.(epochSentence(told));
+    for (const sentence of await tellOfNewerCopies(this.#epochPorts())) {
+      this.#ports.onSetBack?.(sentence);
     }
     await this.#readStudioOrigin();
   }

@@ -5,6 +5,7 @@ export {
   type ArchiveFinding,
   type ArchiveReport,
   archiveSentence,
+  type CheckedArchiveLog,
 } from './check/archive-report.js';
 export { ArchiveTrustError, checkArchive } from './check/check-archive.js';
 export type { ObjectsMode } from './check/check-objects.js';

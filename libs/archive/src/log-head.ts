@@ -2,7 +2,7 @@
  * The head of a log: how far it grew and what is needed to append. The row of `log` is locked for
  * the length of the transaction, so several servers take turns.
  */
-import { Frontier, frontierNodes, signCheckpoint, type TreeNode } from '#libs/ledger';
+import { epochLogId, Frontier, frontierNodes, signCheckpoint, type TreeNode } from '#libs/ledger';
 import { hasher, readNodes } from './log-tiles.js';
 import type { RowTarget } from './row-insert.js';
 import type { ArchiveSigner } from './signer.js';
@@ -29,6 +29,11 @@ type LogRow = Omit<LogHead, 'hashes' | 'rootHash'> & { rootHash: Buffer };
 /** What the logs of all epochs of a site are asked by: its id, or `studio`. */
 export function lineOf({ siteId }: { readonly siteId: string | null }): string {
   return siteId ?? STUDIO_LOG;
+}
+
+/** Id of the log of a site, or of the studio, in an epoch (from 1). */
+export function logIdOf(siteId: string | null, epoch: number): string {
+  return epochLogId(lineOf({ siteId }), epoch);
 }
 
 /** SQL for the log of a line (`$1`) that is open. */

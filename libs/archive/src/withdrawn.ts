@@ -1,4 +1,5 @@
 /** Objects whose bytes were destroyed on request: the tombstone that is read in their place. */
+import { entryName } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import type { WithdrawnObjectRow } from './rows.js';
 import { findRow } from './tables.js';
@@ -14,7 +15,7 @@ export function withdrawnProblem(row: WithdrawnObjectRow): Problem {
   const on = row.at.toISOString().slice(0, 10);
   return new Problem(
     'object-withdrawn',
-    `Withdrawn on ${on}, entry ${Number(row.seq)}: ${row.reason}. The bytes were destroyed; their digest and what was recorded of them stay.`,
+    `Withdrawn on ${on}, ${entryName(Number(row.seq))}: ${row.reason}. The bytes were destroyed; their digest and what was recorded of them stay.`,
     { digest: row.digest, siteId: row.siteId, entrySeq: Number(row.seq) },
   );
 }

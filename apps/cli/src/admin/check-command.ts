@@ -6,6 +6,7 @@ import {
   type ArchiveReport,
   ArchiveTrustError,
   archiveSentence,
+  type CheckedArchiveLog,
   checkArchive,
   type ObjectsMode,
 } from '#libs/archive';
@@ -16,17 +17,19 @@ import { readArguments } from '../read-arguments.js';
 import { Refusal, UsageError } from '../refusal.js';
 import { ARCHIVE_HELP, ARCHIVE_OPTIONS, withArchive } from './reach-archive.js';
 
-const HELP = `mullion admin check [--fingerprint F] [--witness KEY ...] [--known FILE ...] [--objects none|sample|all]
-                    [--without-projections] [--home DIR | --demo]
+const HELP = `mullion admin check [--fingerprint F] [--witness KEY ...] [--known FILE ...] [--time-authority FILE]
+                    [--objects none|sample|all] [--without-projections] [--home DIR | --demo]
 
 Checks a whole archive where it lies, beside a running server or without one: every entry against its
 hashes and columns, the tree, every checkpoint ever handed out and its copies in the object store, the
-changes of the key, references between logs, every object, and what people read against the history.
+changes of the key, time tokens, what each new epoch says was lost, references between logs, every object, and what people read against the history.
 What is touched is named by its mark.
 
   --fingerprint F    from the owner's letter, a printed record or the sign-in page
   --witness KEY      verifier key of a witness who saw the history; may be given more than once
   --known FILE       a checkpoint kept elsewhere (by a browser, in a dossier); may be given more than once
+  --time-authority FILE   certificate (PEM) of the time authority that you trust; without it the one
+                     that Mullion is set up with (MULLION_TIME_AUTHORITY_CA)
   --objects all      every object is read and hashed (the default)
             sample   every object is looked for, about two hundred are hashed, others at every run
             none     objects are not looked at
@@ -55,6 +58,7 @@ async function run(args: readonly string[], output: Output) {
       fingerprint: { type: 'string' },
       witness: { type: 'string', multiple: true },
       known: { type: 'string', multiple: true },
+      'time-authority': { type: 'string' },
       objects: { type: 'string', default: 'all' },
       'without-projections': { type: 'boolean', default: false },
     } as const,
@@ -63,6 +67,8 @@ async function run(args: readonly string[], output: Output) {
   const objectsMode = modeOf(values.objects);
   const known = (values.known ?? []).map((path) => ({ name: basename(path), note: textOf(path) }));
   return withArchive(values, async ({ pool, objects, config }) => {
+    const { timeAuthority } = config.outside;
+    const authorities = values['time-authority'] ?? timeAuthority?.caFile;
     let report: ArchiveReport;
     try {
       report = await checkArchive({
@@ -73,6 +79,8 @@ async function run(args: readonly string[], output: Output) {
         objectsMode,
         withProjections: !values['without-projections'],
         known,
+        asksForTime: timeAuthority !== undefined,
+        ...(authorities !== undefined && { timeAuthorities: textOf(authorities) }),
         ...(values.fingerprint !== undefined && { fingerprint: values.fingerprint }),
         ...(values.witness !== undefined && { witnessKeys: values.witness }),
         onProgress: progressTo(output),
@@ -91,19 +99,29 @@ function tell(report: ArchiveReport, output: Output): void {
   for (const finding of report.findings) output.say(`  ${placeOf(finding)}: ${finding.reason}`);
   if (report.unlisted > 0) output.say(`  and ${report.unlisted} further findings`);
   for (const note of report.notes) output.say(`  note: ${note}`);
-  for (const { origin, size, checkpoints, copies, keyFingerprint, witness } of report.logs) {
-    const seen = witness === undefined ? '' : `, seen by ${witness.name} at ${witness.size}`;
-    output.say(
-      `history   ${origin}: ${size} entries, ${checkpoints} checkpoints, ${copies} copies of them${seen}`,
-    );
-    if (keyFingerprint !== undefined) output.say(`signed by ${keyFingerprint}`);
-  }
+  for (const log of report.logs) tellLog(log, output);
   const { named, derived, hashed, bytes, withdrawn } = report.objects;
   output.say(
     `objects   ${named} named, ${derived} derived, ${hashed} hashed (${bytes} bytes), ${withdrawn} withdrawn`,
   );
   if (report.projections !== undefined) {
     output.say(`reading   ${report.projections.rows} rows compared with those made anew`);
+  }
+}
+
+function tellLog(log: CheckedArchiveLog, output: Output): void {
+  const { origin, size, checkpoints, copies, keyFingerprint, witness, times } = log;
+  const closed = log.isClosed === true ? ', closed: a later epoch goes on' : '';
+  const seen = witness === undefined ? '' : `, seen by ${witness.name} at ${witness.size}`;
+  output.say(
+    `history   ${origin}: ${size} entries${closed}, ${checkpoints} checkpoints, ${copies} copies of them${seen}`,
+  );
+  for (const loss of log.losses ?? []) output.say(`loss      ${loss}`);
+  if (keyFingerprint !== undefined) output.say(`signed by ${keyFingerprint}`);
+  if (times.tokens > 0) {
+    output.say(
+      `time      ${times.tokens === 1 ? '1 time token holds' : `${times.tokens} time tokens hold`}, the newest over the first ${times.newestSize} entries`,
+    );
   }
 }
 
@@ -123,7 +141,7 @@ function textOf(path: string): string {
   try {
     return readFileSync(path, 'utf8');
   } catch (cause) {
-    throw new Refusal(`${path} cannot be read: name a file with a checkpoint.`, undefined, {
+    throw new Refusal(`${path} cannot be read: name a file that is there.`, undefined, {
       cause,
     });
   }

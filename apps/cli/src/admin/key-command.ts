@@ -1,5 +1,7 @@
 /** `mullion admin key …`: the archive's key handed on, or brought back when it was lost. */
+
 import type { KeyChangeReport } from '#libs/archive';
+import { entryName } from '#libs/ledger';
 import type { Command, Output } from '../command.js';
 import { EXIT } from '../exit-codes.js';
 import { readArguments } from '../read-arguments.js';
@@ -101,5 +103,7 @@ export const keyRecoverCommand: Command = {
 function tell({ from, to, logs, seq }: KeyChangeReport, output: Output): void {
   output.say(`key before ${from ?? 'not known'}`);
   output.say(`key now    ${to}`);
-  output.say(`stands in  ${logs} ${logs === 1 ? 'log' : 'logs'}; entry ${seq} of the studio's`);
+  output.say(
+    `stands in  ${logs} ${logs === 1 ? 'log' : 'logs'}; ${entryName(seq)} of the studio's`,
+  );
 }

@@ -1,4 +1,5 @@
 import { scrub, troubleInWords } from '#libs/archive';
+import { entryName } from '#libs/ledger';
 import type { Command, Output } from '../command.js';
 import { inWords } from '../doctor/check.js';
 import { EXIT } from '../exit-codes.js';
@@ -60,7 +61,7 @@ async function run(args: readonly string[], output: Output) {
     }
     const { row } = outcome;
     output.say(
-      `${row.objects} objects (${inWords(Number(row.sizeBytes))}) and ${row.checkpoints} checkpoints read in ${row.stores.join(' and ')}: ${row.troubles} troubles, ${row.mended} mended. Entry ${row.version} of the studio's log; report ${row.report}`,
+      `${row.objects} objects (${inWords(Number(row.sizeBytes))}) and ${row.checkpoints} checkpoints read in ${row.stores.join(' and ')}: ${row.troubles} troubles, ${row.mended} mended, by ${entryName(Number(row.version))} of the studio's log; report ${row.report}`,
     );
     if (row.troubles > row.mended) return EXIT.needsMending;
     const isWithout = config.objectsReplica !== undefined && row.stores.length < 2;

@@ -1,4 +1,5 @@
 import { keysOfArchive, Tx } from '#libs/archive';
+import { entryName } from '#libs/ledger';
 import type { DoctorCheck } from './check.js';
 
 export const recoverySheet: DoctorCheck = {
@@ -21,7 +22,7 @@ export const recoverySheet: DoctorCheck = {
     }
     return {
       state: 'good',
-      says: `its key ${successor.fingerprint} is announced at entry ${successor.announcedAt}`,
+      says: `its key ${successor.fingerprint} is announced at ${entryName(successor.announcedAt)}`,
     };
   },
 };

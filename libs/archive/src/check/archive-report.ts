@@ -11,7 +11,9 @@ export interface ArchiveFinding {
     | 'checkpoint'
     | 'checkpoint-copy'
     | 'known-checkpoint'
+    | 'epoch'
     | 'key'
+    | 'time-token'
     | 'reference'
     | 'object'
     | 'object-row'
@@ -39,6 +41,12 @@ export interface CheckedArchiveLog {
   trust?: KeyTrust;
   /** name of a witness that the reader trusts, and the size that it saw */
   witness?: { name: string; size: number };
+  /** a later epoch goes on, and closed it as it is here */
+  isClosed?: boolean;
+  /** what this log tells of losses in the epochs before it, in sentences */
+  losses?: string[];
+  /** RFC 3161 tokens over its checkpoints that hold, and how many entries the newest covers */
+  times: { tokens: number; newestSize: number };
 }
 
 export interface ArchiveReport {
@@ -79,10 +87,17 @@ export function archiveSentence(report: ArchiveReport): string {
   const count = report.findings.length + report.unlisted;
   switch (report.result) {
     case 'verified-against-fingerprint':
-      return `Verified: unaltered, ${report.anchor ?? ''}.`;
+      return `Verified: unaltered, ${report.anchor ?? ''}.${lossMind(report)}`;
     case 'consistent-key-unknown':
-      return `Consistent with itself, key not known to you: compare the fingerprint ${[...new Set(report.logs.flatMap((log) => log.keyFingerprint ?? []))].join(', ')} with one that you trust.`;
+      return `Consistent with itself, key not known to you: compare the fingerprint ${[...new Set(report.logs.flatMap((log) => log.keyFingerprint ?? []))].join(', ')} with one that you trust.${lossMind(report)}`;
     case 'altered':
       return `Altered: ${count === 1 ? 'one finding' : `${count} findings`}.`;
   }
+}
+
+/** What is here is unaltered, yet not all that there was: that is said in the same breath. */
+function lossMind({ logs }: ArchiveReport): string {
+  const losses = logs.reduce((sum, log) => sum + (log.losses?.length ?? 0), 0);
+  if (losses === 0) return '';
+  return ` Mind: the archive tells of ${losses === 1 ? 'one loss' : `${losses} losses`}; the lines below say which entries.`;
 }

@@ -5,6 +5,7 @@
 import { hash } from 'node:crypto';
 import {
   type Entry,
+  type EpochLog,
   openNote,
   parseCheckpoint,
   readFingerprint,
@@ -13,8 +14,10 @@ import {
   witnessKeysBrought,
 } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
+import { readAuthorities } from '#libs/timestamp';
 import type { SqlPool, Tx } from '../tx.js';
 import { type ArchiveReport, Findings } from './archive-report.js';
+import { checkEpochs, toldEpochs } from './check-epochs.js';
 import { checkLog, type KnownCheckpoint } from './check-log.js';
 import {
   checkObjects,
@@ -24,6 +27,7 @@ import {
   objectRowProblems,
 } from './check-objects.js';
 import { checkProjections } from './check-projections.js';
+import { checkTimes } from './check-times.js';
 import { logRows } from './log-rows.js';
 import { rolledBack } from './rolled-back.js';
 import { whatIs } from './what-is.js';
@@ -48,6 +52,10 @@ export interface ArchiveCheckOptions extends ArchiveTrust {
   objectsMode: ObjectsMode;
   /** false: projections are not made anew and compared */
   withProjections: boolean;
+  /** PEM certificates of time authorities that the reader trusts */
+  timeAuthorities?: string;
+  /** whether the archive asks a time authority: then a log without a token is told */
+  asksForTime?: boolean;
   onProgress?(step: string, done: number, total: number): void;
 }
 
@@ -70,6 +78,7 @@ class ArchiveCheck {
   readonly #fingerprint: string | undefined;
   readonly #witnesses: readonly VerifierKey[];
   readonly #known: readonly KnownCheckpoint[];
+  readonly #authorities: ReturnType<typeof readAuthorities> | undefined;
   /** entries that name a damaged object, in words, by its digest */
   readonly #namedBy = new Map<string, string[]>();
 
@@ -77,6 +86,7 @@ class ArchiveCheck {
     this.#fingerprint = fingerprintBrought(options.fingerprint);
     this.#witnesses = (options.witnessKeys ?? []).flatMap(witnessBrought);
     this.#known = (options.known ?? []).map(checkpointBrought);
+    this.#authorities = authoritiesBrought(options.timeAuthorities);
     this.#report = {
       result: 'altered',
       findings: this.#findings.listed,
@@ -122,8 +132,10 @@ class ArchiveCheck {
   async #logs(tx: Tx): Promise<void> {
     const { objects, publicKey } = this.options;
     const rows = await logRows(tx);
+    const told = await toldEpochs(tx);
+    const epochs: EpochLog[] = [];
     for (const row of rows) {
-      const log = await checkLog(row, {
+      const { result, epoch } = await checkLog(row, {
         tx,
         store: objects,
         hash: nativeSha256,
@@ -131,6 +143,7 @@ class ArchiveCheck {
         fingerprint: this.#fingerprint,
         witnesses: this.#witnesses,
         known: this.#known,
+        told,
         findings: this.#findings,
         notes: this.#report.notes,
         onEntry: (entry) => {
@@ -138,7 +151,18 @@ class ArchiveCheck {
         },
         onProgress: this.#step(row.origin),
       });
-      this.#report.logs.push(log);
+      this.#report.logs.push(result);
+      epochs.push(epoch);
+    }
+    checkEpochs(this.#report.logs, epochs, this.#findings);
+    for (const log of this.#report.logs) {
+      await checkTimes(log, {
+        tx,
+        findings: this.#findings,
+        notes: this.#report.notes,
+        authorities: this.#authorities,
+        isAsked: this.options.asksForTime === true,
+      });
     }
     const origins = new Set(rows.map((row) => row.origin));
     for (const { name, origin } of this.#known) {
@@ -268,6 +292,18 @@ function witnessBrought(text: string): VerifierKey[] {
     return witnessKeysBrought(text);
   } catch (cause) {
     throw new ArchiveTrustError(cause instanceof Error ? cause.message : String(cause), { cause });
+  }
+}
+
+function authoritiesBrought(pem: string | undefined) {
+  if (pem === undefined) return undefined;
+  try {
+    return readAuthorities(pem);
+  } catch (cause) {
+    throw new ArchiveTrustError(
+      `The certificate of the time authority cannot be read: ${cause instanceof Error ? cause.message : String(cause)}.`,
+      { cause },
+    );
   }
 }
 

@@ -1,25 +1,27 @@
 /** One log of an archive: its rows, checkpoints, copies of checkpoints, references. */
 import {
-  bytesEqual,
   type Entry,
+  EpochHistory,
+  type EpochLog,
   fingerprintOf,
   KeyHistory,
   keyChangeSentence,
   keyOfLog,
   LogReplay,
   openNote,
-  parseOrigin,
   type ReplayFault,
   type Sha256,
   type StoredEntry,
+  type ToldEpoch,
   type VerifierKey,
 } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
-import { checkpointKey } from '../checkpoint-copy.js';
 import { withCosignatures } from '../outside/seen-by.js';
 import type { Tx } from '../tx.js';
 import type { CheckedArchiveLog, Findings } from './archive-report.js';
 import { checkReferences } from './check-references.js';
+import { copiedSizes, copyOfCheckpoint } from './copied-checkpoints.js';
+import { logRowProblems } from './log-row-problems.js';
 import {
   believedOrigin,
   believedSize,
@@ -32,6 +34,7 @@ import {
   strayEntries,
   strayTiles,
 } from './log-rows.js';
+import { LostCheckpoints } from './lost-checkpoints.js';
 import { nativeVerify } from './native-signature.js';
 import { whatIs } from './what-is.js';
 
@@ -54,6 +57,8 @@ export interface LogCheckPorts {
   fingerprint: string | undefined;
   witnesses: readonly VerifierKey[];
   known: readonly KnownCheckpoint[];
+  /** what later epochs tell of losses, in all logs */
+  told: readonly ToldEpoch[];
   findings: Findings;
   notes: string[];
   /** each entry that could be read, with the log's id */
@@ -61,7 +66,13 @@ export interface LogCheckPorts {
   onProgress(done: number, total: number): void;
 }
 
-export async function checkLog(row: LogRow, ports: LogCheckPorts): Promise<CheckedArchiveLog> {
+/** A log by itself, and what holds it together with those before and after it. */
+export interface LogAlone {
+  readonly result: CheckedArchiveLog;
+  readonly epoch: EpochLog;
+}
+
+export async function checkLog(row: LogRow, ports: LogCheckPorts): Promise<LogAlone> {
   const origin = await believedOrigin(ports.tx, row);
   if (origin !== row.origin) {
     ports.findings.add({
@@ -85,6 +96,8 @@ class OneLog {
   readonly #replay: LogReplay;
   readonly #result: CheckedArchiveLog;
   readonly #keys: KeyHistory;
+  readonly #epochs: EpochHistory;
+  readonly #lost: LostCheckpoints;
   /** the key before the log's first word about keys */
   #firstKey: Uint8Array | undefined;
   #copies: ReadonlySet<number> = new Set();
@@ -102,8 +115,11 @@ class OneLog {
       size: 0,
       checkpoints: 0,
       copies: 0,
+      times: { tokens: 0, newestSize: 0 },
     };
     const { hash } = ports;
+    this.#epochs = new EpochHistory(log.origin);
+    this.#lost = new LostCheckpoints(log.origin, ports.told, () => this.#epoch(0).keys);
     this.#keys = new KeyHistory(log.origin, { hash, verifySignature: nativeVerify });
     this.#replay = new LogReplay({
       origin: log.origin,
@@ -119,10 +135,10 @@ class OneLog {
     });
   }
 
-  async run(): Promise<CheckedArchiveLog> {
+  async run(): Promise<LogAlone> {
     const { tx } = this.#ports;
     const total = await believedSize(tx, this.#log);
-    this.#copies = await this.#copiedSizes();
+    this.#copies = await copiedSizes(this.#ports.store, this.#log.logId);
     this.#firstKey = (await firstKeyOf(tx, this.#log)) ?? this.#ports.publicKey;
     for (let from = 0; from < total; from += ENTRIES_A_PAGE) {
       await this.#page(from, Math.min(total, from + ENTRIES_A_PAGE), total);
@@ -143,7 +159,23 @@ class OneLog {
         `${this.#log.origin}: ${this.#uncopied} of ${this.#result.checkpoints} checkpoints have no copy in the object store`,
       );
     }
-    return { ...this.#result, size: total, ...this.#keyResult() };
+    this.#ports.notes.push(...this.#lost.notes());
+    return {
+      result: { ...this.#result, size: total, ...this.#keyResult() },
+      epoch: this.#epoch(total),
+    };
+  }
+
+  #epoch(size: number): EpochLog {
+    const key = this.#keyInForce();
+    const keys = [...this.#keys.publicKeys, ...(key === undefined ? [] : [key])];
+    return {
+      origin: this.#log.origin,
+      size,
+      root: this.#replay.root(),
+      told: this.#epochs.told,
+      keys,
+    };
   }
 
   #keyInForce(): Uint8Array | undefined {
@@ -153,7 +185,8 @@ class OneLog {
   #keyResult(): Pick<CheckedArchiveLog, 'keyFingerprint' | 'trust'> {
     const { notes, fingerprint, hash } = this.#ports;
     const { origin } = this.#log;
-    for (const change of this.#keys.changes) notes.push(`${origin}: ${keyChangeSentence(change)}`);
+    for (const change of this.#keys.changes)
+      notes.push(`${origin}: ${keyChangeSentence(change, origin)}`);
     for (const notice of this.#keys.notices) notes.push(`${origin}: ${notice}`);
     const key = this.#keyInForce();
     const found = key && fingerprintOf(key, hash);
@@ -180,8 +213,9 @@ class OneLog {
       this.#tellOf(row, entry);
       if (entry !== undefined) {
         entries.push(entry);
-        const problem = this.#keys.add(entry);
-        if (problem !== undefined) this.#faults.push({ place: 'entry', seq, reason: problem });
+        for (const reason of [this.#keys.add(entry), this.#epochs.add(entry)]) {
+          if (reason !== undefined) this.#faults.push({ place: 'entry', seq, reason });
+        }
         this.#tellOf(row, entry);
         this.#ports.onEntry(entry, logId);
       }
@@ -200,7 +234,8 @@ class OneLog {
     else if (note !== undefined) this.#uncopied += 1;
     for (const known of this.#ports.known) {
       if (known.origin !== this.#log.origin || known.size !== size) continue;
-      this.#replay.checkpoint(known.note, `the checkpoint you kept (${known.name})`);
+      if (this.#lost.isOther(known.note, size, this.#replay.root())) this.#lost.addKnown(known);
+      else this.#replay.checkpoint(known.note, `the checkpoint you kept (${known.name})`);
     }
   }
 
@@ -209,6 +244,10 @@ class OneLog {
     if (copy === undefined) return;
     this.#result.copies += 1;
     if (copy === note) return; // the very text that was checked already
+    if (this.#lost.isOther(copy, size, this.#replay.root())) {
+      this.#lost.addCopy();
+      return;
+    }
     this.#replay.checkpoint(copy, 'the copy in the object store of the checkpoint');
     if (note === undefined) {
       this.#add(
@@ -218,21 +257,8 @@ class OneLog {
     }
   }
 
-  async #copy(size: number): Promise<string | undefined> {
-    const bytes = await this.#ports.store.readNamed(
-      checkpointKey({ logId: this.#log.logId, size }),
-    );
-    return bytes === undefined ? undefined : new TextDecoder().decode(bytes);
-  }
-
-  async #copiedSizes(): Promise<Set<number>> {
-    const sizes = new Set<number>();
-    const prefix = `checkpoints/${this.#log.logId}/`;
-    for await (const key of this.#ports.store.listNamed(prefix)) {
-      const size = Number(key.slice(prefix.length));
-      if (Number.isSafeInteger(size) && size > 0) sizes.add(size);
-    }
-    return sizes;
+  #copy(size: number): Promise<string | undefined> {
+    return copyOfCheckpoint(this.#ports.store, { logId: this.#log.logId, size });
   }
 
   async #seenByWitness(note: string, size: number): Promise<void> {
@@ -254,53 +280,46 @@ class OneLog {
   /** What was handed out over more entries than there are. */
   async #checkBeyond(total: number): Promise<void> {
     const { tx, known } = this.#ports;
-    const beyond = [...this.#copies].filter((size) => size > total).sort((a, b) => a - b);
-    if (beyond.length > 0) {
+    const untold: number[] = [];
+    for (const size of [...this.#copies].filter((one) => one > total).sort((a, b) => a - b)) {
+      if (!this.#lost.isTold(size)) untold.push(size);
+      else if (this.#lost.opened((await this.#copy(size)) ?? '')?.size === size)
+        this.#lost.addCopy();
+      else
+        this.#add(
+          'checkpoint-copy',
+          `the copy in the object store of the checkpoint of size ${size} was changed: the archive did not sign it so`,
+        );
+    }
+    const largest = untold.at(-1);
+    if (largest !== undefined) {
       // a server that is at work may have gone on since the check began: such copies must be under the log now
       const now = await tx.first<{ size: number }>('SELECT size FROM log WHERE log_id = $1', [
         this.#log.logId,
       ]);
-      const largest = beyond.at(-1)!;
       if (largest > (now?.size ?? 0)) {
         this.#add(
           'checkpoint-copy',
-          `a checkpoint over ${largest} entries was handed out (its copy lies in the object store), the log has ${total}: it was set back`,
+          `a checkpoint over ${largest} entries was handed out (its copy lies in the object store), the log has ${total}: it was set back, and no later epoch tells of it`,
         );
       }
     }
     for (const one of known) {
       if (one.origin !== this.#log.origin || one.size <= total) continue;
-      this.#add(
-        'known-checkpoint',
-        `the checkpoint you kept (${one.name}) is over ${one.size} entries, the log has ${total}: it was set back`,
-      );
+      if (this.#lost.isTold(one.size) && this.#lost.opened(one.note) !== undefined)
+        this.#lost.addKnown(one);
+      else
+        this.#add(
+          'known-checkpoint',
+          `the checkpoint you kept (${one.name}) is over ${one.size} entries, the log has ${total}: it was set back, and no later epoch tells of it`,
+        );
     }
   }
 
   #checkRow(total: number): void {
-    const { size, rootHash, lastAt, siteId, logId, origin } = this.#log;
-    if (size !== total) {
-      this.#add('log', `the log's row says ${size} entries, there are ${total}`);
-    }
-    if (!bytesEqual(rootHash, this.#replay.root())) {
-      this.#add('log', 'the root hash in the log’s row is not that of its entries');
-    }
-    if (total > 0 && lastAt.toISOString() !== this.#replay.lastAt) {
-      this.#add(
-        'log',
-        `the log's row says the last entry was recorded at ${lastAt.toISOString()}, it says ${this.#replay.lastAt}`,
-      );
-    }
-    const parsed = parseOrigin(origin);
-    const isStudio = parsed?.log === 'studio';
-    // the id of a later epoch begins with that of the first
-    const isNamed = logId.startsWith(siteId ?? 'studio');
-    if (parsed === undefined || isStudio !== (siteId === null) || !isNamed) {
-      this.#add(
-        'log',
-        `the log's row (${logId}, site ${siteId ?? 'none'}) does not fit its origin`,
-      );
-    }
+    const { lastAt } = this.#replay;
+    const found = { total, root: this.#replay.root(), lastAt };
+    for (const reason of logRowProblems(this.#log, found)) this.#add('log', reason);
   }
 
   async #strays(total: number): Promise<void> {

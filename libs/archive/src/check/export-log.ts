@@ -14,6 +14,7 @@ import {
   tilesOf,
   verifierKey,
 } from '#libs/ledger';
+import { historyOf, keyEntries } from '../keys/announcement.js';
 import { readNodes } from '../log-tiles.js';
 import type { Tx } from '../tx.js';
 import { entryRows, type LogRow } from './log-rows.js';
@@ -27,13 +28,14 @@ export interface ExportedFile {
 /**
  * What is stored goes out as it is, damage and all: whoever reads it checks it.
  *
+ * @param current the archive's key, for a log that never told of its own; Ed25519, 32 bytes
  * @param proofs numbers of entries to give a `.tlog-proof` of
  * @throws Error when hashes or entries are missing: then a check of the archive says which
  */
 export async function* exportLog(
   tx: Tx,
   log: Pick<LogRow, 'logId' | 'origin'>,
-  publicKey: Uint8Array,
+  current: Uint8Array,
   proofs: readonly number[] = [],
 ): AsyncGenerator<ExportedFile> {
   const { logId, origin } = log;
@@ -44,6 +46,7 @@ export async function* exportLog(
   const newest = notes.at(-1);
   if (newest === undefined) return;
   const { size } = parseCheckpoint(parseNote(newest.note).text);
+  const publicKey = await keyAt(tx, log, size, current);
   yield text('checkpoint', newest.note);
   yield text('key', `${formatVerifierKey(verifierKey(origin, publicKey))}\n`);
   for (const one of notes) yield text(`checkpoints/${one.size}`, one.note);
@@ -60,6 +63,20 @@ export async function* exportLog(
       `proofs/${index}.tlog-proof`,
       proofFileText({ index, hashes, checkpointNote: newest.note }),
     );
+  }
+}
+
+/** Which key signed the head of that size: a log that closed before a change was signed by the one before. */
+async function keyAt(
+  tx: Tx,
+  { logId, origin }: Pick<LogRow, 'logId' | 'origin'>,
+  size: number,
+  current: Uint8Array,
+): Promise<Uint8Array> {
+  try {
+    return historyOf(origin, await keyEntries(tx, logId)).keyFor(size) ?? current;
+  } catch {
+    return current; // damaged entries about keys: whoever checks the export finds them
   }
 }
 

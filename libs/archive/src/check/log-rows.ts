@@ -133,6 +133,7 @@ export interface LogRow {
   logId: string;
   origin: string;
   siteId: string | null;
+  epoch: number;
   size: number;
   rootHash: Buffer;
   lastAt: Date;
@@ -140,7 +141,7 @@ export interface LogRow {
 
 export function logRows(tx: Tx): Promise<LogRow[]> {
   return tx.query<LogRow>(
-    'SELECT log_id, origin, site_id, size, root_hash, last_at FROM log ORDER BY site_id NULLS FIRST, log_id',
+    'SELECT log_id, origin, site_id, epoch, size, root_hash, last_at FROM log ORDER BY site_id NULLS FIRST, epoch, log_id',
   );
 }
 

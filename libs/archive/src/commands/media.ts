@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { entryName } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import { type CommandContext, defineCommand, type ProjectedEntry } from '../command.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
@@ -81,7 +82,7 @@ export const attachMedia = defineCommand({
     if (twin !== undefined) {
       throw new Problem(
         'media-attached',
-        `These bytes are already in the archive, entry ${Number(twin.entrySeq)}, under the same marks. Describe that one anew instead.`,
+        `These bytes are already in the archive, ${entryName(Number(twin.entrySeq))}, under the same marks. Describe that one anew instead.`,
         { mediaId: twin.mediaId, entrySeq: Number(twin.entrySeq) },
       );
     }

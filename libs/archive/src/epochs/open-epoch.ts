@@ -25,6 +25,7 @@ import {
   lineOf,
   lockHead,
   lockLog,
+  logIdOf,
   openLog,
   type SignedHead,
   storeHead,
@@ -209,9 +210,4 @@ async function toldAlready(
 export function entryAt(siteId: string | null, place: number): { logId: string; seq: number } {
   const { epoch, seq } = readPlace(place);
   return { logId: logIdOf(siteId, epoch), seq };
-}
-
-function logIdOf(siteId: string | null, epoch: number): string {
-  const line = lineOf({ siteId });
-  return epoch === 1 ? line : `${line}.${epoch}`;
 }

@@ -2,6 +2,7 @@
  * The archive's key, its successor and its loss. Every change is written in all logs in one
  * transaction; the file of the next key lies beside before, and takes its place after it.
  */
+import { entryNameIn } from '#libs/ledger';
 import type { CopyPorts } from '../checkpoint-copy.js';
 import { PROGRAM_ACTOR } from '../id.js';
 import { type LogHead, OPEN_LOG, openLogId, STUDIO_LOG } from '../log-head.js';
@@ -40,7 +41,7 @@ export interface KeyChangeReport {
   readonly to: string;
   /** logs in which it stands */
   readonly logs: number;
-  /** entry of the studio's log */
+  /** place in the studio's history (`entryName` names it) */
   readonly seq: number;
   /** logs in which no announced key vouches for it, though it does in the others */
   readonly unvouched: number;
@@ -106,10 +107,9 @@ export class ArchiveKeys {
     return this.#locked(async (client, inForce) => {
       this.#refuseHeld(inForce);
       const tx = new Tx(client);
-      const announced = historyOf(
-        await studioOrigin(tx),
-        await keyEntries(tx, (await openLogId(tx, STUDIO_LOG))!),
-      ).announced;
+      const origin = await studioOrigin(tx);
+      const logId = (await openLogId(tx, STUDIO_LOG))!;
+      const { announced } = historyOf(origin, await keyEntries(tx, logId));
       if (announced === undefined) {
         throw new KeyFault(
           'This archive never announced a successor, so no sheet can bring its key back. See mullion admin key recover --help, --without-any-key.',
@@ -117,7 +117,7 @@ export class ArchiveKeys {
       }
       if (!Buffer.from(announced.publicKey).equals(publicBytesOf(signing))) {
         throw new KeyFault(
-          `These are the words of another sheet than the one announced at entry ${announced.seq} of the studio's log. Look for the newest sheet of this archive; an older one was made void by it.`,
+          `These are the words of another sheet than the one announced at ${entryNameIn(origin, announced.seq)} of the studio's log. Look for the newest sheet of this archive; an older one was made void by it.`,
         );
       }
       const to = layNextKey(this.ports.keyFile, pemOf(signing));

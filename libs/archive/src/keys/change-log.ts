@@ -20,7 +20,7 @@ export interface ChangedLog {
   readonly signedBy: SignedBy;
   /** fingerprint of the key before */
   readonly from: string | null;
-  /** entry of the change */
+  /** place of the change in the history (`entryName` names it) */
   readonly seq: number;
 }
 
@@ -51,6 +51,6 @@ export async function changeLog(
     head: successor === undefined ? changed : await announce(tx, changed, successor, to, by),
     signedBy,
     from: payload.from,
-    seq: appended.entry.index,
+    seq: appended.entry.seq,
   };
 }

@@ -1,5 +1,5 @@
 /** What the archive says of its keys to people: one after the other, and the sheet in force. */
-import { keyChangeSentence, parseOrigin, type SignedBy } from '#libs/ledger';
+import { keyChangeSentence, parseOrigin, placeIn, type SignedBy } from '#libs/ledger';
 import { OPEN_LOG, STUDIO_LOG } from '../log-head.js';
 import { type SqlPool, Tx } from '../tx.js';
 import { historyOf, keyEntries } from './announcement.js';
@@ -7,7 +7,7 @@ import type { KeptSheet } from './kept-sheet.js';
 
 export interface KeyView {
   readonly fingerprint: string;
-  /** entry of the studio's log from which on it signs */
+  /** place in the studio's history (see `placeInHistory`) from which on it signs */
   readonly sinceSeq: number;
   /** how it came in force: the first of the archive, or who signed the change */
   readonly came: 'first' | SignedBy;
@@ -19,7 +19,7 @@ export interface KeysOfArchive {
   readonly origin: string;
   /** oldest first; the last is in force */
   readonly keys: readonly KeyView[];
-  /** of the recovery sheet in force, and the entry that announced it; null where none was announced */
+  /** of the recovery sheet in force, and the place of the entry that announced it; null where none was announced */
   readonly successor: { readonly fingerprint: string; readonly announcedAt: number } | null;
 }
 
@@ -46,15 +46,18 @@ export async function keysOfArchive(tx: Tx): Promise<KeysOfArchive> {
         : [{ fingerprint: first, sinceSeq: 0, came: 'first' as const, said: null }]),
       ...changes.map((change) => ({
         fingerprint: change.to,
-        sinceSeq: change.seq,
+        sinceSeq: placeIn(change.origin ?? log!.origin, change.seq),
         came: change.signedBy,
-        said: keyChangeSentence(change),
+        said: keyChangeSentence(change, log!.origin),
       })),
     ],
     successor:
       successor === undefined
         ? null
-        : { fingerprint: successor.fingerprint, announcedAt: history.announced!.seq },
+        : {
+            fingerprint: successor.fingerprint,
+            announcedAt: placeIn(log!.origin, history.announced!.seq),
+          },
   };
 }
 

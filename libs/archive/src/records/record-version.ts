@@ -55,7 +55,7 @@ export async function recordVersion(tx: Tx, siteId: string, mark: string): Promi
       treeSize: head.size,
       rootHash: base64Of(head.root),
       fingerprint: last.signingKey,
-      ...(change !== undefined && { keyChange: keyChangeSentence(change) }),
+      ...(change !== undefined && { keyChange: keyChangeSentence(change, last.origin) }),
     },
   };
 }

@@ -1,5 +1,7 @@
 /** What a scrub found amiss, named as people name things: by the mark of what the object is about. */
+
 import { z } from 'zod';
+import { entryNameInLog } from '#libs/ledger';
 import type { Tx } from '../tx.js';
 
 export const STORE_NAMES = ['primary', 'replica'] as const;
@@ -75,7 +77,9 @@ export function troubleInWords(trouble: Trouble): string {
   const first = entries[0];
   return [
     `${name.length === 0 ? what : name.join(' of ')} (${role}) ${states[state]} the ${store}`,
-    first === undefined ? '' : `; entry ${first.seq} (${first.type}) names it`,
+    first === undefined
+      ? ''
+      : `; ${entryNameInLog(first.logId, first.seq)} (${first.type}) names it`,
     mendedFrom === null ? '' : `; ${mended[mendedFrom]}`,
     name.length === 0 ? '' : ` [${what}]`,
   ].join('');
