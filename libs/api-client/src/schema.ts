@@ -1919,7 +1919,7 @@ export interface operations {
                         /** @description oldest first; the last is in force */
                         keys: {
                             fingerprint: string;
-                            /** @description entry of the studio’s log from which on it signs */
+                            /** @description place in the studio’s history from which on it signs: the number of the entry, in later epochs with the epoch in it */
                             sinceSeq: number;
                             /**
                              * @description first of the archive, or who signed the change to it
@@ -1987,7 +1987,7 @@ export interface operations {
                             fingerprint: string;
                             /** @description of the key that the words make */
                             successor: string;
-                            /** @description entry of the studio’s log */
+                            /** @description place in the studio’s history of the entry that announced it */
                             announcedAt: number;
                             /** Format: date-time */
                             madeAt: string;
@@ -3457,7 +3457,7 @@ export interface operations {
                 "Idempotency-Key"?: string;
             };
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
             };
             cookie?: never;
@@ -3600,6 +3600,10 @@ export interface operations {
                 };
                 content: {
                     "application/json": {
+                        logId: string;
+                        origin: string;
+                        /** @description from 1 */
+                        epoch: number;
                         from: number;
                         to: number;
                         /** @description base64 */
@@ -3651,6 +3655,7 @@ export interface operations {
     listEntries: {
         parameters: {
             query?: {
+                /** @description number in that log; or the place in the whole history, which names the epoch itself */
                 from?: number;
                 limit?: number;
                 /** @description only entries whose type begins so */
@@ -3674,7 +3679,12 @@ export interface operations {
                     "application/json": {
                         items: {
                             logId: string;
+                            origin: string;
+                            /** @description from 1 */
+                            epoch: number;
                             seq: number;
+                            /** @description in the history over all epochs: (epoch − 1) · 2^40 + seq; versions of records are such */
+                            place: number;
                             type: string;
                             subject: string | null;
                             /** Format: uuid */
@@ -3687,7 +3697,7 @@ export interface operations {
                             /** @description the entry as it is hashed: RFC 8785 JSON, base64 */
                             bytes: string;
                         }[];
-                        /** @description `from` of what follows */
+                        /** @description `from` of what follows, as a place */
                         next: string | null;
                     };
                 };
@@ -3710,7 +3720,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description log-unknown */
+            /** @description entry-unknown, log-unknown */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3728,6 +3738,7 @@ export interface operations {
             path: {
                 /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
+                /** @description number in that log; or the place in the whole history, which names the epoch itself */
                 seq: number;
             };
             cookie?: never;
@@ -3742,7 +3753,12 @@ export interface operations {
                 content: {
                     "application/json": {
                         logId: string;
+                        origin: string;
+                        /** @description from 1 */
+                        epoch: number;
                         seq: number;
+                        /** @description in the history over all epochs: (epoch − 1) · 2^40 + seq; versions of records are such */
+                        place: number;
                         type: string;
                         subject: string | null;
                         /** Format: uuid */
@@ -3789,11 +3805,12 @@ export interface operations {
     evidence: {
         parameters: {
             query: {
+                /** @description number in that log; or the place in the whole history, which names the epoch itself */
                 seq: number;
             };
             header?: never;
             path: {
-                /** @description studio, or a siteId */
+                /** @description studio, or a siteId; of a later epoch with .2, .3, … behind it */
                 logId: string;
             };
             cookie?: never;
@@ -3843,7 +3860,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description log-unknown */
+            /** @description entry-unknown, log-unknown */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -3879,7 +3896,12 @@ export interface operations {
                         size: number;
                         items: {
                             logId: string;
+                            origin: string;
+                            /** @description from 1 */
+                            epoch: number;
                             seq: number;
+                            /** @description in the history over all epochs: (epoch − 1) · 2^40 + seq; versions of records are such */
+                            place: number;
                             type: string;
                             subject: string | null;
                             /** Format: uuid */
@@ -4046,6 +4068,7 @@ export interface operations {
     inclusion: {
         parameters: {
             query: {
+                /** @description number in that log; or the place in the whole history, which names the epoch itself */
                 seq: number;
                 /** @description left out: the newest */
                 size?: number;
@@ -4066,6 +4089,10 @@ export interface operations {
                 };
                 content: {
                     "application/json": {
+                        logId: string;
+                        origin: string;
+                        /** @description from 1 */
+                        epoch: number;
                         seq: number;
                         size: number;
                         /** @description base64 */
@@ -4094,7 +4121,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description log-unknown */
+            /** @description entry-unknown, log-unknown */
             404: {
                 headers: {
                     [name: string]: unknown;

@@ -56,7 +56,8 @@ describe('the recovery sheet', () => {
     WORDS.forEach((word, i) => {
       expect(text).toMatch(new RegExp(`\\b${i + 1}\\s+${word}\\b`));
     });
-    for (const said of [SHEET.fingerprint, SHEET.successor, 'mullion admin key recover']) {
+    const commands = ['mullion admin key recover', 'mullion admin restore PLACE --home NEW --words'];
+    for (const said of [SHEET.fingerprint, SHEET.successor, ...commands]) {
       expect(text).toContain(said);
     }
     expect(text).toMatch(/Whoever holds this sheet can sign as this archive/);

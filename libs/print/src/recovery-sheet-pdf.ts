@@ -1,4 +1,5 @@
 /** The recovery sheet: one page that brings an archive back when its key or its passphrase is lost. */
+import { entryName } from '#libs/ledger';
 import { INK, PAPER_MM, pt } from './paper.js';
 import { closePdf, openPdf, type Pdf, putLine, strokeLine, type TextStyle } from './pdf-page.js';
 import { qrRows, runsOf } from './qr-code.js';
@@ -11,7 +12,7 @@ export interface RecoverySheet {
   readonly fingerprint: string;
   /** fingerprint of the key that the words make */
   readonly successor: string;
-  /** entry of the studio's log that announces it */
+  /** place in the studio's history of the entry that announces it (`entryName` names it) */
   readonly announcedAt: number;
   readonly madeAt: Date;
 }
@@ -25,6 +26,14 @@ const QR_MM = 46;
 const heading: TextStyle = { font: 'sans-bold', sizePt: 10.5, colour: INK.text };
 const body: TextStyle = { font: 'serif', sizePt: 10, colour: INK.text };
 const dim: TextStyle = { font: 'sans', sizePt: 8.5, colour: INK.dim };
+
+const HOW = 'How it is used';
+
+/** When it is needed, and what is typed then. */
+const COMMANDS: readonly (readonly [string, string])[] = [
+  ['the key is lost', 'mullion admin key recover'],
+  ['the backup’s passphrase is lost', 'mullion admin restore PLACE --home NEW --words'],
+];
 
 const SAID: readonly (readonly [string, readonly string[]])[] = [
   [
@@ -40,14 +49,20 @@ const SAID: readonly (readonly [string, readonly string[]])[] = [
     [
       'Not beside the computer, and not as a photograph: in a safe, with a notary, or with the owner’s papers,',
       'dry and out of the sun. Two copies in two houses are better than one. Tell one other person where.',
+      'A newer sheet makes this one void once the next backup is made: tear it up then, and its copies.',
     ],
   ],
   [
-    'How it is used',
+    HOW,
     [
-      'On the computer that holds the archive:  mullion admin key recover',
-      'It asks for the words; the first four letters of each are enough. The code beside them holds the same',
-      'words for a reader of QR codes. The sheet is used up then, and a new one is printed.',
+      'Both commands ask for the words; the first four letters of each are enough. The code beside them',
+      'holds the same words for a reader of QR codes. A new key uses the sheet up, and a new one is printed.',
+    ],
+  ],
+  [
+    'If you found it',
+    [
+      'Give it back to the studio named below, or to whoever looks after its papers, and keep no copy.',
     ],
   ],
 ];
@@ -70,17 +85,18 @@ export async function recoverySheetPdf(sheet: RecoverySheet): Promise<Uint8Array
   drawCaution(doc, 38);
   drawWords(doc, sheet.words, 58);
   drawCode(doc, sheet.words.join(' '), LEFT + WIDTH - QR_MM, 66);
-  let y = drawKeys(doc, sheet, 140);
+  let y = drawKeys(doc, sheet, 134);
   for (const [title, lines] of SAID) {
     putLine(doc, title, LEFT, y, heading);
     y += 5.6;
+    if (title === HOW) y = drawCommands(doc, y);
     for (const line of lines) {
       putLine(doc, line, LEFT, y, body);
       y += 5;
     }
     y += 3.6;
   }
-  drawKept(doc, y + 6);
+  drawKept(doc, y + 9);
   return closePdf(doc);
 }
 
@@ -129,7 +145,7 @@ function drawCode(doc: Pdf, text: string, x: number, y: number): void {
 function drawKeys(doc: Pdf, sheet: RecoverySheet, y: number): number {
   const lines: readonly (readonly [string, string])[] = [
     ['The archive’s key when this was made', sheet.fingerprint],
-    [`The key these words make, announced at entry ${sheet.announcedAt}`, sheet.successor],
+    [`The key these words make, announced at ${entryName(sheet.announcedAt)}`, sheet.successor],
   ];
   let top = y;
   for (const [label, fingerprint] of lines) {
@@ -144,19 +160,28 @@ function drawKeys(doc: Pdf, sheet: RecoverySheet, y: number): number {
   return top + 3;
 }
 
+function drawCommands(doc: Pdf, y: number): number {
+  COMMANDS.forEach(([when, command], at) => {
+    putLine(doc, when, LEFT, y + at * 5.6, body);
+    putLine(doc, command, LEFT + 56, y + at * 5.6 + 0.4, { ...heading, sizePt: 9.5 });
+  });
+  return y + COMMANDS.length * 5.6 + 1;
+}
+
 function drawKept(doc: Pdf, y: number): void {
   const gap = 6;
-  const each = (WIDTH - 2 * gap) / 3;
-  ['kept at', 'since', 'by'].forEach((label, i) => {
-    const x = LEFT + i * (each + gap);
+  const each = (WIDTH - gap) / 2;
+  ['studio', 'kept at', 'since', 'by'].forEach((label, i) => {
+    const x = LEFT + (i % 2) * (each + gap);
+    const top = y + Math.floor(i / 2) * 16;
     strokeLine(
       doc,
       [
-        [x, y],
-        [x + each, y],
+        [x, top],
+        [x + each, top],
       ],
       { widthMm: 0.2, colour: INK.dim },
     );
-    putLine(doc, label, x, y + 1.2, dim);
+    putLine(doc, label, x, top + 1.2, dim);
   });
 }

@@ -1,4 +1,5 @@
 /** A record laid out as blocks, in its printed order: what HTML and PDF have in common. */
+import { entryName } from '#libs/ledger';
 import {
   type Caution,
   CONDITION_WORDS,
@@ -241,7 +242,10 @@ function treatmentBlocks(record: TreatmentRecord, options: RecordOptions): Block
           text:
             startedFrom === null
               ? null
-              : join(`condition record, version ${startedFrom.version}`, startedFrom.digest),
+              : join(
+                  `condition record, version ${versionName(startedFrom.version)}`,
+                  startedFrom.digest,
+                ),
         },
       ],
     },
@@ -508,8 +512,11 @@ function cautionBlock(
 function sealFacts({ version }: MullionRecord): Fact[] {
   const { ledger } = version;
   return [
-    { label: 'Record version', text: join(version.version, version.format) },
-    { label: 'Replaces version', text: version.supersedes ?? 'none' },
+    { label: 'Record version', text: join(versionName(version.version), version.format) },
+    {
+      label: 'Replaces version',
+      text: version.supersedes === null ? 'none' : versionName(version.supersedes),
+    },
     { label: 'Written', text: version.recordedAt },
     {
       label: 'Ledger',
@@ -520,4 +527,10 @@ function sealFacts({ version }: MullionRecord): Fact[] {
     { label: 'Key fingerprint', text: ledger?.fingerprint ?? null },
     ...(ledger?.keyChange === undefined ? [] : [{ label: 'Key', text: ledger.keyChange }]),
   ];
+}
+
+/** A version is the place of an entry in the site's history: `10482`, after a restore `7 of epoch 2`. */
+function versionName(version: string): string {
+  const place = Number(version);
+  return Number.isSafeInteger(place) ? entryName(place).replace('entry ', '') : version;
 }

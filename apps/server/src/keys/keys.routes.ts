@@ -15,7 +15,11 @@ export const archiveKeys = route({
       .array(
         z.object({
           fingerprint: z.string(),
-          sinceSeq: z.int().describe('entry of the studio’s log from which on it signs'),
+          sinceSeq: z
+            .int()
+            .describe(
+              'place in the studio’s history from which on it signs: the number of the entry, in later epochs with the epoch in it',
+            ),
           came: z
             .enum(['first', 'old', 'successor', 'none'])
             .describe('first of the archive, or who signed the change to it'),
@@ -47,7 +51,9 @@ export const recoverySheet = route({
         archiveId: z.string(),
         fingerprint: z.string().describe('of the archive’s key'),
         successor: z.string().describe('of the key that the words make'),
-        announcedAt: z.int().describe('entry of the studio’s log'),
+        announcedAt: z
+          .int()
+          .describe('place in the studio’s history of the entry that announced it'),
         madeAt: dateTime,
       })
       .nullable()

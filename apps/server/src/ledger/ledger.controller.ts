@@ -1,6 +1,6 @@
 import { Controller } from '@nestjs/common';
 import { Archive, without } from '#libs/archive';
-import { epochSentence } from '#libs/ledger';
+import { epochSentence, placeInHistory } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { base64, type EntryRow, LedgerReader, type LogRow } from './ledger.reader.js';
@@ -36,10 +36,14 @@ export class LedgerController {
 
   @Route(routes.listEntries)
   async listEntries(@Asked() { actor, params, query }: AskedFor<typeof routes.listEntries>) {
-    const log = await this.ledger.log(actor, params.logId);
-    const rows = await this.ledger.entries(log, query.from, query.limit + 1, query.typeStart);
-    const items = rows.slice(0, query.limit).map(entryView);
-    return { items, next: rows.length > query.limit ? String(rows[query.limit]!.seq) : null };
+    const { log, seq } = await this.ledger.logAt(actor, params.logId, query.from);
+    const rows = await this.ledger.entries(log, seq, query.limit + 1, query.typeStart);
+    const items = rows.slice(0, query.limit).map((row) => entryView(row, log));
+    const following = rows[query.limit]?.seq;
+    return {
+      items,
+      next: following === undefined ? null : String(placeInHistory(log.epoch, following)),
+    };
   }
 
   @Route(routes.entry)
@@ -52,7 +56,7 @@ export class LedgerController {
         `The log has ${log.size} entries, from 0 to ${log.size - 1}.`,
       );
     }
-    return entryView(row);
+    return entryView(row, log);
   }
 
   @Route(routes.logKeys)
@@ -62,7 +66,7 @@ export class LedgerController {
     const items = [];
     for (const row of await this.ledger.keyEntries(log, size)) {
       const { hashes } = await this.ledger.inclusion(log, row.seq, size);
-      items.push({ ...entryView(row), hashes });
+      items.push({ ...entryView(row, log), hashes });
     }
     return { size, items };
   }
@@ -119,11 +123,14 @@ function logView(log: LogRow) {
   };
 }
 
-function entryView(row: EntryRow) {
+function entryView(row: EntryRow, { origin, epoch }: LogRow) {
   const { logId, seq, type, subject, actorId, happened } = row;
   return {
     logId,
+    origin,
+    epoch,
     seq,
+    place: placeInHistory(epoch, seq),
     type,
     subject,
     actorId,

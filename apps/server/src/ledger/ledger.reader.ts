@@ -1,21 +1,15 @@
 import { Inject, Injectable } from '@nestjs/common';
-import {
-  entryAt,
-  hasher,
-  newestSeen,
-  readTiles,
-  STUDIO_LOG,
-  TileReader,
-  Tx,
-  withCosignatures,
-} from '#libs/archive';
+import { hasher, newestSeen, readTiles, TileReader, Tx, withCosignatures } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import {
   bundleBytes,
   consistencyProof,
+  entryName,
+  epochLogId,
   type HashReader,
   inclusionProof,
   parseTilePath,
+  readLogId,
   readPlace,
   rootFrom,
   TILE_WIDTH,
@@ -88,13 +82,21 @@ export class LedgerReader {
   }
 
   /**
-   * The log and number of an entry, also where it is asked for by its place in a site's history.
-   * @throws {Problem} `log-unknown`
+   * The log and number of an entry, by its number in that log or by its place in the history of a site
+   * or of the studio. A number alone is of the log that is named; a place names its epoch itself.
+   * @throws {Problem} `log-unknown`, `entry-unknown` where place and log name two epochs
    */
   async logAt(actor: Actor, logId: string, place: number): Promise<{ log: LogRow; seq: number }> {
     const { epoch, seq } = readPlace(place);
-    const line = logId === STUDIO_LOG ? null : logId;
-    return { log: await this.log(actor, epoch === 1 ? logId : entryAt(line, place).logId), seq };
+    if (epoch === 1) return { log: await this.log(actor, logId), seq };
+    const named = readLogId(logId);
+    if (named.epoch !== 1 && named.epoch !== epoch) {
+      throw new Problem(
+        'entry-unknown',
+        `You ask for ${entryName(place)}, and for the log of epoch ${named.epoch}. Leave out one of the two.`,
+      );
+    }
+    return { log: await this.log(actor, epochLogId(named.line, epoch)), seq };
   }
 
   /**
@@ -154,6 +156,7 @@ export class LedgerReader {
     const hashes = await inclusionProof(reader, seq, size, hasher);
     const [leafHash] = await reader.readHashes([{ level: 0, index: seq }]);
     return {
+      ...logOf(log),
       seq,
       size,
       leafHash: base64(leafHash!),
@@ -168,6 +171,7 @@ export class LedgerReader {
     const reader = this.#reader(log);
     const hashes = await consistencyProof(reader, from, to, hasher);
     return {
+      ...logOf(log),
       from,
       to,
       fromRootHash: base64(await rootOf(log, reader, from)),
@@ -216,6 +220,9 @@ export class LedgerReader {
     return new TileReader(this.#tx, log.logId);
   }
 }
+
+/** Which log of a history an answer is of. */
+const logOf = ({ logId, origin, epoch }: LogRow) => ({ logId, origin, epoch });
 
 async function rootOf(log: LogRow, reader: HashReader, size: number): Promise<Uint8Array> {
   return size === log.size ? log.rootHash : rootFrom(reader, size, hasher);

@@ -2,18 +2,36 @@ import { z } from 'zod';
 import { dateTime, idSchema } from '#libs/archive';
 import { route } from '../platform/route.js';
 
-const logParams = z.object({
+/** Which log: its id names the epoch. */
+export const logParams = z.object({
   logId: z
     .string()
     .min(1)
     .max(64)
     .describe('studio, or a siteId; of a later epoch with .2, .3, … behind it'),
 });
+/** Which entry of it. */
+export const entryNumber = z.coerce
+  .number()
+  .int()
+  .min(0)
+  .describe('number in that log; or the place in the whole history, which names the epoch itself');
 const base64 = z.string().describe('base64');
 
-const entryAnswer = z.object({
+const ofLog = {
   logId: z.string(),
+  origin: z.string(),
+  epoch: z.int().describe('from 1'),
+};
+
+const entryAnswer = z.object({
+  ...ofLog,
   seq: z.int(),
+  place: z
+    .int()
+    .describe(
+      'in the history over all epochs: (epoch − 1) · 2^40 + seq; versions of records are such',
+    ),
   type: z.string(),
   subject: z.string().nullable(),
   actorId: idSchema,
@@ -73,15 +91,15 @@ export const listEntries = route({
   access: 'signed-in',
   params: logParams,
   query: z.object({
-    from: z.coerce.number().int().min(0).default(0),
+    from: entryNumber.default(0),
     limit: z.coerce.number().int().min(1).max(500).default(100),
     typeStart: z.string().max(64).default('').describe('only entries whose type begins so'),
   }),
   answer: z.object({
     items: z.array(entryAnswer),
-    next: z.string().nullable().describe('`from` of what follows'),
+    next: z.string().nullable().describe('`from` of what follows, as a place'),
   }),
-  problems: ['log-unknown'],
+  problems: ['log-unknown', 'entry-unknown'],
 });
 
 export const entry = route({
@@ -90,7 +108,7 @@ export const entry = route({
   tag: 'ledger',
   summary: 'One entry',
   access: 'signed-in',
-  params: logParams.extend({ seq: z.coerce.number().int().min(0) }),
+  params: logParams.extend({ seq: entryNumber }),
   answer: entryAnswer,
   problems: ['log-unknown', 'entry-unknown'],
 });
@@ -121,17 +139,18 @@ export const inclusion = route({
   access: 'signed-in',
   params: logParams,
   query: z.object({
-    seq: z.coerce.number().int().min(0),
+    seq: entryNumber,
     size: z.coerce.number().int().min(1).optional().describe('left out: the newest'),
   }),
   answer: z.object({
+    ...ofLog,
     seq: z.int(),
     size: z.int(),
     leafHash: base64,
     rootHash: base64,
     hashes: z.array(base64),
   }),
-  problems: ['log-unknown', 'proof-unavailable'],
+  problems: ['log-unknown', 'entry-unknown', 'proof-unavailable'],
 });
 
 export const consistency = route({
@@ -146,6 +165,7 @@ export const consistency = route({
     to: z.coerce.number().int().min(1).optional().describe('left out: the newest'),
   }),
   answer: z.object({
+    ...ofLog,
     from: z.int(),
     to: z.int(),
     fromRootHash: base64,

@@ -15,6 +15,7 @@ import {
   type Written,
 } from '#libs/archive';
 import { Imaging, ImagingError, type Probe } from '#libs/imaging';
+import { entryName } from '#libs/ledger';
 import { isFault, type ObjectStore } from '#libs/objects';
 import { Problem, type ProblemCode } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
@@ -134,7 +135,7 @@ export class Intake {
       ...(await mediaView(reads, row)),
       entry,
       notes: [],
-      already: `already in the archive, entry ${entry.seq}`,
+      already: `already in the archive, ${entryName(Number(row.entrySeq))}`,
     };
   }
 }

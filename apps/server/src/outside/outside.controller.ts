@@ -81,11 +81,11 @@ export class OutsideController {
 
   @Route(routes.evidence)
   async evidence(@Asked() { actor, params, query }: AskedFor<typeof routes.evidence>) {
-    const log = await this.ledger.log(actor, params.logId);
+    const { log, seq } = await this.ledger.logAt(actor, params.logId, query.seq);
     const seen = await newestSeen(this.archive.reads, log);
-    const time = await firstTimeTokenOver(this.archive.reads, log, query.seq);
+    const time = await firstTimeTokenOver(this.archive.reads, log, seq);
     return {
-      seen: seen !== undefined && seen.size > query.seq ? seen : null,
+      seen: seen !== undefined && seen.size > seq ? seen : null,
       time:
         time === undefined
           ? null

@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { dateTime, idSchema } from '#libs/archive';
+import { entryNumber, logParams } from '../ledger/ledger.routes.js';
 import { route } from '../platform/route.js';
 
-const logParams = z.object({ logId: z.string().min(1).max(64).describe('studio, or a siteId') });
 const asked = { askedAt: dateTime.nullable(), trouble: z.string().nullable() };
 
 const alarm = z.object({
@@ -74,7 +74,7 @@ export const evidence = route({
   summary: 'What others say of the history that holds an entry: cosigned checkpoint and time token',
   access: 'signed-in',
   params: logParams,
-  query: z.object({ seq: z.coerce.number().int().min(0) }),
+  query: z.object({ seq: entryNumber }),
   answer: z.object({
     seen: z
       .object({ size: z.int(), note: z.string().describe('the checkpoint with its cosignatures') })
@@ -89,5 +89,5 @@ export const evidence = route({
       })
       .nullable(),
   }),
-  problems: ['log-unknown'],
+  problems: ['log-unknown', 'entry-unknown'],
 });

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { entryName } from '#libs/ledger';
 import { lengthOf } from '../drawing/plane.js';
 import { signNet } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
@@ -135,7 +136,7 @@ export function PanelPaper({ bench }: { bench: Bench }) {
         </Go>
       </p>
       <p className="kept">
-        In the archive, entry {String(panel.version)}.{' '}
+        In the archive, {entryName(panel.version)}.{' '}
         <Go className="word" to={pathOf(panel.fullMark, 'papers')}>
           How to check it
         </Go>

@@ -1,3 +1,4 @@
+import { entryName } from '#libs/ledger';
 import { PictureStrength } from '../drawing/PictureStrength.js';
 import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
@@ -79,7 +80,7 @@ export function PhotoStrip({
         .filter(({ mediaId }) => mediaId === chosen)
         .map(({ mediaId, siteId, entrySeq }) => (
           <p key={mediaId} className="strip-proof on-ground">
-            Entry {entrySeq}. <Proven logId={siteId} seq={entrySeq} />
+            In the archive, {entryName(entrySeq)}. <Proven line={siteId} place={entrySeq} />
           </p>
         ))}
     </aside>

@@ -1,4 +1,5 @@
 import { type SyntheticEvent, useState } from 'react';
+import { entryName } from '#libs/ledger';
 import { type Media, sayMedia, withdrawMedia } from '../platform/api/media.js';
 import { mayDo } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
@@ -41,7 +42,7 @@ function PictureLine({
       </p>
       {media.withdrawn ? (
         <p className="kept">
-          Withdrawn on {media.withdrawn.at.slice(0, 10)}, entry {media.withdrawn.entrySeq}:{' '}
+          Withdrawn on {media.withdrawn.at.slice(0, 10)}, {entryName(media.withdrawn.entrySeq)}:{' '}
           {media.withdrawn.reason}.{' '}
           {media.withdrawn.destroyedAt
             ? 'The bytes are destroyed.'

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { entryName } from '#libs/ledger';
 import type { Bench } from '../bench/use-bench.js';
 import { Proven } from '../ledger/Proven.js';
 import { type Finding, withdrawFinding } from '../platform/api/findings.js';
@@ -97,8 +98,8 @@ function FindingDetail({
         {finding.happened ? `, ${finding.happened}` : ''}.
       </p>
       <p className="kept">
-        In the archive, entry {finding.entrySeq}.{' '}
-        <Proven logId={bench.panel.siteId} seq={finding.entrySeq} />
+        In the archive, {entryName(finding.entrySeq)}.{' '}
+        <Proven line={bench.panel.siteId} place={finding.entrySeq} />
       </p>
       {withdrawing ? (
         <form

@@ -1,28 +1,41 @@
-import { useEffect, useRef } from 'react';
 import { useSession } from '../platform/session.js';
 import { FingerprintForm } from './FingerprintForm.js';
 import { rememberArchiveHere } from './kept-heads.js';
+import { StopPage, StopSection } from './StopPage.js';
 
 /** Another archive answers here than before: rightly, or somebody put one in its place. */
 export function AnotherArchive({ before, again }: { before: string; again: () => void }) {
   const { state } = useSession();
   const { id, fingerprint } = state.archive;
-  const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => heading.current?.focus(), []);
   return (
-    <div className="stop-page">
-      <main className="paper stop-paper stack" aria-labelledby="another">
-        <div>
-          <h1 id="another" ref={heading} tabIndex={-1}>
-            Another archive answers at this address
-          </h1>
-          <p className="sub">Before, it was the archive {before}.</p>
-        </div>
+    <StopPage
+      title="Another archive answers at this address"
+      sub="It is not the one that this browser was in before. Nothing of it is shown yet."
+    >
+      <table className="facts both">
+        <tbody>
+          <tr>
+            <th scope="row">before</th>
+            <td className="root">{before}</td>
+          </tr>
+          <tr>
+            <th scope="row">now</th>
+            <td className="root">{id}</td>
+          </tr>
+        </tbody>
+      </table>
+      <p>
+        That is right when the studio began a new archive here. It is wrong when somebody put one in
+        the place of yours. The fingerprint tells: it stands on printed records and in the keeper’s
+        letter.
+      </p>
+      <StopSection title="What is safe">
         <p>
-          That is right when the studio began a new archive here. It is wrong when somebody put one
-          in the place of yours. The fingerprint tells: it stands on printed records and in the
-          keeper’s letter.
+          What this browser keeps of the archive before; it stays, and is held against that archive
+          when it answers again.
         </p>
+      </StopSection>
+      <StopSection title="What to do">
         <FingerprintForm
           label="Fingerprint, from paper or from the keeper"
           hint="28 letters and digits"
@@ -35,7 +48,7 @@ export function AnotherArchive({ before, again }: { before: string; again: () =>
         >
           <button type="submit">It is this archive, go on</button>
         </FingerprintForm>
-      </main>
-    </div>
+      </StopSection>
+    </StopPage>
   );
 }

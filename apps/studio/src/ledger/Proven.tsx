@@ -1,5 +1,6 @@
 import './ledger.css';
 import { useEffect, useRef, useState } from 'react';
+import { entryName, epochLogId, readPlace } from '#libs/ledger';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { CheckWithout } from './CheckWithout.js';
@@ -7,8 +8,11 @@ import { FingerprintForm } from './FingerprintForm.js';
 import { type ProvenEntry, proveEntry } from './prove-entry.js';
 import { sayLog, sayTime } from './say-head.js';
 
-/** The quiet mark beside a record: pressed, it proves the entry here and says how. */
-export function Proven({ logId, seq }: { logId: string; seq: number }) {
+/**
+ * The quiet mark beside a record: pressed, it proves the entry here and says how.
+ * @param line the site whose history holds it @param place in that history, over all its epochs
+ */
+export function Proven({ line, place }: { line: string; place: number }) {
   const [open, setOpen] = useState(false);
   return (
     <>
@@ -16,7 +20,7 @@ export function Proven({ logId, seq }: { logId: string; seq: number }) {
         type="button"
         className="word proof-mark"
         aria-haspopup="dialog"
-        aria-label={`Proof of entry ${seq}`}
+        aria-label={`Proof of ${entryName(place)}`}
         onClick={() => {
           setOpen(true);
         }}
@@ -25,8 +29,8 @@ export function Proven({ logId, seq }: { logId: string; seq: number }) {
       </button>
       {open ? (
         <ProofPaper
-          logId={logId}
-          seq={seq}
+          line={line}
+          place={place}
           close={() => {
             setOpen(false);
           }}
@@ -36,9 +40,11 @@ export function Proven({ logId, seq }: { logId: string; seq: number }) {
   );
 }
 
-function ProofPaper({ logId, seq, close }: { logId: string; seq: number; close: () => void }) {
+function ProofPaper({ line, place, close }: { line: string; place: number; close: () => void }) {
   const { state } = useSession();
   const dialog = useRef<HTMLDialogElement>(null);
+  const { epoch, seq } = readPlace(place);
+  const logId = epochLogId(line, epoch);
   const proof = useAnswer(`proof ${logId} ${seq}`, (signal) =>
     proveEntry(state.archive.id, logId, seq, signal),
   );
@@ -50,6 +56,7 @@ function ProofPaper({ logId, seq, close }: { logId: string; seq: number; close: 
       <div className="stack">
         <h2 id="proof-of">
           Entry {seq}
+          {epoch > 1 ? ` of epoch ${epoch}` : ''}
           {proof.value ? ` of ${sayLog(proof.value.head.origin)}` : ''}
         </h2>
         {proof.why ? <p role="alert">{proof.why}</p> : null}

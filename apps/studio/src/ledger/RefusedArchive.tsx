@@ -1,60 +1,52 @@
-import { useEffect, useRef } from 'react';
 import type { ArchiveComparison } from './compare-archive.js';
+import { StopPage, StopSection } from './StopPage.js';
 import { fileNameOf, readHead, saveText, sayLog, sayTime } from './say-head.js';
 
 type Refused = Extract<ArchiveComparison, { kind: 'refused' }>['logs'][number];
 
 /** The calm stop: what was kept, what came, what to do. Nothing of the archive is shown behind it. */
 export function RefusedArchive({ logs, again }: { logs: readonly Refused[]; again: () => void }) {
-  const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => heading.current?.focus(), []);
   return (
-    <div className="stop-page">
-      <main className="paper stop-paper stack" aria-labelledby="stop">
-        <div>
-          <h1 id="stop" ref={heading} tabIndex={-1}>
-            Altered: this archive cannot prove its history
-          </h1>
-          <p className="sub">
-            This browser remembers how far the history went when it was last here. What the archive
-            shows now did not grow from that.
-          </p>
+    <StopPage
+      title="Altered: this archive cannot prove its history"
+      sub="This browser remembers how far the history went when it was last here. What the archive shows now did not grow from that."
+    >
+      {logs.map((log) => (
+        <RefusedLog key={log.kept.logId} log={log} />
+      ))}
+      <StopSection title="What is safe">
+        <p>
+          What this browser kept: with it the keeper can tell what was changed. Pictures and notes
+          of your own, where you have them.
+        </p>
+      </StopSection>
+      <StopSection title="What to do">
+        <ol className="steps">
+          <li>Enter nothing more, and delete nothing from phone or camera.</li>
+          <li>
+            Save the kept checkpoint and give it to the keeper. With it{' '}
+            <code>mullion admin check --known FILE</code> names what was changed.
+          </li>
+          <li>
+            The keeper compares with the backup. The archive was shown the kept checkpoint: had it
+            come back from a backup, it would say so here and let you on.
+          </li>
+        </ol>
+        <div className="row">
+          <button
+            type="button"
+            onClick={() => {
+              for (const { kept } of logs) saveText(fileNameOf(kept.origin, kept.size), kept.note);
+            }}
+          >
+            Save the kept checkpoint
+          </button>
+          <button type="button" className="quiet" onClick={again}>
+            Ask the archive again
+          </button>
         </div>
-        {logs.map((log) => (
-          <RefusedLog key={log.kept.logId} log={log} />
-        ))}
-        <section className="stack">
-          <h2>What to do</h2>
-          <ol className="steps">
-            <li>
-              Enter nothing more. What you sent before may be missing; keep your own pictures.
-            </li>
-            <li>
-              Save the kept checkpoint and give it to the keeper. With it{' '}
-              <code>mullion admin check --known FILE</code> names what was changed.
-            </li>
-            <li>
-              The keeper compares with the backup. After a restore that opened a new epoch of the
-              history this page says so, and lets you on.
-            </li>
-          </ol>
-          <div className="row">
-            <button
-              type="button"
-              onClick={() => {
-                for (const { kept } of logs)
-                  saveText(fileNameOf(kept.origin, kept.size), kept.note);
-              }}
-            >
-              Save the kept checkpoint
-            </button>
-            <button type="button" className="quiet" onClick={again}>
-              Ask the archive again
-            </button>
-          </div>
-        </section>
-      </main>
-    </div>
+      </StopSection>
+    </StopPage>
   );
 }
 

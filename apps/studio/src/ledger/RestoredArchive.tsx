@@ -1,46 +1,104 @@
-import { useEffect, useRef } from 'react';
+import { parseOrigin } from '#libs/ledger';
 import type { Epoch } from './compare-log.js';
-import { sayLog, sayTime } from './say-head.js';
+import { StopPage, StopSection } from './StopPage.js';
+import { fileNameOf, saveText, sayLog, sayTime } from './say-head.js';
 
 /** A restore from a backup that says of itself what it lost. No attack: but nobody should miss it. */
 export function RestoredArchive({ epochs, goOn }: { epochs: readonly Epoch[]; goOn: () => void }) {
-  const heading = useRef<HTMLHeadingElement>(null);
-  useEffect(() => heading.current?.focus(), []);
+  const isBackup = epochs.some(({ said }) => said.payload.restored !== null);
   return (
-    <div className="stop-page">
-      <main className="paper stop-paper stack" aria-labelledby="restored">
-        <div>
-          <h1 id="restored" ref={heading} tabIndex={-1}>
-            This archive was restored from a backup
-          </h1>
-          <p className="sub">
-            It says so itself, signed by the key that this browser knows. What was entered after the
-            backup is not in it any more.
-          </p>
-        </div>
-        {epochs.map(({ kept, head, said }) => (
-          <section key={kept.logId} aria-label={`History of ${sayLog(kept.origin)}`}>
-            <h2>History of {sayLog(kept.origin)}</h2>
-            <p>
-              This browser had seen {kept.size} entries, the last time on {sayTime(kept.seenAt)}.
-              The history was begun anew on {sayTime(said.recordedAt)} and has {head.size} entries
-              since.
-            </p>
-            <pre className="print" tabIndex={0} aria-label="What the archive says of it">
-              {JSON.stringify(said.payload, null, 1)}
-            </pre>
-          </section>
-        ))}
+    <StopPage
+      title={isBackup ? 'This archive came back from a backup' : 'This archive was set back'}
+      sub="It says so itself, signed by the key that this browser knows. What was entered last is not in it any more."
+    >
+      {epochs.map((epoch) => (
+        <Loss key={epoch.kept.logId} epoch={epoch} />
+      ))}
+      <StopSection title="What is safe">
         <p>
-          Compare with your own notes what you entered last, and enter again what is missing. Your
-          own pictures are still on your phone.
+          Everything that was entered before, as it was. Pictures that you sent from here are on
+          this device as long as you did not delete them.
         </p>
+      </StopSection>
+      <StopSection title="What to do">
+        <ol className="steps">
+          <li>Compare with your notes what you entered last, and enter again what is missing.</li>
+          <li>Send the pictures of those days again; the archive takes none of them twice.</li>
+          <li>
+            Save the kept checkpoint and give it to the keeper. Should an old disk turn up with the
+            lost entries, it proves that they are those.
+          </li>
+        </ol>
         <div className="row">
           <button type="button" onClick={goOn}>
             I have read this, go on
           </button>
+          <button
+            type="button"
+            className="quiet"
+            onClick={() => {
+              for (const { kept } of epochs)
+                saveText(fileNameOf(kept.origin, kept.size), kept.note);
+            }}
+          >
+            Save the kept checkpoint
+          </button>
         </div>
-      </main>
-    </div>
+      </StopSection>
+    </StopPage>
   );
+}
+
+function Loss({ epoch: { kept, head, said } }: { epoch: Epoch }) {
+  const { before, known, lost } = said.payload;
+  const name = `History of ${sayLog(kept.origin)}`;
+  const epoch = parseOrigin(head.origin)?.epoch ?? 1;
+  return (
+    <section className="stack stop-section" aria-label={name}>
+      <table className="facts">
+        <caption>{name}</caption>
+        <tbody>
+          <tr>
+            <th scope="row">lost</th>
+            <td>
+              <b>{sayLost(lost)}</b>
+            </td>
+          </tr>
+          <tr>
+            <th scope="row">seen by this browser</th>
+            <td>
+              {kept.size} entries, on {sayTime(kept.seenAt)}
+            </td>
+          </tr>
+          <tr>
+            <th scope="row">closed with</th>
+            <td>{before.size} entries</td>
+          </tr>
+          <tr>
+            <th scope="row">goes on as</th>
+            <td>
+              epoch {epoch}, begun on {sayTime(said.recordedAt)}
+            </td>
+          </tr>
+        </tbody>
+      </table>
+      <p>
+        What is entered from here on is cited with its epoch, “entry 7 of epoch {epoch}”, so that no
+        two entries have one name.
+      </p>
+      <details>
+        <summary>What the archive wrote down of it</summary>
+        <pre className="print" tabIndex={0} aria-label="What the archive wrote down of it">
+          {`entry ${said.seq} of ${head.origin}\nknown    ${known.size} entries of ${known.origin}\nclosed   ${before.size} entries, root ${before.rootHash}\n\n${known.note}`}
+        </pre>
+      </details>
+    </section>
+  );
+}
+
+function sayLost({ from, to }: { from: number; to: number }): string {
+  if (to <= from) return 'the two histories differ; the archive cannot say since which entry';
+  return to === from + 1
+    ? `entry ${from}, one entry`
+    : `entries ${from} to ${to - 1}, ${to - from} in all`;
 }

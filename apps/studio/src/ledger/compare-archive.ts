@@ -1,10 +1,12 @@
 /** All logs that a person may read, against what this browser keeps of them. */
+import { isLaterEpoch } from '#libs/ledger';
 import {
   readCheckpoint,
   readEntriesOfType,
   readGrowth,
   readInclusion,
   readLogs,
+  showKept,
   type ToldLogs,
 } from '../platform/api/ledger.js';
 import { Refused } from '../platform/api/request.js';
@@ -12,7 +14,6 @@ import {
   compareLog,
   type Epoch,
   epochAfter,
-  isLaterEpoch,
   type LogAsking,
   type LogComparison,
 } from './compare-log.js';
@@ -57,19 +58,48 @@ export async function compareArchive(
       return { kind: 'unreachable', why: error instanceof Error ? error.message : String(error) };
     }
   }
-  const epochs: Epoch[] = [];
-  const logs: RefusedLog[] = [];
-  for (const one of compared.filter(({ kind }) => kind === 'refused') as RefusedLog[]) {
-    const epoch = await epochOver(one, told, signal);
-    if (epoch === undefined) logs.push(one);
-    else epochs.push(epoch);
-  }
+  const refused = compared.filter((one) => one.kind === 'refused');
+  const { epochs, logs } = await losses(refused, told, signal);
   if (logs.length > 0) return { kind: 'refused', logs };
   if (epochs.length > 0) return { kind: 'epoch', epochs };
   return {
     kind: 'good',
     notices: compared.flatMap((one) => (one.kind === 'grew' ? one.notices : [])),
   };
+}
+
+/**
+ * Logs that did not grow from what is kept: those whose loss a later epoch tells, and those that stay
+ * refused. An archive that came back from an old backup may not know that it is behind: it is shown
+ * what this browser keeps, and may tell of the loss then.
+ */
+async function losses(
+  refused: readonly RefusedLog[],
+  told: ToldLogs,
+  signal: AbortSignal,
+): Promise<{ epochs: Epoch[]; logs: RefusedLog[] }> {
+  const epochs: Epoch[] = [];
+  const logs: RefusedLog[] = [];
+  for (const one of refused) {
+    const epoch =
+      (await epochOver(one, told, signal)) ??
+      ((await isToldWhenShown(one, signal))
+        ? await epochOver(one, await readLogs(signal), signal)
+        : undefined);
+    if (epoch === undefined) logs.push(one);
+    else epochs.push(epoch);
+  }
+  return { epochs, logs };
+}
+
+async function isToldWhenShown({ kept }: RefusedLog, signal: AbortSignal): Promise<boolean> {
+  try {
+    return await showKept(kept.logId, kept.note, signal);
+  } catch (error) {
+    // an archive that does not know the checkpoint for its own tells of nothing: the stop stays
+    if (!(error instanceof Refused)) throw error;
+    return false;
+  }
 }
 
 /** Goes on with what a restore began: from here on the new logs are remembered. */

@@ -5,18 +5,22 @@
  * hands on from it (`key.change`); the archive must prove that it contains every entry seen before.
  */
 import {
+  base64Of,
   bytesEqual,
   type Checkpoint,
   type Entry,
+  EpochHistory,
   fingerprintOf,
   formatVerifierKey,
+  isLaterEpoch,
   KeyHistory,
+  LOG_EPOCH,
   leafHash,
   openNote,
   parseCheckpoint,
   parseEntry,
-  parseOrigin,
   parseVerifierKey,
+  type ToldEpoch,
   type VerifierKey,
   verifierKey,
   verifyConsistency,
@@ -41,8 +45,8 @@ export interface Epoch {
   readonly closed: KeptHead;
   /** the log that goes on */
   readonly head: KeptHead;
-  /** what the first entry of the new log says of the restore */
-  readonly said: Entry;
+  /** what an entry of the new log says of the loss */
+  readonly said: ToldEpoch;
 }
 
 export type LogComparison =
@@ -195,25 +199,24 @@ export async function epochAfter(
   };
   const [before, after] = [await headNow(closed), await headNow(later)];
   if (before === undefined || after === undefined) return undefined;
-  for (const told of await later.ask.entriesOfType('log.epoch')) {
-    const said = await proven(told, after.head, later.ask);
-    if (typeof said === 'string' || said.type !== 'log.epoch') continue;
-    const known = (said.payload as { known?: { origin?: unknown; size?: unknown } }).known;
-    const covers =
-      known?.origin === kept.origin && typeof known.size === 'number' && known.size >= kept.size;
-    if (covers) return { kept, closed: before.kept, head: after.kept, said };
+  const history = new EpochHistory(later.told.origin);
+  for (const told of await later.ask.entriesOfType(LOG_EPOCH)) {
+    const entry = await proven(told, after.head, later.ask);
+    if (typeof entry !== 'string') history.add(entry);
   }
-  return undefined;
+  const { told } = history;
+  if (!closedAs(told[0], before.head)) return undefined;
+  const said = told.find(
+    ({ payload: { known } }) => known.origin === kept.origin && known.size >= kept.size,
+  );
+  return said && { kept, closed: before.kept, head: after.kept, said };
 }
 
-/** Whether a log is a later epoch of another, by their origin lines. */
-export function isLaterEpoch(origin: string, before: string): boolean {
-  const [first, second] = [parseOrigin(before), parseOrigin(origin)];
-  return (
-    first !== undefined &&
-    second !== undefined &&
-    first.archiveId === second.archiveId &&
-    JSON.stringify(first.log) === JSON.stringify(second.log) &&
-    second.epoch > first.epoch
-  );
+/** Whether the log that is shown closed as the first entry of the next epoch says. */
+function closedAs(opened: ToldEpoch | undefined, closed: Checkpoint): boolean {
+  if (opened?.seq !== 0) return false;
+  const { origin, size, rootHash } = opened.payload.before;
+  // a log of a still later epoch closed others than this one: what it tells is held against them there
+  if (origin !== closed.origin) return isLaterEpoch(origin, closed.origin);
+  return size === closed.size && rootHash === base64Of(closed.root);
 }

@@ -78,7 +78,7 @@ export function WorkPaper({
                 </small>
               </span>
               <span>
-                {item.happened ?? 'no date'} <Proven logId={siteId} seq={item.entrySeq} />
+                {item.happened ?? 'no date'} <Proven line={siteId} place={item.entrySeq} />
               </span>
             </li>
           ))}

@@ -294,7 +294,7 @@ function sayState(state: SendState): string {
     case 'paused':
       return `paused at ${Math.round(state.ratio * 100)} %; ${device()}`;
     case 'kept':
-      return `${state.already ? 'already ' : ''}in the archive${state.seq === null ? '' : `, entry ${state.seq}`}${
+      return `${state.already ? 'already ' : ''}in the archive${state.entry === null ? '' : `, ${state.entry}`}${
         state.sameBytes === true
           ? '; same bytes as here'
           : state.sameBytes === false

@@ -1,6 +1,7 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import { Upload } from 'tus-js-client';
+import { entryNameInLog } from '#libs/ledger';
 import type { LightKind, MediaKind, Stage } from '../platform/api/media.js';
 
 /** What is said of every picture of one sending. */
@@ -26,7 +27,8 @@ export type SendState =
   | {
       readonly is: 'kept';
       readonly mediaId: string | null;
-      readonly seq: string | null;
+      /** as people cite it */
+      readonly entry: string | null;
       /** the same bytes lay there before: nothing was stored twice */
       readonly already: boolean;
       /** the archive's digest equals the one computed here before sending */
@@ -88,7 +90,7 @@ export function send(
 ): Sending {
   let ratio = 0;
   let mediaId: string | null = null;
-  let seq: string | null = null;
+  let entry: string | null = null;
   let digest: string | null = null;
   let already = false;
   const expected = digestOf(file);
@@ -102,7 +104,7 @@ export function send(
       mediaId = response.getHeader('Mullion-Media-Id') ?? mediaId;
       digest = response.getHeader('Mullion-Digest') ?? digest;
       already = already || response.getHeader('Mullion-Already') === 'true';
-      seq = response.getHeader('Mullion-Entry')?.split('/').at(-1) ?? seq;
+      entry = citedEntry(response.getHeader('Mullion-Entry')) ?? entry;
     },
     onProgress: (sent, total) => {
       ratio = total === 0 ? 0 : sent / total;
@@ -113,7 +115,7 @@ export function send(
         onState({
           is: 'kept',
           mediaId,
-          seq,
+          entry,
           already,
           sameBytes: digest === null ? null : digest === mine,
         });
@@ -149,4 +151,10 @@ function refusal(error: unknown): string {
       ? 'The archive refused this file.'
       : 'The archive cannot be reached. The file is still here; try again.';
   }
+}
+
+/** @param named `LOG/NUMBER`, as the answer's header names the entry */
+function citedEntry(named: string | undefined): string | undefined {
+  const [logId, seq] = named?.split('/') ?? [];
+  return logId === undefined || seq === undefined ? undefined : entryNameInLog(logId, Number(seq));
 }

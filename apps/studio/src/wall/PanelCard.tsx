@@ -1,3 +1,4 @@
+import { entryName } from '#libs/ledger';
 import { Swatch } from '../findings/Swatch.js';
 import { termWords } from '../findings/term-look.js';
 import { readFindings, readTerms } from '../platform/api/findings.js';
@@ -122,7 +123,7 @@ export function PanelCard({
       </p>
       {full.value ? (
         <p className="kept">
-          In the archive, entry {String(full.value.version)}.{' '}
+          In the archive, {entryName(full.value.version)}.{' '}
           <Go className="word" to={pathOf(mark, 'papers')}>
             How to check it
           </Go>

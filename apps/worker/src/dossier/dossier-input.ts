@@ -24,6 +24,7 @@ import { type DossierFile, type DossierInput, type DossierObject } from '#libs/d
 import {
   canonicalText,
   type EntryRef,
+  entryName,
   formatVerifierKey,
   LOG_EPOCH,
   parseEntry,
@@ -265,7 +266,7 @@ async function withdrawnAmong(
     'SELECT * FROM withdrawn_object WHERE digest = ANY($1)',
     [digests],
   );
-  return new Map(rows.map((row) => [row.digest, `${row.reason} (entry ${Number(row.seq)})`]));
+  return new Map(rows.map((row) => [row.digest, `${row.reason} (${entryName(Number(row.seq))})`]));
 }
 
 /** File names made safe for any file system, by digest. */

@@ -99,6 +99,25 @@ export const readEntriesOfType = async (
   }
 };
 
+/**
+ * Shows the archive a checkpoint that this browser kept and that its log cannot reach.
+ * @returns whether it tells of the loss now: by a new epoch, or one that it had opened before
+ */
+export const showKept = async (
+  logId: string,
+  checkpoint: string,
+  signal: AbortSignal,
+): Promise<boolean> => {
+  const { state } = await taken(
+    client.POST('/v1/logs/{logId}/known', {
+      params: { path: { logId } },
+      body: { checkpoint },
+      signal,
+    }),
+  );
+  return state === 'epoch';
+};
+
 export interface Evidence {
   /** the newest checkpoint that others cosigned and that holds the entry */
   readonly seen: { readonly size: number; readonly note: string } | null;
