@@ -21,6 +21,7 @@ MULLION_HOME names the folder of the archive (default: the user's data folder).`
 
 /** A failure whose message is all that a person needs to read. */
 class Refusal extends Error {}
+const FOR_PEOPLE = ['HomeFault', 'BackupFault'];
 
 export async function launch(args) {
   const options = readOptions(args);
@@ -40,7 +41,7 @@ export async function launch(args) {
 }
 
 function wordsOf(error) {
-  const isForPeople = error instanceof Refusal || error.name === 'HomeFault';
+  const isForPeople = error instanceof Refusal || FOR_PEOPLE.includes(error.name);
   return isForPeople ? error.message : error;
 }
 

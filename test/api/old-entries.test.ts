@@ -9,10 +9,9 @@ import { canonicalBytes, type Entry, leafHash } from '#libs/ledger';
 import { type ObjectStore, openObjectStore } from '#libs/objects';
 import { loadLedgerFixture, readLedgerFixture } from '../support/ledger-fixture.js';
 import { projectionDump } from '../support/projection-dump.js';
+import { asJson, comparable, type Rows } from '../support/shown-then.js';
 
 const FIXTURES = new URL('../../fixtures/', import.meta.url);
-
-type Rows = Record<string, Record<string, unknown>[]>;
 
 const folders = (await readdir(FIXTURES))
   .filter((name) => /^ledger-v\d+$/.test(name))
@@ -50,23 +49,6 @@ async function opened(folder: string): Promise<Opened> {
       await rm(scratch, { recursive: true, force: true });
     },
   };
-}
-
-const asJson = (rows: Rows) => JSON.parse(JSON.stringify(rows)) as Rows;
-
-/**
- * What a version shows on purpose beside what the one showed that wrote the history: rows of tables
- * that it had not, and members that were added. All else must be equal.
- */
-function comparable(shown: Rows, then: Rows): Rows {
-  return Object.fromEntries(
-    Object.entries(then).map(([table, rows]) => [
-      table,
-      (shown[table] ?? []).map((row, i) =>
-        Object.fromEntries(Object.keys(rows[i] ?? row).map((column) => [column, row[column]])),
-      ),
-    ]),
-  );
 }
 
 describe.each(folders)('%s', (folder) => {

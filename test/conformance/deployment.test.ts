@@ -10,7 +10,8 @@ const text = (path: string): string => readFileSync(new URL(path, root), 'utf8')
 interface Service {
   image: string;
   command?: string;
-  environment?: Record<string, string>;
+  /** null: handed on where .env or the shell holds it */
+  environment?: Record<string, string | null>;
   ports?: string[];
   depends_on?: Record<string, { condition: string }>;
   restart?: string;
@@ -39,7 +40,11 @@ const filled = (value: string): string =>
     return secret;
   });
 const environmentOf = (name: string): Record<string, string> =>
-  Object.fromEntries(Object.entries(services[name]!.environment!).map(([k, v]) => [k, filled(v)]));
+  Object.fromEntries(
+    Object.entries(services[name]!.environment!).flatMap(([k, v]) =>
+      v === null ? [] : [[k, filled(v)]],
+    ),
+  );
 
 describe('docker-compose.yml', () => {
   it.each(['server', 'worker'])(
@@ -53,7 +58,10 @@ describe('docker-compose.yml', () => {
       expect(config.objects).toMatch(/^s3:/);
       expect(config.s3).toMatchObject({ accessKey: 'accessKey', secretKey: 'secretKey' });
       expect(config.hasSecureCookies).toBe(true);
-      expect(Object.keys(environment).filter((key) => !CONFIG_VARIABLES.includes(key))).toEqual([]);
+      const named = Object.keys(services[name]!.environment!);
+      expect(named.filter((key) => !CONFIG_VARIABLES.includes(key))).toEqual([]);
+      // a demo has a home of its own, and no deployment
+      expect(CONFIG_VARIABLES.filter((key) => !named.includes(key))).toEqual(['MULLION_DEMO']);
     },
   );
 

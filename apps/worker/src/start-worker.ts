@@ -5,8 +5,10 @@ import {
   bossSender,
   DEAD_LETTER_QUEUE,
   ensureQueues,
+  forgetTroubleElsewhere,
   KeyFile,
   type MullionConfig,
+  nameOfPlace,
   openArchive,
   SCHEDULES,
 } from '#libs/archive';
@@ -124,6 +126,8 @@ export async function startWorker(
     tellGivenUp(letter!.data, ports),
   );
   await keepSchedules(boss, config);
+  const { backups } = config;
+  await forgetTroubleElsewhere(archive.reads, backups && nameOfPlace(backups.to));
   return {
     async close() {
       stopping.abort();

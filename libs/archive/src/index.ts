@@ -76,6 +76,12 @@ export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-re
 export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
 export type * from './rows.js';
 export { type ScrubAsk, type ScrubOutcome, scrub } from './scrub/scrub.js';
+export {
+  type ReplicaHealth,
+  replicaHealth,
+  type ScrubHealth,
+  scrubHealth,
+} from './scrub/scrub-health.js';
 export { ScrubRun } from './scrub/scrub-run.js';
 export { type Trouble, troubleInWords } from './scrub/trouble.js';
 export * from './shapes.js';

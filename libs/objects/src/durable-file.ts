@@ -2,7 +2,7 @@
 import { createHash } from 'node:crypto';
 import { type FileHandle, mkdir, open, readdir, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
-import { type ByteSource, ObjectStoreError, type StoredBytes } from './object-store.js';
+import { type ByteSource, isFault, ObjectStoreError, type StoredBytes } from './object-store.js';
 
 /** Hashes each chunk while the one before it is on its way to the disk. */
 export async function writeHashed(handle: FileHandle, source: ByteSource): Promise<StoredBytes> {
@@ -92,6 +92,13 @@ export function codeOf(error: unknown): string | undefined {
 
 const FULL = new Set(['ENOSPC', 'EDQUOT', 'EFBIG']);
 const UNAVAILABLE = new Set(['EIO', 'EROFS', 'ESTALE', 'ENODEV', 'ENXIO', 'EACCES', 'EPERM']);
+
+/** Whether something failed for want of room: a store that is full, or any file of this machine. */
+export function isDiskFull(error: unknown): boolean {
+  // by its code: an error of another realm (a test runner's) is no instance of ours
+  const code = (error as { code?: unknown } | null | undefined)?.code;
+  return isFault(error, 'store-full') || (typeof code === 'string' && FULL.has(code));
+}
 
 /** What the system said, as the fault that a caller can act on; other errors pass unchanged. */
 export function diskFault(error: unknown, root: string): unknown {

@@ -1,4 +1,5 @@
 export { digestOf, isDigest } from './digest.js';
+export { isDiskFull } from './durable-file.js';
 export { FileObjectStore } from './file-object-store.js';
 export { compareStores, type Difference, fillReplica } from './fill-replica.js';
 export { withLocalFile } from './local-file.js';

@@ -16,6 +16,7 @@ import {
   verifyBackup,
 } from '#libs/archive';
 import { isDemoHome, RowCopies } from '#libs/db';
+import { ObjectStoreError } from '#libs/objects';
 import type { Command, Output } from '../command.js';
 import { EXIT } from '../exit-codes.js';
 import { readArguments } from '../read-arguments.js';
@@ -86,7 +87,9 @@ async function run(args: readonly string[], output: Output) {
       return tell(done, place, output);
     });
   } catch (cause) {
-    if (cause instanceof BackupFault) throw new Refusal(cause.message, undefined, { cause });
+    if (cause instanceof BackupFault || cause instanceof ObjectStoreError) {
+      throw new Refusal(cause.message, undefined, { cause });
+    }
     throw cause;
   }
 }

@@ -3,6 +3,7 @@ import { dirname, join } from 'node:path';
 import {
   BackupFault,
   type BackupPlace,
+  leaveDrillNote,
   type Manifest,
   OpenedPart,
   type Opener,
@@ -13,7 +14,7 @@ import {
 } from '#libs/archive';
 import { HomeFault } from '#libs/db';
 import { epochSentence, fingerprintOf } from '#libs/ledger';
-import { type ObjectStore, openObjectStore } from '#libs/objects';
+import { type ObjectStore, ObjectStoreError, openObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import type { Command, Output } from '../command.js';
 import { EXIT } from '../exit-codes.js';
@@ -29,7 +30,7 @@ const HELP = `mullion admin restore PLACE --home NEW
 Makes an archive in the folder NEW, which is empty or not there yet, from a backup: objects and rows are
 hashed, the tables that people read are made again from the history, and every log is checked against
 its signed head. Nothing can be started in NEW before all of that has succeeded; a run cut short is
-taken up by the same command.
+taken up by the same command. The place remembers that it was restored from, for the drill.
 
 PLACE        the folder or s3://BUCKET?endpoint=URL that mullion admin backup wrote to, or the folder
              before-… in a home: its database before the tables changed, with the objects of that home
@@ -82,12 +83,39 @@ async function run(args: readonly string[], output: Output) {
       values.home,
       (values['known-checkpoint'] ?? []).map(readNote),
     );
-    return tell(report, manifest, values, output);
+    const status = tell(report, manifest, values, output);
+    if (manifest.scope === 'whole') await noteDrill(place, name, manifest, values, output);
+    return status;
   } catch (cause) {
     if (cause instanceof BackupFault) throw new Refusal(cause.message, EXIT.altered, { cause });
-    if (cause instanceof HomeFault || cause instanceof Problem)
-      throw new Refusal(cause.message, undefined, { cause });
+    if (REFUSALS.some((fault) => cause instanceof fault))
+      throw new Refusal((cause as Error).message, undefined, { cause });
     throw cause;
+  }
+}
+
+/** What is told without the program's own lines: a folder, a store or a checkpoint that does not fit. */
+const REFUSALS = [HomeFault, ObjectStoreError, Problem];
+
+/** The place remembers the restore; the archive hears of it at its next backup there. */
+async function noteDrill(
+  place: BackupPlace,
+  name: string,
+  { generation }: Manifest,
+  { words }: { words?: boolean | undefined },
+  output: Output,
+): Promise<void> {
+  const restoredAt = new Date().toISOString();
+  try {
+    await leaveDrillNote(place, {
+      generation,
+      restoredAt,
+      openedWith: words === true ? 'words' : 'passphrase',
+    });
+  } catch (error) {
+    output.note(
+      `${name} could not be written, so that the archive will not hear of this drill (${(error as Error).message}).`,
+    );
   }
 }
 

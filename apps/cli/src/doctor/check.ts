@@ -27,3 +27,11 @@ export function inWords(sizeBytes: number): string {
   }
   return `${unit === 0 || value >= 100 ? Math.round(value) : value.toFixed(1)} ${units[unit]}`;
 }
+
+/** What the libraries say of the archive's health, as the doctor says it. */
+export function asFinding(
+  state: Finding['state'],
+  { says, doThis }: { says: string; doThis: string | undefined },
+): Finding {
+  return { state, says, ...(doThis === undefined ? {} : { doThis }) };
+}

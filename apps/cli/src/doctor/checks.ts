@@ -3,11 +3,13 @@ import { archiveKey } from './archive-key.js';
 import type { DoctorCheck } from './check.js';
 import { diskSpace } from './disk-space.js';
 import { homeModes } from './home-modes.js';
+import { lastBackup } from './last-backup.js';
 import { lastScrub } from './last-scrub.js';
 import { leftoverBytes } from './leftover-bytes.js';
 import { outsideMemory } from './outside-memory.js';
 import { recoverySheet } from './recovery-sheet.js';
 import { replicaInStep } from './replica-in-step.js';
+import { restoreDrill } from './restore-drill.js';
 import { storesReachable } from './stores-reachable.js';
 
 export const DOCTOR_CHECKS: readonly DoctorCheck[] = [
@@ -18,6 +20,8 @@ export const DOCTOR_CHECKS: readonly DoctorCheck[] = [
   storesReachable,
   replicaInStep,
   lastScrub,
+  lastBackup,
+  restoreDrill,
   leftoverBytes,
   outsideMemory,
 ];

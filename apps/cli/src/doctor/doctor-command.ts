@@ -8,7 +8,7 @@ import { DOCTOR_CHECKS } from './checks.js';
 const HELP = `mullion doctor [--home DIR | --demo]
 
 Looks over an archive, beside a running server or without one: disk, stores, replica, key, scrub,
-leftovers. Changes nothing.
+backup, restore drill, leftovers. Changes nothing.
 
 ${ARCHIVE_HELP}
 exit 0  all is well     8  somebody should see to something     9  something is damaged or about to be
@@ -48,7 +48,7 @@ async function found(look: () => ReturnType<DoctorCheck['run']>): Promise<Findin
 
 export const doctorCommand: Command = {
   name: 'doctor',
-  summary: 'look over an archive: disk, stores, replica, key',
+  summary: 'look over an archive: disk, stores, replica, key, backup',
   help: HELP,
   run,
 };

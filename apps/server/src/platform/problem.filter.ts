@@ -7,7 +7,7 @@ import {
   NotFoundException,
 } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { isFault } from '#libs/objects';
+import { isDiskFull, isFault } from '#libs/objects';
 import { Problem, type ProblemCode, problemBody } from '#libs/problem';
 
 /** What somebody must look into; everything else is for the person who asked. */
@@ -75,8 +75,7 @@ function asProblem(error: unknown, request: FastifyRequest): Problem {
 /** What the object store, or the disk that bytes arrive on, could not do. */
 function ofStore(error: unknown): Problem | undefined {
   const cause = { cause: error };
-  const { code } = error as { code?: unknown };
-  if (isFault(error, 'store-full') || code === 'ENOSPC' || code === 'EDQUOT') {
+  if (isDiskFull(error)) {
     const detail =
       'The archive’s disk is full: nothing of this was kept. Tell the keeper; send it again once there is room.';
     return new Problem('archive-full', detail, {}, cause);

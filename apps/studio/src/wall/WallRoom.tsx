@@ -1,5 +1,6 @@
 import './wall.css';
 import { useMemo, useState } from 'react';
+import { SafekeepingLines } from '../backups/SafekeepingLines.js';
 import { SheetReminder } from '../keys/SheetReminder.js';
 import { OutsideAlarms } from '../ledger/OutsideAlarms.js';
 import { type MarkPlace, siteMark } from '../platform/api/sites.js';
@@ -380,6 +381,7 @@ function WallPaper({
         </p>
       </div>
       <SheetReminder />
+      <SafekeepingLines />
       <ul className="lines">
         {standing.map(({ site, windows }) => (
           <li key={site.siteId}>

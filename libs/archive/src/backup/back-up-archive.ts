@@ -4,8 +4,9 @@ import { sealingKeyOf } from '../keys/announcement.js';
 import { PROGRAM_VERSION } from '../program-version.js';
 import type { ArchiveSigner } from '../signer.js';
 import { type SqlPool, Tx } from '../tx.js';
-import { keptRecipients, noteBackup } from './backup-state.js';
+import { keptRecipients, noteBackup, wasSecondDisk } from './backup-state.js';
 import type { RowReader } from './backup-tables.js';
+import { learnOfDrills } from './drill.js';
 import { type BackupOptions, type BackupReport, makeBackup } from './make-backup.js';
 import { BackupFault, type Manifest } from './manifest.js';
 import type { NamedPlace } from './place-of-backup.js';
@@ -45,6 +46,7 @@ export async function backUpArchive(
   const moment = await archive.moment();
   try {
     await takeTurn(moment);
+    await refuseOtherDisk(reads, name, isSecondDisk);
     const report = await makeBackup(
       {
         rows: moment,
@@ -64,6 +66,7 @@ export async function backUpArchive(
       },
     );
     await noteBackup(reads, report, { place: name, isSecondDisk });
+    await learnOfDrills(reads, place, name);
     return { ...report, forgotten: await pruneBackup(place, keep) };
   } finally {
     await moment.close();
@@ -83,6 +86,14 @@ async function takeTurn(moment: RowReader): Promise<void> {
   );
   if (turn?.taken === true) return;
   throw new BackupFault('Another backup of this archive is under way. Wait until it is done.');
+}
+
+/** A disk that is not mounted leaves an empty folder behind: a backup there would fill the archive's own. */
+async function refuseOtherDisk(tx: Tx, name: string, isSecondDisk: boolean): Promise<void> {
+  if (isSecondDisk || (await wasSecondDisk(tx, name)) !== true) return;
+  throw new BackupFault(
+    `${name} is not the disk that holds the earlier backups: is it mounted? To keep backups on the archive's own disk name another folder.`,
+  );
 }
 
 async function refuseForeign(

@@ -1,4 +1,4 @@
-/** What the archive knows of its backups: for whom they are sealed, and which were made. */
+/** What the archive knows of its backups: for whom they are sealed, which were made, which could not be. */
 import type { Tx } from '../tx.js';
 import type { BackupReport } from './make-backup.js';
 import { type Recipient, recipientSchema } from './recipients.js';
@@ -32,6 +32,7 @@ export async function keepRecipient(tx: Tx, recipient: Recipient, now: Date): Pr
   );
 }
 
+/** A backup that was made ends the trouble of its place. */
 export async function noteBackup(
   tx: Tx,
   { manifest, absent }: BackupReport,
@@ -50,6 +51,44 @@ export async function noteBackup(
       absent.length,
     ],
   );
+  await tx.run('DELETE FROM backup_trouble WHERE place = $1', [place]);
+}
+
+export interface BackupTroubleRow {
+  readonly place: string;
+  /** one sentence */
+  readonly says: string;
+  readonly since: Date;
+  readonly triedAt: Date;
+  readonly failures: number;
+}
+
+/** A backup that is made by itself and could not be: told until one succeeds in that place. */
+export async function noteTrouble(tx: Tx, place: string, says: string, now: Date): Promise<void> {
+  await tx.run(
+    `INSERT INTO backup_trouble (place, says, since, tried_at, failures) VALUES ($1, $2, $3, $3, 1)
+     ON CONFLICT (place) DO UPDATE SET says = EXCLUDED.says, tried_at = EXCLUDED.tried_at,
+       failures = backup_trouble.failures + 1`,
+    [place, says, now],
+  );
+}
+
+/** Nothing is tried any more in other places than this (undefined: in none). */
+export async function forgetTroubleElsewhere(tx: Tx, place: string | undefined): Promise<void> {
+  await tx.run('DELETE FROM backup_trouble WHERE place IS DISTINCT FROM $1', [place ?? null]);
+}
+
+export async function standingTrouble(tx: Tx): Promise<BackupTroubleRow | undefined> {
+  return tx.first<BackupTroubleRow>('SELECT * FROM backup_trouble ORDER BY tried_at DESC LIMIT 1');
+}
+
+/** Whether the newest backup in a place lay on another device than the archive; undefined before the first. */
+export async function wasSecondDisk(tx: Tx, place: string): Promise<boolean | undefined> {
+  const row = await tx.first<{ secondDisk: boolean }>(
+    'SELECT second_disk FROM backup_run WHERE place = $1 ORDER BY made_at DESC LIMIT 1',
+    [place],
+  );
+  return row?.secondDisk;
 }
 
 /** The newest backup, those on a second disk first. */

@@ -1,8 +1,15 @@
 export { type ArchiveToBackUp, type BackupRun, backUpArchive } from './back-up-archive.js';
-export { type BackupHealth, backupHealth } from './backup-health.js';
+export { type BackupHealth, backupHealth, type DrillHealth, drillHealth } from './backup-health.js';
 export { BackupPlace } from './backup-place.js';
-export { keepRecipient, keptRecipients, lastBackupAt } from './backup-state.js';
+export {
+  forgetTroubleElsewhere,
+  keepRecipient,
+  keptRecipients,
+  lastBackupAt,
+  noteTrouble,
+} from './backup-state.js';
 export { copyBeforeChange } from './before-migration.js';
+export { DRILL_OPENERS, type DrillNote, leaveDrillNote } from './drill.js';
 export {
   type BackupProgress,
   type BackupReport,
@@ -11,7 +18,7 @@ export {
   type PrivateFile,
 } from './make-backup.js';
 export { BackupFault, type Manifest } from './manifest.js';
-export { type NamedPlace, openBackupPlace } from './place-of-backup.js';
+export { type NamedPlace, nameOfPlace, openBackupPlace } from './place-of-backup.js';
 export { KEEP_RULE, type KeepRule, keptGenerations, pruneBackup } from './prune-backup.js';
 export {
   type Opener,

@@ -23,7 +23,7 @@ type S3Keys = Parameters<typeof openObjectStore>[1];
 
 /**
  * @param archive what is backed up; undefined for reading only
- * @throws BackupFault for a place inside the archive
+ * @throws BackupFault for a place inside the archive, or a folder that cannot be made
  */
 export async function openBackupPlace(
   to: string,
@@ -43,7 +43,12 @@ export async function openBackupPlace(
       throw new BackupFault(`There is no backup in ${folder}.`, { cause });
     });
   } else {
-    await mkdir(folder, { recursive: true, mode: 0o700 });
+    await mkdir(folder, { recursive: true, mode: 0o700 }).catch((cause: unknown) => {
+      throw new BackupFault(
+        `${folder} cannot be used (${(cause as Error).message}). See to the disk, or name another folder.`,
+        { cause },
+      );
+    });
     await refuseInside(folder, archive.homePath);
     if (archive.objects.startsWith('file:')) {
       await refuseInside(folder, archive.objects.slice('file:'.length));
@@ -71,6 +76,11 @@ async function deviceOf(path: string): Promise<number | undefined> {
     ({ dev }) => dev,
     () => undefined,
   );
+}
+
+/** What is shown and kept of a place, without opening it. */
+export function nameOfPlace(to: string): string {
+  return to.startsWith('s3://') ? bucketOf(to) : resolve(to);
 }
 
 function bucketOf(locator: string): string {
