@@ -13,7 +13,11 @@ import { check } from './check.js';
 
 const BUCKET = 'mullion-backups';
 
-export async function checkBackupToS3({ endpoint, accessKey, secretKey }: S3Service): Promise<void> {
+export async function checkBackupToS3({
+  endpoint,
+  accessKey,
+  secretKey,
+}: S3Service): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 's3-backup-'));
   chmodSync(folder, 0o755);
   const place = `s3://${BUCKET}?endpoint=${endpoint}`;
@@ -39,7 +43,11 @@ export async function checkBackupToS3({ endpoint, accessKey, secretKey }: S3Serv
     check('a backup goes to S3', made.status === 0, made.err);
     check('its place is told without keys or options', made.out.startsWith(`s3://${BUCKET}: `));
     const again = await mullion(['admin', 'backup', place, '--home', home], { env });
-    check('a second one copies nothing again', / objects, 0 of them new/.test(again.out), again.out);
+    check(
+      'a second one copies nothing again',
+      / objects, 0 of them new/.test(again.out),
+      again.out,
+    );
     const read = await mullion(['admin', 'backup', place, '--verify'], { env });
     check('it is read back whole', read.status === 0, read.out);
     const before = await everyRow(archive.pool);

@@ -150,7 +150,11 @@ async function drawAndPhotograph(keeper: Client, siteId: string): Promise<void> 
   const { panels } = window as { panels: { mark: string; panelId: string }[] };
   ({ panelId } = panels.find(({ mark }) => mark === '1a')!);
   await person
-    .post(`/v1/panels/${panelId}/nets`, { sketch: twoPieces() }, { 'If-Match': '"0"' })
+    .post(
+      `/v1/panels/${panelId}/nets`,
+      { sketch: twoPieces(), note: 'drawn on the bench' },
+      { 'If-Match': '"0"' },
+    )
     .expect(201);
   ({ body: drawing } = await person.get(`/v1/panels/${panelId}/nets/1`).expect(200));
 

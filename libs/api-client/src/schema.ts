@@ -2195,12 +2195,43 @@ export interface operations {
                          * @description lossy: objects were missing or damaged in the archive when it was copied
                          * @enum {string}
                          */
-                        state: "none" | "same-disk" | "old" | "lossy" | "good";
+                        state: "none" | "failing" | "same-disk" | "old" | "lossy" | "good";
                         place: string | null;
                         madeAt: string | null;
                         says: string;
                         /** @description what to do about it; null when nothing is to be done */
                         doThis: string | null;
+                        /** @description the last restore out of a place of backups, as the place told at a backup since */
+                        drill: {
+                            /** @enum {string} */
+                            state: "none" | "old" | "good";
+                            restoredAt: string | null;
+                            openedWith: ("passphrase" | "words") | null;
+                            says: string;
+                            /** @description what to do about it; null when nothing is to be done */
+                            doThis: string | null;
+                        };
+                        /** @description the last reading of every object */
+                        scrub: {
+                            /** @enum {string} */
+                            state: "none" | "damaged" | "old" | "good";
+                            endedAt: string | null;
+                            isUnderWay: boolean;
+                            says: string;
+                            /** @description what to do about it; null when nothing is to be done */
+                            doThis: string | null;
+                        };
+                        /** @description the second place of every object */
+                        replica: {
+                            /** @enum {string} */
+                            state: "none" | "owed" | "good";
+                            /** @description writes that wait for the second place, up to 100 */
+                            owed: number;
+                            since: string | null;
+                            says: string;
+                            /** @description what to do about it; null when nothing is to be done */
+                            doThis: string | null;
+                        };
                     };
                 };
             };

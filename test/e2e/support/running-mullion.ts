@@ -6,6 +6,7 @@ import { join } from 'node:path';
 
 export interface RunningMullion {
   readonly origin: string;
+  readonly home: string;
   /** `<origin>/#welcome=…`, signs in once */
   readonly welcome: string;
   readonly stop: () => Promise<void>;
@@ -35,6 +36,7 @@ export async function startMullion(...args: readonly string[]): Promise<RunningM
   const welcome = await welcomeLink(child);
   return {
     welcome,
+    home,
     origin: new URL(welcome).origin,
     stop: async () => {
       const ended = new Promise((resolve) => child.once('exit', resolve));

@@ -3,7 +3,7 @@ import { asFinding, type DoctorCheck } from './check.js';
 
 const STATES = {
   good: 'good',
-  none: 'bad',
+  none: 'look',
   failing: 'bad',
   'same-disk': 'look',
   old: 'look',

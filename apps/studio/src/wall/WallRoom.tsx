@@ -1,6 +1,10 @@
 import './wall.css';
 import { useMemo, useState } from 'react';
-import { SafekeepingLines } from '../backups/SafekeepingLines.js';
+import {
+  SafekeepingAlarms,
+  SafekeepingLines,
+  useSafekeeping,
+} from '../backups/SafekeepingLines.js';
 import { SheetReminder } from '../keys/SheetReminder.js';
 import { OutsideAlarms } from '../ledger/OutsideAlarms.js';
 import { type MarkPlace, siteMark } from '../platform/api/sites.js';
@@ -369,6 +373,7 @@ function WallPaper({
   mayAdd: boolean;
   ready: boolean;
 }) {
+  const safekeeping = useSafekeeping();
   if (!ready) return null;
   return (
     <article className="paper stack">
@@ -381,7 +386,7 @@ function WallPaper({
         </p>
       </div>
       <SheetReminder />
-      <SafekeepingLines />
+      <SafekeepingAlarms of={safekeeping} />
       <ul className="lines">
         {standing.map(({ site, windows }) => (
           <li key={site.siteId}>
@@ -399,6 +404,7 @@ function WallPaper({
           </Go>
         </p>
       ) : null}
+      <SafekeepingLines of={safekeeping} />
     </article>
   );
 }

@@ -71,7 +71,10 @@ async function makeWhenDue(
 }
 
 function sentenceOf(error: unknown): string {
-  if (error instanceof BackupFault || error instanceof ObjectStoreError) return error.message;
+  if (error instanceof BackupFault || error instanceof ObjectStoreError) {
+    const { message } = error;
+    return `${message.charAt(0).toUpperCase()}${message.slice(1)}`;
+  }
   console.error('the backup failed:', error);
   return 'The reason stands in the worker’s messages.';
 }

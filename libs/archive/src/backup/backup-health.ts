@@ -32,7 +32,7 @@ export async function backupHealth(tx: Tx, now: Date): Promise<BackupHealth> {
     return {
       ...about,
       state: 'failing',
-      says: `The backup to ${trouble.place} failed ${tries} since ${trouble.since.toISOString().slice(0, 10)}: ${trouble.says} ${last}`,
+      says: `The backup to ${trouble.place} failed ${tries} since ${trouble.since.toISOString().slice(0, 10)}. ${trouble.says} ${last}`,
       doThis: `see to that place; mullion admin backup ${trouble.place} tries at once`,
     };
   }

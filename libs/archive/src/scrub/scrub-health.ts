@@ -1,6 +1,6 @@
 /** Whether the objects were read again lately and found whole, and what the replica still lacks. */
 import { MirroredObjectStore, type ObjectStore } from '#libs/objects';
-import { daysBetween, inDays } from '../in-days.js';
+import { inDays } from '../in-days.js';
 import type { ScrubRow } from '../rows.js';
 import type { Tx } from '../tx.js';
 import { ScrubRun } from './scrub-run.js';
@@ -30,7 +30,7 @@ export async function scrubHealth(tx: Tx, everyMs: number, now: Date): Promise<S
       state: isYoung ? 'good' : 'none',
       endedAt: null,
       isUnderWay,
-      says: `The objects were not read again yet since they were stored.${going}`,
+      says: `What is stored was not read again yet.${going}`,
       doThis: isYoung || isUnderWay ? undefined : 'mullion admin scrub',
     };
   }
@@ -42,7 +42,7 @@ export async function scrubHealth(tx: Tx, everyMs: number, now: Date): Promise<S
       state: 'damaged',
       endedAt,
       isUnderWay,
-      says: `The scrub ended ${when} found ${left} objects or checkpoints damaged or missing and not mended.${going}`,
+      says: `${left} objects or checkpoints are damaged or missing. The reading of everything that ended ${when} found them and could not mend them.${going}`,
       doThis: `mullion admin scrub --repair names them (report ${report})`,
     };
   }
@@ -51,7 +51,7 @@ export async function scrubHealth(tx: Tx, everyMs: number, now: Date): Promise<S
     state: isOld ? 'old' : 'good',
     endedAt,
     isUnderWay,
-    says: `All ${objects} objects were read again ${when} and are whole in ${stores.join(' and ')}${mended > 0 ? `, ${mended} of them mended` : ''}.${isOld ? ` That is due every ${daysBetween(now, new Date(now.getTime() + everyMs))} days.` : ''}${going}`,
+    says: `Everything stored was read again ${when} and is whole: ${objects} objects in ${stores.join(' and ')}${mended > 0 ? `, ${mended} of them mended` : ''}.${isOld ? ` That is due every ${Math.round(everyMs / DAY_MS)} days.` : ''}${going}`,
     doThis: isOld && !isUnderWay ? 'mullion admin scrub' : undefined,
   };
 }

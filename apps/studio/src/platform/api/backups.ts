@@ -11,7 +11,7 @@ export interface Kept {
 /** Whether the archive would survive the loss of its disk. Keepers of the studio may ask. */
 export interface Safekeeping extends Kept {
   readonly drill: Kept;
-  readonly scrub: Kept;
+  readonly scrub: Kept & { readonly endedAt: string | null };
   readonly replica: Kept;
 }
 
