@@ -68,7 +68,7 @@ const AT_ONCE = { MULLION_BACKUP_EVERY_HOURS: '0.0001' };
 async function runScheduled(): Promise<Record<string, unknown>> {
   const id = (await boss.send('backup.make'))!;
   for (;;) {
-    const job = await boss.getJobById('backup.make', id);
+    const [job] = await boss.findJobs('backup.make', { id });
     if (job?.state === 'completed') return job.output as Record<string, unknown>;
     if (job?.state === 'failed') throw new Error(JSON.stringify(job.output));
     await new Promise((resolve) => setTimeout(resolve, 100));
@@ -101,8 +101,7 @@ function objectsIn(root: string): Map<string, { sizeBytes: number; writtenMs: nu
   return found;
 }
 
-const state = async () =>
-  (await keeper.json<Record<string, unknown>>('GET', '/v1/backups/state')).body;
+const state = async () => (await keeper.json('GET', '/v1/backups/state')).body;
 const doctorRow = async (name: string): Promise<string> => {
   const { out } = await mullion(['doctor', '--home', at('home')]);
   return out.split('\n').find((line) => line.slice(6).startsWith(name)) ?? out;

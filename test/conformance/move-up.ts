@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { postgresPlaceOf, postgresVersions } from '#libs/db';
-import { frozenHomes } from '../support/frozen-home.js';
+import { frozenHomes, type KeptOfHome } from '../support/frozen-home.js';
 import { type HomeArchive, serveHome } from '../support/home-archive.js';
 import { fetchPostgres, restoreInto } from '../support/postgres-of.js';
 import { projectionDump } from '../support/projection-dump.js';
@@ -19,9 +19,9 @@ export async function checkMoveUp(): Promise<void> {
   // for root the database runs as another account, which must come through
   chmodSync(folder, 0o755);
   const home = join(folder, 'home');
-  const [{ kept, unpackBackup }] = frozenHomes() as [ReturnType<typeof frozenHomes>[0]];
+  const { kept, ...frozen } = frozenHomes()[0]!;
   try {
-    unpackBackup(join(folder, 'backup'));
+    frozen.unpackBackup(join(folder, 'backup'));
     mkdirSync(join(folder, 'npm'));
     const path = fetchPostgres(OLD_MAJOR, join(folder, 'npm'));
     const old = { path, major: OLD_MAJOR };
@@ -61,7 +61,7 @@ export async function checkMoveUp(): Promise<void> {
 async function checkMoved(
   { pool }: HomeArchive,
   home: string,
-  { rows, fingerprint }: ReturnType<typeof frozenHomes>[0]['kept'],
+  { rows, fingerprint }: KeptOfHome,
 ): Promise<void> {
   const shown = comparable(asJson(await projectionDump(pool)), rows);
   check('every row that people read is what it was', isDeepStrictEqual(shown, rows));

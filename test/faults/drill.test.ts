@@ -226,7 +226,7 @@ describe('the drill of the README', () => {
       expect(net.body).toEqual(drawing);
       const original = await keeper.fetch(`/v1/media/${picture.mediaId}/original`);
       expect(Buffer.from(await original.arrayBuffer()).equals(picture.bytes)).toBe(true);
-      const { body } = await keeper.json<Record<string, unknown>>('GET', '/v1/backups/state');
+      const { body } = await keeper.json('GET', '/v1/backups/state');
       expect(body['drill']).toMatchObject({ state: 'good', openedWith: 'words' });
       expect(await archive.stop()).toBe(0);
     },
