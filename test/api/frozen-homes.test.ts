@@ -37,7 +37,9 @@ async function expectAsItWas(archive: HomeArchive, { opens, rows }: KeptOfHome):
     await openObjectStore(archive.config.objects),
   );
   expect(entries).toBeGreaterThan(40);
-  expect(JSON.stringify(asJson(await projectionDump(archive.pool)))).toBe(JSON.stringify(shown));
+  // byte for byte what that version showed; what a later one adds comes with the rebuild at the latest
+  const anew = comparable(asJson(await projectionDump(archive.pool)), rows);
+  expect(JSON.stringify(anew)).toBe(JSON.stringify(comparable(rows, rows)));
 }
 
 /** Every entry, hash, object and checkpoint, against the fingerprint and checkpoints of then. */

@@ -12,8 +12,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import pg from 'pg';
-import { openHome, startArchiveDatabase } from '#libs/db';
+import { createPool, openHome, startArchiveDatabase } from '#libs/db';
 import { findPostgresProgram } from '../../libs/db/src/postgres-program.js';
 import { type FrozenHome, frozenHomes } from '../support/frozen-home.js';
 import { mullion } from '../support/run-command.js';
@@ -58,18 +57,17 @@ async function start(home: string): Promise<RunningMullion> {
 async function looked(home: string): Promise<{ migrations: string[]; entries: number }> {
   const opened = openHome(home);
   const database = await startArchiveDatabase(opened, { migrations: () => Promise.resolve([]) });
-  const client = new pg.Client({ connectionString: database.ownerUrl });
-  await client.connect();
+  const pool = createPool(database.ownerUrl, { max: 1 });
   try {
-    const { rows } = await client.query<{ name: string }>(
+    const { rows } = await pool.query<{ name: string }>(
       'SELECT migration_name AS name FROM _prisma_migrations ORDER BY 1',
     );
-    const { rows: counted } = await client.query<{ n: number }>(
+    const { rows: counted } = await pool.query<{ n: number }>(
       'SELECT count(*)::int AS n FROM entry',
     );
     return { migrations: rows.map(({ name }) => name), entries: counted[0]!.n };
   } finally {
-    await client.end();
+    await pool.end();
     await database.stop();
     opened.release();
   }
