@@ -16,10 +16,18 @@ export interface Overlap {
   readonly ofAfter: number;
 }
 
-/** Every pair of pieces that share area; indices into the two lists. */
+/**
+ * Every pair of pieces that share area; indices into the two lists. Pieces of one list must not overlap
+ * each other, as those of a net do not: a piece whose ring is the same in both lists then meets no other,
+ * and is not clipped. That is most of them after an edit.
+ */
 export function overlapsOf(before: readonly NetPiece[], after: readonly NetPiece[]): Overlap[] {
   const boxes = before.map((piece) => boundsMm(piece.centreRingMm));
+  const same = new Map(before.map((piece, at) => [piece.centreRingMm.join(), at]));
   return after.flatMap((piece, at) => {
+    const unchanged = same.get(piece.centreRingMm.join());
+    if (unchanged !== undefined)
+      return [{ before: unchanged, after: at, iou: 1, ofBefore: 1, ofAfter: 1 }];
     const box = boundsMm(piece.centreRingMm);
     return before.flatMap((old, was): Overlap[] => {
       const other = boxes[was]!;

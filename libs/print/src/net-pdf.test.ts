@@ -99,6 +99,30 @@ describe('a lead drawing on paper', () => {
     expect(one(mirrored!).isTurnedOver).toBe(false);
   });
 
+  it('prints both sides into one file, each with a cover and a check square of its own', async () => {
+    const net = lozenges(4, 4);
+    const one = await read(await netPdf(net, options));
+    const both = await read(await netPdf(net, { ...options, bothSides: true }));
+    expect(both).toHaveLength(2 * one.length);
+    const [inside, outside] = [both.slice(0, one.length), both.slice(one.length)];
+    for (const page of inside) expect(page.text).not.toContain('MIRRORED');
+    for (const page of outside) expect(page.text).toContain('MIRRORED');
+    for (const [cover] of [inside, outside])
+      expect(cover!.boxes.some((box) => near(box.width, 100) && near(box.height, 100))).toBe(true);
+  });
+
+  it('leaves the numbers out when asked, and nothing else', async () => {
+    const net = lozenges(2, 1);
+    const [, sheet] = await read(await netPdf(net, options));
+    const [cover, bare] = await read(await netPdf(net, { ...options, numbers: false }));
+    const words = new Set(net.pieces.map(({ pieceId }) => pieceId));
+    const numbersOn = (page: typeof sheet) => page!.words.filter(({ text }) => words.has(text));
+    expect(numbersOn(sheet).length).toBeGreaterThanOrEqual(net.pieces.length);
+    expect(numbersOn(bare)).toEqual([]);
+    expect(bare!.boxes).toHaveLength(sheet!.boxes.length);
+    expect(cover!.text).toContain('without numbers');
+  });
+
   it('says on every sheet whether it is developed or in plan', async () => {
     const developed = { ...lozenges(2, 1), surface: 'developed' as const };
     const pages = await read(await netPdf(developed, options));

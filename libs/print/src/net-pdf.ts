@@ -32,6 +32,10 @@ export interface NetPdfOptions {
   readonly overlapMm?: number;
   /** Turned over left to right, for work from outside; words and numbers stay readable. */
   readonly mirrored?: boolean;
+  /** Both in one file: all sheets as seen from inside, then all of them turned over. */
+  readonly bothSides?: boolean;
+  /** Without numbers: to trace, or to number by hand; true by default. */
+  readonly numbers?: boolean;
   /** Date written into the file; a fixed one by default, so that the bytes do not change. */
   readonly date?: Date;
 }
@@ -39,17 +43,26 @@ export interface NetPdfOptions {
 /** Bytes of the PDF. Identical input gives identical bytes. */
 export async function netPdf(net: Net, options: NetPdfOptions = {}): Promise<Uint8Array> {
   const title = titleOf(options);
-  const isMirrored = options.mirrored === true;
+  const { bothSides = false, mirrored = false } = options;
+  const side = bothSides ? ', from both sides' : mirrored ? ', mirrored' : '';
   const doc = openPdf({
-    title: `${title}, lead drawing 1:1${isMirrored ? ', mirrored' : ''}`,
+    title: `${title}, lead drawing 1:1${side}`,
     date: options.date ?? FIXED_DATE,
-    subject: `Lead drawing at 1:1; print at 100 %. ${drawingWords(net, options).join(' ')}`,
+    subject: `Lead drawing at 1:1; print at 100 %. ${drawingWords(net, { mirrored: mirrored && !bothSides }).join(' ')}`,
   });
+  for (const one of bothSides ? [false, true] : [mirrored])
+    drawSet(doc, net, title, { ...options, mirrored: one });
+  return closePdf(doc);
+}
+
+/** A cover and the sheets of one side. */
+function drawSet(doc: Pdf, net: Net, title: string, options: NetPdfOptions): void {
+  const isMirrored = options.mirrored === true;
   const plan = planSheets(boundsMm(net.outlineMm), options.paper ?? 'A4', options.overlapMm ?? 10);
   const curves = netCurves(net, options);
   const room = drawCover(doc, {
     title,
-    what: 'Lead drawing at 1:1',
+    what: `Lead drawing at 1:1${options.numbers === false ? ', without numbers' : ''}`,
     isMirrored,
     paper: plan.paper,
     facts: factsOf(net, plan, options),
@@ -57,11 +70,10 @@ export async function netPdf(net: Net, options: NetPdfOptions = {}): Promise<Uin
   });
   drawMap(doc, room, plan, { band: curves.outline, white: curves.sight.flat() });
   for (const sheet of plan.sheets) {
-    drawSheet(doc, net, curves, plan, sheet);
+    drawSheet(doc, net, curves, plan, sheet, options.numbers !== false);
     drawCutMarks(doc, plan, sheet);
     drawFoot(doc, plan, sheet, { title, isMirrored, words: drawingWords(net, options) });
   }
-  return closePdf(doc);
 }
 
 /** 'SLM.wI.2b, revision 3'. */
@@ -105,7 +117,14 @@ function factsOf(net: Net, plan: Plan, options: NetPdfOptions): (readonly [strin
   ];
 }
 
-function drawSheet(doc: Pdf, net: Net, curves: NetCurves, plan: Plan, sheet: Sheet): void {
+function drawSheet(
+  doc: Pdf,
+  net: Net,
+  curves: NetCurves,
+  plan: Plan,
+  sheet: Sheet,
+  withNumbers: boolean,
+): void {
   const [pageWidth, pageHeight] = plan.pageMm;
   const [width, height] = plan.windowMm;
   doc.addPage({ size: [pt(pageWidth), pt(pageHeight)], margin: 0 });
@@ -146,7 +165,7 @@ function drawSheet(doc: Pdf, net: Net, curves: NetCurves, plan: Plan, sheet: She
       dashMm: CENTRE_DASH_MM[kind],
     });
   });
-  net.pieces.forEach(({ pieceId, labelRadiusMm }, i) => {
+  (withNumbers ? net.pieces : []).forEach(({ pieceId, labelRadiusMm }, i) => {
     const label = curves.labelsMm[i]!;
     if (!isSeen([label])) return;
     drawNumber(doc, pieceId, place(label), numberSizeMm(pieceId, labelRadiusMm));

@@ -33,7 +33,13 @@ export async function netFileOf(
     case 'net.geojson':
       return netGeoJson(net, drawn);
     case 'net.pdf':
-      return Buffer.from(await netPdf(net, printed));
+      return Buffer.from(
+        await netPdf(net, {
+          ...printed,
+          bothSides: query.bothSides === 'true',
+          numbers: query.numbers === 'true',
+        }),
+      );
     case 'pattern.pdf':
       return Buffer.from(await patternPdf(net, { ...printed, inPlace }));
     case 'pattern.svg':

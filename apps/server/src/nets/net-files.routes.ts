@@ -24,6 +24,11 @@ const yes = z.enum(['true', 'false']).default('false');
 export const netFileQuery = z.object({
   paper: z.enum(['A4', 'A3', 'Letter']).default('A4').describe('net.pdf, pattern.pdf'),
   mirrored: yes.describe('drawings and patterns: as seen from outside; numbers stay readable'),
+  bothSides: yes.describe('net.pdf: as seen from inside and mirrored, in one file'),
+  numbers: z
+    .enum(['true', 'false'])
+    .default('true')
+    .describe('net.pdf: false leaves the numbers of the pieces out'),
   inPlace: yes.describe('pattern: every piece where it stands; else packed on sheets'),
   overlapMm: z.coerce
     .number()

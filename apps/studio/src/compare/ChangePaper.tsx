@@ -4,8 +4,8 @@ import type { Bench } from '../bench/use-bench.js';
 import type { NetSummary } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
-import { type Fate, fateLook } from './change-layer.js';
 import type { ChangeLine } from './change-list.js';
+import { type Fate, fateLook } from './fate-look.js';
 import { sayMade, sayMaker, saySigned } from './pair-of-revisions.js';
 
 const fateWords: Readonly<Record<Fate, string>> = {

@@ -7,24 +7,7 @@ import Stroke from 'ol/style/Stroke.js';
 import Style from 'ol/style/Style.js';
 import type { Net, NetChange, NetLead } from '#libs/net';
 import { lineToMap } from '../drawing/plane.js';
-
-/** How a lead fared from the earlier drawing to the later one. */
-export type Fate = 'same' | 'was' | 'moved' | 'added' | 'erased' | 'altered';
-
-/**
- * On the dark table. Added and erased also differ by their stroke: whole against dashed; what was and
- * what moved by width. Sky blue and orange of Okabe and Ito, lightened where the ground is dark.
- */
-export const fateLook: Readonly<
-  Record<Fate, { colour: string; dashMm?: readonly number[]; isThin?: boolean }>
-> = {
-  same: { colour: '#79838a' },
-  was: { colour: '#6fc3f5', dashMm: [4, 2.5], isThin: true },
-  moved: { colour: '#e2a42b' },
-  added: { colour: '#4fd8a8' },
-  erased: { colour: '#ff8a5c', dashMm: [2.2, 2.2] },
-  altered: { colour: '#e3b5d3' },
-};
+import { type Fate, fateLook } from './fate-look.js';
 
 export interface DrawnLead {
   readonly lead: NetLead;

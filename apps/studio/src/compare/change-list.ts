@@ -2,7 +2,7 @@
 import { leadKindWords, type NetChange } from '#libs/net';
 import type { Xy } from '../drawing/plane.js';
 import { sayMm } from '../platform/say-number.js';
-import type { Fate } from './change-layer.js';
+import type { Fate } from './fate-look.js';
 
 export interface ChangeLine {
   readonly key: string;

@@ -100,3 +100,30 @@ export function cross(context: CanvasRenderingContext2D, x: number, y: number, p
     context.stroke();
   }
 }
+
+/** Where the keys aim: cross hairs that leave the place itself open. */
+export function paintAim(
+  context: CanvasRenderingContext2D,
+  x: number,
+  y: number,
+  px: number,
+): void {
+  for (const [style, width] of [
+    ['#0b0d0e', 5],
+    [draftLook.edge, 2],
+  ] as const) {
+    context.strokeStyle = style;
+    context.lineWidth = width * px;
+    context.beginPath();
+    for (const [dx, dy] of [
+      [1, 0],
+      [-1, 0],
+      [0, 1],
+      [0, -1],
+    ] as const) {
+      context.moveTo(x + 7 * px * dx, y + 7 * px * dy);
+      context.lineTo(x + 26 * px * dx, y + 26 * px * dy);
+    }
+    context.stroke();
+  }
+}

@@ -1,7 +1,7 @@
 /** What the drawing board shows of a lead drawing in the making: what is still, and what the hand moves. */
 import type { Drawing, Target, Trouble } from '#libs/net';
 import { strokeLeads } from './draft-leads.js';
-import { cross, dot, paintLine, paintSnap, ring } from './draft-marks.js';
+import { cross, dot, paintAim, paintLine, paintSnap, ring } from './draft-marks.js';
 import { type CanvasView, draftLook, inPx, isOff, onCanvas } from './draft-view.js';
 import type { Xy } from './plane.js';
 
@@ -22,6 +22,8 @@ export interface DraftScene {
   /** where the pointer would be pulled to */
   readonly snap: Target | null;
   readonly box: readonly [Xy, Xy] | null;
+  /** where the keys aim, while no pointer does */
+  readonly aim: Xy | null;
   /** 1: nothing lies under the drawing; 0: only the picture shines */
   readonly glass: number;
   /** the drawing is put aside to see what lies under it */
@@ -124,4 +126,5 @@ export function paintLive(
     context.strokeRect(a[0], a[1], b[0] - a[0], b[1] - a[1]);
     context.setLineDash([]);
   }
+  if (scene.aim) paintAim(context, ...onCanvas(view, scene.aim), px);
 }

@@ -16,28 +16,33 @@ export interface NotedPlace {
   readonly words: string;
 }
 
+/** More rings than this would hide the drawing: they are drawn small. */
+const mostLarge = 14;
+
 /** A ring at every place; the chosen one is larger and has its words. */
 export function placesLayer(
   places: readonly NotedPlace[],
   chosen: () => string | null,
 ): VectorLayer {
+  const radiusPx = places.length > mostLarge ? 5 : 12;
   return new VectorLayer({
     source: new VectorSource({
       features: places.map(
         ({ key, xyMm, words }) => new Feature({ geometry: new Point(toMap(xyMm)), key, words }),
       ),
     }),
-    style: (feature) => ringStyle(feature.get('words') as string, feature.get('key') === chosen()),
+    style: (feature) =>
+      ringStyle(feature.get('words') as string, feature.get('key') === chosen(), radiusPx),
     updateWhileAnimating: true,
     updateWhileInteracting: true,
   });
 }
 
-function ringStyle(words: string, isChosen: boolean): Style[] {
+function ringStyle(words: string, isChosen: boolean, radiusPx: number): Style[] {
   const ring = (color: string, width: number) =>
     new Style({
       image: new Circle({
-        radius: isChosen ? 17 : 12,
+        radius: isChosen ? 17 : radiusPx,
         stroke: new Stroke({ color, width }),
       }),
     });

@@ -11,7 +11,7 @@ import { Field } from '../platform/Field.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { sayReasons } from '../platform/say-doubt.js';
 import { countOf, sayLengthMm, sayRatio } from '../platform/say-number.js';
-import { type Chosen, jointsOf } from './hand.js';
+import { type Chosen, handPaperId, jointsOf } from './hand.js';
 import type { DrawingDesk } from './use-drawing.js';
 
 export const kindWords: Readonly<Record<LeadKind, string>> = {
@@ -24,8 +24,16 @@ export const kindWords: Readonly<Record<LeadKind, string>> = {
 };
 const kinds = Object.keys(kindWords) as LeadKind[];
 
-/** What is chosen, in numbers that can be typed. */
-export function ChosenPaper({ desk, chosen }: { desk: DrawingDesk; chosen: Chosen }) {
+/** What is chosen, in numbers that can be typed; Escape goes back to the board. */
+export function ChosenPaper({
+  desk,
+  chosen,
+  onBoard,
+}: {
+  desk: DrawingDesk;
+  chosen: Chosen;
+  onBoard: () => void;
+}) {
   const { drawing } = desk;
   const leads = [...chosen.leads].flatMap((id) => drawing.leads.get(id) ?? []);
   const joints = [...chosen.joints].filter((id) => drawing.joints.has(id));
@@ -46,7 +54,14 @@ export function ChosenPaper({ desk, chosen }: { desk: DrawingDesk; chosen: Chose
     .join(' and ');
   const key = [...chosen.leads, ...joints].join(' ');
   return (
-    <article className="paper stack" aria-label="What is chosen">
+    <article
+      className="paper stack"
+      aria-label="What is chosen"
+      id={handPaperId}
+      onKeyDown={(event) => {
+        if (event.key === 'Escape') onBoard();
+      }}
+    >
       <h2>{name}</h2>
       {leads.length > 0 ? (
         <LeadFields key={`l ${key}`} desk={desk} ids={[...chosen.leads]} />

@@ -3,8 +3,8 @@ import type Layer from 'ol/layer/Layer.js';
 import { useEffect, useRef } from 'react';
 import type { Xy } from '../drawing/plane.js';
 import { boxOf } from '../drawing/plane.js';
-import type { BoardScene } from './board-scene.js';
-import { DrawBoard, type DrawBoardEvents } from './draw-board.js';
+import type { BoardScene, DrawBoardEvents } from './board-scene.js';
+import { DrawBoard } from './draw-board.js';
 
 /** The drawing board on screen; the room gets it by `onBoard`. */
 export function DrawBoardView({

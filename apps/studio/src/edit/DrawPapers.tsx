@@ -58,7 +58,9 @@ export function DrawPapers({
           onGiveUp={() => void save.giveUp()}
         />
       ) : null}
-      {hand.tool === 'draw' ? <LeadToDraw plan={hand.plan} onPlan={hand.setPlan} /> : null}
+      {hand.tool === 'draw' ? (
+        <LeadToDraw plan={hand.plan} onPlan={hand.setPlan} onBoard={() => board?.focus()} />
+      ) : null}
       {review ? (
         <ReviewPaper
           review={review}
@@ -85,8 +87,8 @@ export function DrawPapers({
           }}
         />
       ) : null}
-      {hand.tool === 'move' && !review?.question ? (
-        <ChosenPaper desk={desk} chosen={hand.chosen} />
+      {(hand.tool === 'move' || hand.tool === 'choose') && !review?.question ? (
+        <ChosenPaper desk={desk} chosen={hand.chosen} onBoard={() => board?.focus()} />
       ) : null}
       {piece && judged?.net ? (
         <NumberPaper

@@ -1,35 +1,39 @@
 import './edit.css';
 import { useEffect, useState } from 'react';
-import { openDrawing, putOnTop } from '#libs/net';
 import type { Bench } from '../bench/use-bench.js';
-import { readNet } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
 import { reason } from '../platform/use-answer.js';
 import { type Begun, DrawTable } from './DrawTable.js';
-import { type KeptWork, keepWork, keptWork } from './kept-work.js';
+import { type KeptWork, keptWork } from './kept-work.js';
+import { OlderWorkRoom } from './OlderWorkRoom.js';
+
+/** What this browser held of a person's work when they came in. */
+interface Found {
+  readonly revision: number;
+  readonly begun: Begun | null;
+  /** begun on an older revision: the person says what becomes of it */
+  readonly older?: KeptWork;
+  readonly why?: string;
+}
 
 /** Drawing by hand on the newest revision; work that was not kept is found again. */
 export function DrawRoom({ bench }: { bench: Bench }) {
   const { panel, net, traced } = bench;
   const { me } = useSession();
   const revision = panel.netRevision ?? 0;
-  const [found, setFound] = useState<{ revision: number; begun: Begun | null; why?: string }>();
+  const [found, setFound] = useState<Found>();
 
   useEffect(() => {
     if (traced) return;
     let left = false;
-    const look = async (): Promise<Begun | null> => {
-      const work = await keptWork(me.personId, panel.panelId);
-      if (!work) return null;
-      if (work.revision === revision) return { drawing: work.drawing, on: revision };
-      return carriedOver(work, panel.panelId, revision, bench, me.personId);
-    };
-    look().then(
-      (begun) => {
-        if (!left) setFound({ revision, begun });
+    keptWork(me.personId, panel.panelId).then(
+      (work) => {
+        if (left) return;
+        if (work && work.revision !== revision) setFound({ revision, begun: null, older: work });
+        else setFound({ revision, begun: work ? { history: work.history, on: revision } : null });
       },
       (error: unknown) => {
         // A browser that keeps nothing must not keep anybody from drawing.
@@ -39,8 +43,6 @@ export function DrawRoom({ bench }: { bench: Bench }) {
     return () => {
       left = true;
     };
-    // Looked for once a revision; the bench is the same until then.
-    // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [panel.panelId, revision, traced, me.personId]);
 
   if (traced)
@@ -68,6 +70,16 @@ export function DrawRoom({ bench }: { bench: Bench }) {
         {null}
       </Shell>
     );
+  if (found.older)
+    return (
+      <OlderWorkRoom
+        bench={bench}
+        work={found.older}
+        onChosen={(begun) => {
+          setFound({ revision, begun });
+        }}
+      />
+    );
   return (
     <DrawTable
       key={`${revision} ${net.layer}`}
@@ -76,18 +88,4 @@ export function DrawRoom({ bench }: { bench: Bench }) {
       notKept={found.why ?? null}
     />
   );
-}
-
-/** Work begun on an older revision goes on top of this one, and is kept as that. */
-async function carriedOver(
-  work: KeptWork,
-  panelId: string,
-  revision: number,
-  { net }: Bench,
-  personId: string,
-): Promise<Begun> {
-  const base = await readNet(panelId, work.revision, new AbortController().signal);
-  const drawing = putOnTop(openDrawing(base), work.drawing, openDrawing(net));
-  await keepWork(personId, panelId, { revision, drawing });
-  return { drawing, on: work.revision };
 }

@@ -1,5 +1,5 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
-import type { Drawing } from '#libs/net';
+import type { Drawing, History } from '#libs/net';
 import { ScaleBar } from '../bench/ScaleBar.js';
 import type { Bench } from '../bench/use-bench.js';
 import { pieceAt } from '../drawing/net-geometry.js';
@@ -13,6 +13,8 @@ import { boardKeys, dockActs } from './board-acts.js';
 import { DrawBoardView } from './DrawBoardView.js';
 import { DrawPapers } from './DrawPapers.js';
 import type { DrawBoard } from './draw-board.js';
+import { EvidenceView } from './EvidenceView.js';
+import { handPaperId } from './hand.js';
 import { dropWork, keepWork } from './kept-work.js';
 import { ToolDock } from './ToolDock.js';
 import { useDrawing } from './use-drawing.js';
@@ -23,7 +25,7 @@ import { useSave } from './use-save.js';
 import { pictureChoices, useUnderPicture } from './use-under-picture.js';
 
 export interface Begun {
-  readonly drawing: Drawing;
+  readonly history: History<Drawing>;
   /** the revision that the work was begun on */
   readonly on: number;
 }
@@ -43,7 +45,7 @@ export function DrawTable({
   const { me } = useSession();
   const { words } = useHere();
   const revision = panel.netRevision ?? 0;
-  const desk = useDrawing(net, begun?.drawing ?? null);
+  const desk = useDrawing(net, begun?.history ?? null);
   const { drawing, history, judged } = desk;
   const [board, setBoard] = useState<DrawBoard | null>(null);
   const [resolution, setResolution] = useState(1);
@@ -58,7 +60,7 @@ export function DrawTable({
     board?.showPlace(xyMm, radiusMm);
   });
   const question = reviewing ? review.question : null;
-  const save = useSave(bench, me.personId, drawing);
+  const save = useSave(bench, me.personId, desk);
 
   const choices = pictureChoices(bench);
   const wanted = words.get('photo') ?? '';
@@ -66,18 +68,19 @@ export function DrawTable({
   const { make, why: noPicture } = useUnderPicture(bench, photo);
   const strength = make ? clamp01(Number(words.get('under') ?? '100') / 100) : 0;
 
-  const unsaved = history.past.length > 0;
+  // What is undone to the end can be redone after a reload too.
+  const unsaved = history.past.length + history.future.length > 0;
   const hadWork = useRef(begun !== null);
   useEffect(() => {
     // What another visit kept and could not be opened here stays where it is.
     if (!unsaved && !hadWork.current) return;
     hadWork.current = true;
     const kept = unsaved
-      ? keepWork(me.personId, panel.panelId, { revision, drawing })
+      ? keepWork(me.personId, panel.panelId, { revision, history })
       : dropWork(me.personId, panel.panelId);
     // Quiet on failure: the room has said already that this browser keeps nothing.
     kept.catch(() => undefined);
-  }, [unsaved, drawing, me.personId, panel.panelId, revision]);
+  }, [unsaved, history, me.personId, panel.panelId, revision]);
 
   const questionKey = question?.key ?? null;
   useEffect(() => {
@@ -108,14 +111,13 @@ export function DrawTable({
         ? { leads: new Set([question.leadId]), joints: hand.chosen.joints }
         : hand.chosen,
       tool: hand.tool,
-      many: hand.many,
       numbers,
       troubles,
       ring: question ? { xyMm: question.xyMm, radiusMm: Math.min(question.radiusMm, 30) } : null,
       glass: 1 - strength,
       hidden: blink,
     }),
-    [drawing, question, hand.chosen, hand.tool, hand.many, numbers, troubles, strength, blink],
+    [drawing, question, hand.chosen, hand.tool, numbers, troubles, strength, blink],
   );
   const acts = dockActs({
     desk,
@@ -131,7 +133,16 @@ export function DrawTable({
     },
   });
   useKeys(
-    boardKeys({ acts, hand, board, setBlink, answers: reviewing ? review.answers : [] }),
+    boardKeys({
+      acts,
+      hand,
+      board,
+      setBlink,
+      answers: reviewing ? review.answers : [],
+      onPaper: () => {
+        document.getElementById(handPaperId)?.querySelector('select')?.focus();
+      },
+    }),
     keysOn,
   );
   const outline = judged?.net?.outlineMm ?? net.outlineMm;
@@ -164,7 +175,7 @@ export function DrawTable({
               outline={outline}
               picture={make}
               strength={strength}
-              label={`Drawing of ${panel.fullMark}, ${drawing.leads.size} leads. Comma and full stop step from lead to lead, arrow keys move what is chosen.`}
+              label={`Drawing of ${panel.fullMark}, ${drawing.leads.size} leads. Comma and full stop step from lead to lead, arrow keys move what is chosen or aim, Enter taps where they aim.`}
               onBoard={setBoard}
               events={{
                 onChoose: (chosen, xyMm) => {
@@ -194,6 +205,13 @@ export function DrawTable({
                 </p>
               ) : null}
             </div>
+            {question && make && hand.tool === 'move' ? (
+              <EvidenceView
+                make={make}
+                xyMm={question.xyMm}
+                radiusMm={Math.min(question.radiusMm, 40)}
+              />
+            ) : null}
             <ToolDock
               acts={acts}
               keysOn={keysOn}
@@ -240,7 +258,7 @@ function sayBegun(
   if (begun)
     return begun.on === revision
       ? 'Your work of last time was in this browser and is here again.'
-      : `Your work, begun on revision ${begun.on}, lies on top of revision ${revision} now.`;
+      : `Your work, begun on revision ${begun.on}, lies on top of revision ${revision}.`;
   if (notKept) return `This browser keeps no unsaved work (${notKept}).`;
   return kept === String(revision) ? `Revision ${kept} is in the archive.` : null;
 }

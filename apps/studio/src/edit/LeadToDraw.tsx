@@ -2,6 +2,7 @@ import type { LeadKind } from '#libs/net';
 import { Field } from '../platform/Field.js';
 import { NumberField } from '../platform/NumberField.js';
 import { kindWords } from './ChosenPaper.js';
+import { handPaperId } from './hand.js';
 
 export interface LeadPlan {
   readonly kind: LeadKind;
@@ -12,9 +13,25 @@ export interface LeadPlan {
 const drawn: readonly LeadKind[] = ['came', 'mending', 'strap', 'outer', 'foil', 'broken'];
 
 /** What the lead that is drawn next will be. */
-export function LeadToDraw({ plan, onPlan }: { plan: LeadPlan; onPlan: (plan: LeadPlan) => void }) {
+export function LeadToDraw({
+  plan,
+  onPlan,
+  onBoard,
+}: {
+  plan: LeadPlan;
+  onPlan: (plan: LeadPlan) => void;
+  /** Escape goes back to the board */
+  onBoard: () => void;
+}) {
   return (
-    <article className="paper stack" aria-label="The lead to draw">
+    <article
+      className="paper stack"
+      aria-label="The lead to draw"
+      id={handPaperId}
+      onKeyDown={(event) => {
+        if (event.key === 'Escape') onBoard();
+      }}
+    >
       <div>
         <h2>Draw a lead</h2>
         <p className="sub">

@@ -62,9 +62,15 @@ export function dockActs({
     {
       key: 'H',
       words: 'choose many',
-      pressed: hand.many,
+      pressed: tool === 'choose',
+      give: take(tool === 'choose' ? 'move' : 'choose'),
+    },
+    {
+      key: 'V',
+      words: 'bend by arrows',
+      pressed: hand.bending,
       give: () => {
-        hand.setMany(!hand.many);
+        hand.setBending(!hand.bending);
       },
     },
     { key: 'O', words: 'find the outer came', give: hand.outer },
@@ -114,12 +120,15 @@ export function boardKeys({
   board,
   setBlink,
   answers,
+  onPaper,
 }: {
   acts: readonly DockAct[];
   hand: HandActs;
   board: DrawBoard | null;
   setBlink: (on: boolean) => void;
   answers: readonly Answer[];
+  /** goes to the paper about what is chosen */
+  onPaper: () => void;
 }): Keys {
   const keys: Record<string, (event: KeyboardEvent) => void> = {};
   for (const { key, give, disabled } of acts) if (!disabled) keys[key.toLowerCase()] = give;
@@ -145,6 +154,7 @@ export function boardKeys({
     hand.step(1);
   };
   keys['l'] = hand.stepEnd;
+  keys['p'] = onPaper;
   if (hand.chosen.leads.size + hand.chosen.joints.size > 0 && hand.tool === 'move') {
     for (const [key, x, y] of arrows)
       keys[key] = (event) => {
@@ -153,6 +163,7 @@ export function boardKeys({
   }
   keys['Escape'] = () => {
     if (hand.points > 0) board?.dropLine();
+    else if (board?.dropBox()) return;
     else if (hand.tool !== 'move') hand.take('move');
     else hand.setChosen({ leads: new Set(), joints: new Set() });
   };

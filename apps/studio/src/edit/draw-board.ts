@@ -3,34 +3,22 @@
  * chooses, dragging moves what is held; with a finger only what was chosen before moves, so that the
  * drawing can be pushed about without spoiling it.
  */
+import DragPan from 'ol/interaction/DragPan.js';
 import type Layer from 'ol/layer/Layer.js';
 import type OlMap from 'ol/Map.js';
 import type MapBrowserEvent from 'ol/MapBrowserEvent.js';
-import type { Drawing, Snapper, Target } from '#libs/net';
-import { snapper } from '#libs/net';
+import type { Drawing, Target } from '#libs/net';
 import { DraftLayer, type DraftModel } from '../drawing/draft-layer.js';
 import type { DraftScene } from '../drawing/draft-scene.js';
 import { Loupe } from '../drawing/loupe.js';
 import { type Box, fromMap, type Xy } from '../drawing/plane.js';
 import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
-import type { BoardScene } from './board-scene.js';
-import type { Chosen, Held } from './hand.js';
+import { BoardKeys } from './board-aim.js';
+import { BoardReach } from './board-reach.js';
+import type { BoardScene, DrawBoardEvents } from './board-scene.js';
+import { type Chosen, chosenInBox, chosenWith } from './hand.js';
 import { type HandPlan, handInteraction } from './hand-interaction.js';
 
-export interface DrawBoardEvents {
-  /** @param xyMm where the tap was; null when a box was drawn */
-  readonly onChoose: (chosen: Chosen, xyMm: Xy | null) => void;
-  /** the hand let go: what it did, by name */
-  readonly onAct: (name: string, drawing: () => Drawing) => void;
-  readonly onLine: (line: readonly Target[], ended: boolean) => void;
-  readonly onCut: (leadId: string, alongMm: number) => void;
-  readonly onView: (resolutionMmPerPx: number) => void;
-}
-
-const reachPx: Readonly<Record<string, number>> = { mouse: 9, pen: 14, touch: 24 };
-const snapPx = 12;
-/** Seen small, a dozen px are a hand's breadth of glass: nothing is pulled farther than this. */
-const mostSnapMm = 6;
 const samePlacePx = 10;
 
 export class DrawBoard {
@@ -44,9 +32,10 @@ export class DrawBoard {
   #picture: Layer | null = null;
   #makePicture: (() => Layer) | null = null;
   #loupe: Loupe | null = null;
-  #snapper: { of: Drawing; is: Snapper } | null = null;
+  readonly #reach: BoardReach;
   #line: Target[] = [];
   #dragging = false;
+  readonly #keys: BoardKeys;
 
   constructor(
     target: HTMLElement,
@@ -58,6 +47,15 @@ export class DrawBoard {
     this.#events = events;
     this.#scene = scene;
     this.map = makePlaneMap(target, { minResolution: 0.01, maxResolution: 4 });
+    this.#reach = new BoardReach(this.map, () => this.#scene.drawing);
+    this.#keys = new BoardKeys(this.map, {
+      onTap: (xyMm) => {
+        this.#tapByKeys(xyMm);
+      },
+      onAim: (xyMm) => {
+        this.#hover(xyMm);
+      },
+    });
     this.#model = { scene: this.#painted({}), outline, moving: null };
     this.#layer = new DraftLayer(this.#model);
     this.#layer.setZIndex(2);
@@ -70,25 +68,34 @@ export class DrawBoard {
       event.stopPropagation();
     });
     this.map.on('pointermove', (event) => {
-      if (!event.dragging && this.#scene.tool !== 'move') this.#hover(fromMap(event.coordinate));
+      if (event.dragging || this.#scene.tool === 'move') return;
+      this.#keys.leave();
+      this.#hover(fromMap(event.coordinate));
     });
     const tell = () => {
-      events.onView(this.#resolution());
+      events.onView(this.#reach.resolution);
     };
     this.map.getView().on('change:resolution', tell);
     tell();
     target.addEventListener(
       'keydown',
       (event) => {
-        this.#key(event);
+        if (this.#scene.tool !== 'move') this.#keys.hear(event);
       },
       { capture: true, signal: this.#leave.signal },
-    ); // prettier-ignore
+    );
   }
 
   setScene(scene: BoardScene, outline: readonly Xy[]): void {
-    if (scene.tool !== this.#scene.tool) this.#line = [];
+    const isOther = scene.tool !== this.#scene.tool;
     this.#scene = scene;
+    if (isOther) {
+      this.#line = [];
+      this.#keys.leave();
+      // Dragging draws the box then; two fingers still zoom.
+      for (const one of this.map.getInteractions().getArray())
+        if (one instanceof DragPan) one.setActive(scene.tool !== 'choose');
+    }
     this.#model.outline = outline;
     if (!this.#dragging) this.#show({});
   }
@@ -136,6 +143,22 @@ export class DrawBoard {
     this.#show({});
   }
 
+  /** Aims the keys at a place of the drawing. */
+  aimAt(xyMm: Xy): void {
+    this.#keys.aimAt(xyMm);
+  }
+
+  /** Lets go of a box that was begun by a key; false when there is none. */
+  dropBox(): boolean {
+    const had = this.#keys.dropBox();
+    if (had) this.#show({});
+    return had;
+  }
+
+  focus(): void {
+    this.#target.focus({ preventScroll: true });
+  }
+
   dropLine(): void {
     this.#line = [];
     this.#events.onLine([], false);
@@ -154,14 +177,6 @@ export class DrawBoard {
     return width >= 600 ? [64, 40, 160, 40] : [74, 16, 120, 16];
   }
 
-  #resolution(): number {
-    return this.map.getView().getResolution() ?? 1;
-  }
-
-  #snapMm(): number {
-    return Math.min(mostSnapMm, snapPx * this.#resolution());
-  }
-
   #painted(live: Partial<DraftScene>): DraftScene {
     const { chosen, ...scene } = this.#scene;
     return {
@@ -170,7 +185,8 @@ export class DrawBoard {
       chosenJoints: chosen.joints,
       line: this.#line.map(({ xyMm }) => xyMm),
       snap: null,
-      box: null,
+      box: this.#keys.box,
+      aim: this.#keys.aim,
       ...live,
     };
   }
@@ -181,20 +197,6 @@ export class DrawBoard {
     this.#layer.changed();
   }
 
-  #near(): Snapper {
-    const of = this.#scene.drawing;
-    if (this.#snapper?.of !== of) this.#snapper = { of, is: snapper(of) };
-    return this.#snapper.is;
-  }
-
-  #heldAt(xyMm: Xy, pointer: string): Held | null {
-    const reachMm = (reachPx[pointer] ?? 9) * this.#resolution();
-    const joint = this.#near().jointNear(xyMm, reachMm);
-    if (joint) return { is: 'joint', jointId: joint.jointId };
-    const lead = this.#near().leadNear(xyMm, reachMm);
-    return lead ? { is: 'lead', leadId: lead.leadId, alongMm: lead.alongMm } : null;
-  }
-
   #tap(event: MapBrowserEvent): void {
     const pointer = event.originalEvent as PointerEvent;
     const xyMm = fromMap(event.coordinate);
@@ -203,19 +205,19 @@ export class DrawBoard {
       this.#addPoint(xyMm);
       return;
     }
-    const held = this.#heldAt(xyMm, pointer.pointerType);
+    const held = this.#reach.heldAt(xyMm, pointer.pointerType);
     if (tool === 'cut') {
       if (held?.is === 'lead') this.#events.onCut(held.leadId, held.alongMm);
       return;
     }
-    const adds = this.#scene.many || pointer.shiftKey;
+    const adds = tool === 'choose' || pointer.shiftKey;
     this.#events.onChoose(chosenWith(this.#scene.chosen, held, adds), xyMm);
   }
 
   #addPoint(xyMm: Xy): void {
-    const target = this.#near().snap(xyMm, this.#snapMm());
+    const target = this.#reach.near.snap(xyMm, this.#reach.snapMm);
     const last = this.#line.at(-1);
-    const again = last && far(last.xyMm, target.xyMm) < samePlacePx * this.#resolution();
+    const again = last && far(last.xyMm, target.xyMm) < samePlacePx * this.#reach.resolution;
     if (again) {
       if (this.#line.length > 1) this.endLine();
       return;
@@ -232,13 +234,17 @@ export class DrawBoard {
   #hover(xyMm: Xy): void {
     if (this.#dragging) return;
     const { tool } = this.#scene;
-    const reachMm = this.#snapMm();
+    const reachMm = this.#reach.snapMm;
+    if (tool === 'choose') {
+      this.#show({});
+      return;
+    }
     if (tool === 'cut') {
-      const lead = this.#near().leadNear(xyMm, reachMm);
+      const lead = this.#reach.near.leadNear(xyMm, reachMm);
       this.#show({ snap: lead ? { on: 'lead', ...lead } : null });
       return;
     }
-    const snap = this.#near().snap(xyMm, reachMm);
+    const snap = this.#reach.near.snap(xyMm, reachMm);
     const line = this.#line.map((target) => target.xyMm);
     this.#show({ snap, line: line.length > 0 ? [...line, snap.xyMm] : line });
   }
@@ -247,8 +253,8 @@ export class DrawBoard {
     return {
       target: this.#target,
       scene: () => this.#scene,
-      heldAt: (xyMm, pointer) => this.#heldAt(xyMm, pointer),
-      snapMm: () => this.#snapMm(),
+      heldAt: (xyMm, pointer) => this.#reach.heldAt(xyMm, pointer),
+      snapMm: () => this.#reach.snapMm,
       show: (live, moving) => {
         this.#show(live, moving);
       },
@@ -256,7 +262,7 @@ export class DrawBoard {
         this.#dragging = on;
       },
       onLoupe: (xyMm, besidePx) => {
-        if (xyMm) this.#loupeNow().show(xyMm, this.#resolution(), besidePx);
+        if (xyMm) this.#loupeNow().show(xyMm, this.#reach.resolution, besidePx);
         else this.#loupe?.hide();
       },
       onChoose: this.#events.onChoose,
@@ -272,28 +278,22 @@ export class DrawBoard {
     return this.#loupe;
   }
 
-  /** Drawing without a mouse: the arrow keys move the drawing under the middle, Enter puts a place there. */
-  #key(event: KeyboardEvent): void {
-    const { tool } = this.#scene;
-    if (tool === 'move' || event.key !== 'Enter') return;
-    event.preventDefault();
-    event.stopPropagation();
-    if (tool === 'draw') this.#addPoint(this.middle());
-    else {
-      const lead = this.#near().leadNear(this.middle(), this.#snapMm());
+  /** Enter at the place that the keys aim at. */
+  #tapByKeys(xyMm: Xy): void {
+    const { tool, chosen, drawing } = this.#scene;
+    if (tool === 'draw') this.#addPoint(xyMm);
+    else if (tool === 'cut') {
+      const lead = this.#reach.near.leadNear(xyMm, this.#reach.snapMm);
       if (lead) this.#events.onCut(lead.leadId, lead.alongMm);
+    } else {
+      const from = this.#keys.takeCorner();
+      const held = from ? null : this.#reach.heldAt(xyMm, 'mouse');
+      if (from) this.#events.onChoose(chosenInBox(drawing, chosen, [from, xyMm]), null);
+      else if (held) this.#events.onChoose(chosenWith(chosen, held, true), xyMm);
+      else this.#keys.beginBox();
+      this.#show({});
     }
   }
-}
-
-function chosenWith(chosen: Chosen, held: Held | null, adds: boolean): Chosen {
-  if (!held) return adds ? chosen : { leads: new Set(), joints: new Set() };
-  const leads = new Set(adds ? chosen.leads : []);
-  const joints = new Set(adds ? chosen.joints : []);
-  const [set, id] = held.is === 'joint' ? [joints, held.jointId] : [leads, held.leadId];
-  if (adds && set.has(id)) set.delete(id);
-  else set.add(id);
-  return { leads, joints };
 }
 
 const far = (a: Xy, b: Xy) => Math.hypot(b[0] - a[0], b[1] - a[1]);

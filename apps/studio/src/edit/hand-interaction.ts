@@ -5,7 +5,7 @@ import type { Drawing } from '#libs/net';
 import type { DraftScene } from '../drawing/draft-scene.js';
 import { fromMap, type Xy } from '../drawing/plane.js';
 import type { BoardScene } from './board-scene.js';
-import { beginDrag, type Chosen, changedLeads, type Drag, type Held, leadsWithin } from './hand.js';
+import { beginDrag, type Chosen, changedLeads, chosenInBox, type Drag, type Held } from './hand.js';
 
 export interface HandPlan {
   readonly target: HTMLElement;
@@ -29,25 +29,30 @@ export function handInteraction(plan: HandPlan): PointerInteraction {
   let moving: ReadonlySet<string> | null = null;
   let box: Xy | null = null;
   let moved = false;
+  let lettingZoom = false;
   const reachMm = (event: MapBrowserEvent) =>
     (event.originalEvent as PointerEvent).altKey ? 0 : plan.snapMm();
   const to = (event: MapBrowserEvent): Xy => {
     const [x, y] = fromMap(event.coordinate);
     return [x + offset[0], y + offset[1]];
   };
-  return new PointerInteraction({
+  const interaction: PointerInteraction = new PointerInteraction({
+    // Two fingers zoom whatever the tool is: the map hears of the first one too.
+    stopDown: (handled) => handled && !lettingZoom,
     handleDownEvent: (event) => {
       if (document.activeElement !== plan.target) plan.target.focus({ preventScroll: true });
       const pointer = event.originalEvent as PointerEvent;
-      if (plan.scene().tool !== 'move' || plan.scene().hidden || pointer.button > 0) return false;
+      const { tool, hidden } = plan.scene();
+      if (!['move', 'choose'].includes(tool) || hidden || pointer.button > 0) return false;
       const xyMm = fromMap(event.coordinate);
-      const held = plan.heldAt(xyMm, pointer.pointerType);
       moved = false;
       moving = null;
-      if (pointer.shiftKey) {
+      lettingZoom = tool === 'choose' && pointer.pointerType === 'touch';
+      if (pointer.shiftKey || tool === 'choose') {
         box = xyMm;
         return true;
       }
+      const held = plan.heldAt(xyMm, pointer.pointerType);
       if (!held) return false;
       const { chosen, drawing } = plan.scene();
       const isChosen =
@@ -59,6 +64,14 @@ export function handInteraction(plan: HandPlan): PointerInteraction {
       return true;
     },
     handleDragEvent: (event) => {
+      if (box && interaction.getPointerCount() > 1) {
+        // The second finger came to zoom: no box was meant.
+        box = null;
+        moved = false;
+        plan.onDragging(false);
+        plan.show({});
+      }
+      if (!box && !drag) return;
       moved = true;
       plan.onDragging(true);
       if (box) {
@@ -78,9 +91,8 @@ export function handInteraction(plan: HandPlan): PointerInteraction {
       plan.onDragging(false);
       plan.onLoupe(null);
       if (box && moved) {
-        const inside = leadsWithin(plan.scene().drawing, [box, fromMap(event.coordinate)]);
-        const { leads, joints } = plan.scene().chosen;
-        plan.onChoose({ leads: new Set([...leads, ...inside]), joints }, null);
+        const { drawing, chosen } = plan.scene();
+        plan.onChoose(chosenInBox(drawing, chosen, [box, fromMap(event.coordinate)]), null);
       }
       plan.show({});
       if (drag && moved) {
@@ -94,4 +106,5 @@ export function handInteraction(plan: HandPlan): PointerInteraction {
       return false;
     },
   });
+  return interaction;
 }

@@ -22,6 +22,9 @@ export interface Chosen {
   readonly joints: ReadonlySet<string>;
 }
 
+/** The paper about what the hand does: a key leads there, Escape back. */
+export const handPaperId = 'hand-paper';
+
 export const nothingChosen: Chosen = { leads: new Set(), joints: new Set() };
 
 /** What lies under the pointer. */
@@ -152,4 +155,22 @@ export function leadsWithin(
     if (inside) ids.add(id);
   }
   return ids;
+}
+
+/** What was chosen, and every lead that lies wholly in the box. */
+export const chosenInBox = (
+  drawing: Drawing,
+  { leads, joints }: Chosen,
+  box: readonly [Xy, Xy],
+): Chosen => ({ leads: new Set([...leads, ...leadsWithin(drawing, box)]), joints });
+
+/** What is chosen after a tap. @param adds whether it adds to what was chosen, or takes from it */
+export function chosenWith(chosen: Chosen, held: Held | null, adds: boolean): Chosen {
+  if (!held) return adds ? chosen : nothingChosen;
+  const leads = new Set(adds ? chosen.leads : []);
+  const joints = new Set(adds ? chosen.joints : []);
+  const [set, id] = held.is === 'joint' ? [joints, held.jointId] : [leads, held.leadId];
+  if (adds && set.has(id)) set.delete(id);
+  else set.add(id);
+  return { leads, joints };
 }

@@ -27,11 +27,8 @@ export interface DrawingDesk {
 }
 
 /** The drawing in the making: its history, and whether it is a net, judged beside the screen. */
-export function useDrawing(net: Net, begun: Drawing | null): DrawingDesk {
-  const [history, setHistory] = useState(() => {
-    const opened = beginHistory(openDrawing(net));
-    return begun ? did(opened, 'unsaved work', begun) : opened;
-  });
+export function useDrawing(net: Net, begun: History<Drawing> | null): DrawingDesk {
+  const [history, setHistory] = useState(() => begun ?? beginHistory(openDrawing(net)));
   const [judged, setJudged] = useState<Judged | null>(null);
   const [refused, setRefused] = useState<string | null>(null);
   const desk = useRef<JudgeDesk>(null);

@@ -1,6 +1,7 @@
 import { useMemo, useState } from 'react';
 import {
   addLead,
+  bendLead,
   eraseLeads,
   healJoint,
   joinGap,
@@ -9,6 +10,8 @@ import {
   markOuter,
   moveJoints,
   openEnds,
+  pointAlongMm,
+  polylineLengthMm,
   type Question,
   splitLead,
   straightenLeads,
@@ -28,7 +31,9 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
   const { drawing } = desk;
   const [tool, setTool] = useState<Tool>('move');
   const [picked, setChosen] = useState<Chosen>(nothingChosen);
-  const [many, setMany] = useState(false);
+  const [bending, setBending] = useState(false);
+  // The lead that the keys came to last, while they only aim.
+  const [steppedTo, setSteppedTo] = useState<string | null>(null);
   const [plan, setPlan] = useState<LeadPlan>(firstPlan);
   const [points, setPoints] = useState(0);
 
@@ -47,7 +52,8 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
   const take = (next: Tool) => {
     setTool(next);
     setPoints(0);
-    if (next !== 'move') setChosen(nothingChosen);
+    setSteppedTo(leads[0] ?? null);
+    if (next === 'draw' || next === 'cut') setChosen(nothingChosen);
   };
   const erase = () => {
     if (leads.length > 0) {
@@ -75,8 +81,8 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
     take,
     chosen,
     setChosen,
-    many,
-    setMany,
+    bending,
+    setBending,
     plan,
     setPlan,
     points,
@@ -95,22 +101,42 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
     },
     nudge: (x: number, y: number, event: KeyboardEvent) => {
       const step = event.shiftKey ? 1 : 0.1;
+      const by = [x * step, y * step] as const;
+      const [only] = leads;
+      const line = only === undefined ? undefined : drawing.leads.get(only)?.lineMm;
+      if (bending && line && leads.length === 1 && chosen.joints.size === 0) {
+        const alongMm = polylineLengthMm(line) / 2;
+        const [atX, atY] = pointAlongMm(line, alongMm);
+        desk.act(
+          `bend ${only!}`,
+          () => bendLead(drawing, only!, alongMm, [atX + by[0], atY + by[1]]),
+          true,
+        );
+        return;
+      }
       const name = `nudge ${[...chosen.leads, ...chosen.joints].join(' ')}`.slice(0, 60);
       const joints = jointsOf(drawing, chosen);
-      desk.act(name, () => moveJoints(drawing, joints, [x * step, y * step]), true);
+      desk.act(name, () => moveJoints(drawing, joints, by), true);
     },
-    /** Steps from lead to lead, so that no mouse is needed. */
+    /** Steps from lead to lead, so that no mouse is needed: chooses it, or aims at its middle. */
     step: (by: 1 | -1) => {
       const ids = [...drawing.leads.keys()];
-      const at = leads[0] === undefined ? -1 : ids.indexOf(leads[0]);
+      const last = tool === 'move' ? leads[0] : steppedTo;
+      const at = last === undefined || last === null ? -1 : ids.indexOf(last);
       const next = ids[(at + by + ids.length + (at < 0 && by < 0 ? 1 : 0)) % ids.length];
-      if (next !== undefined) setChosen({ leads: new Set([next]), joints: new Set() });
+      const line = next === undefined ? undefined : drawing.leads.get(next)?.lineMm;
+      if (next === undefined || !line) return;
+      setSteppedTo(next);
+      if (tool === 'move') setChosen({ leads: new Set([next]), joints: new Set() });
+      else board?.aimAt(pointAlongMm(line, polylineLengthMm(line) / 2));
     },
     /** From a lead to its ends and back. */
     stepEnd: () => {
-      const [first] = leads;
+      const [first = tool === 'move' ? undefined : (steppedTo ?? undefined)] =
+        tool === 'move' ? leads : [];
       const lead = first === undefined ? undefined : drawing.leads.get(first);
-      if (lead) setChosen({ leads: new Set(), joints: new Set([lead.from]) });
+      if (lead && tool !== 'move') board?.aimAt(drawing.joints.get(lead.from)!);
+      else if (lead) setChosen({ leads: new Set(), joints: new Set([lead.from]) });
       else if (oneJoint !== undefined) {
         const on = [...drawing.leads].find(([, one]) => one.from === oneJoint);
         if (on) setChosen({ leads: new Set(), joints: new Set([on[1].to]) });

@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { type Drawing, openDrawing, putOnTop } from '#libs/net';
+import { openDrawing } from '#libs/net';
 import type { Bench } from '../bench/use-bench.js';
 import { readNet, signNet } from '../platform/api/nets.js';
 import { readPanel } from '../platform/api/panels.js';
@@ -7,10 +7,11 @@ import { Refused } from '../platform/api/request.js';
 import { reviseNet } from '../platform/api/revise-net.js';
 import { setWords } from '../platform/navigate.js';
 import { useAct } from '../platform/use-act.js';
-import { dropWork, keepWork } from './kept-work.js';
+import { dropWork, historyOnTop, keepWork } from './kept-work.js';
+import type { DrawingDesk } from './use-drawing.js';
 
 /** Keeping the drawing as a revision; another's newer revision is a choice, never a loss. */
-export function useSave(bench: Bench, personId: string, drawing: Drawing) {
+export function useSave(bench: Bench, personId: string, { drawing, history }: DrawingDesk) {
   const { panel } = bench;
   const revision = panel.netRevision ?? 0;
   const { busy, why, run } = useAct();
@@ -57,10 +58,9 @@ export function useSave(bench: Bench, personId: string, drawing: Drawing) {
         const signal = new AbortController().signal;
         const { netRevision } = await readPanel(panel.panelId, signal);
         const newer = await readNet(panel.panelId, netRevision ?? revision, signal);
-        const merged = putOnTop(openDrawing(bench.net), drawing, openDrawing(newer));
         await keepWork(personId, panel.panelId, {
           revision: netRevision ?? revision,
-          drawing: merged,
+          history: historyOnTop(history, openDrawing(bench.net), openDrawing(newer)),
         });
         bench.again();
       }),

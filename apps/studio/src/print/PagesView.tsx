@@ -1,7 +1,10 @@
 import { useEffect, useRef, useState } from 'react';
+import { CardFrame } from './LifeSize.js';
 import type { PdfPages } from './pdf-pages.js';
+import { usePxPerMm } from './screen-size.js';
 
 const smallPx = 230;
+const widePx = 1100;
 
 /** The pages of a print on the table; one of them large when it is chosen. */
 export function PagesView({ pages, label }: { pages: PdfPages; label: string }) {
@@ -26,49 +29,113 @@ export function PagesView({ pages, label }: { pages: PdfPages; label: string }) 
           ))}
         </ol>
       ) : (
-        <>
-          <div className="page-large" tabIndex={0} role="region" aria-label={`Page ${large + 1}`}>
-            <PageCanvas
-              key={large}
-              pages={pages}
-              index={large}
-              sizeMm={pages.sizesMm[large]!}
-              widthPx={1100}
-            />
-          </div>
-          <div className="dock stage-dock">
-            <button
-              type="button"
-              className="quiet"
-              disabled={large === 0}
-              onClick={() => {
-                setLarge(large - 1);
-              }}
-            >
-              page before
-            </button>
-            <button
-              type="button"
-              onClick={() => {
-                setLarge(null);
-              }}
-            >
-              all pages
-            </button>
-            <button
-              type="button"
-              className="quiet"
-              disabled={large === pages.count - 1}
-              onClick={() => {
-                setLarge(large + 1);
-              }}
-            >
-              page after
-            </button>
-          </div>
-        </>
+        <OnePage pages={pages} index={large} onPage={setLarge} />
       )}
     </div>
+  );
+}
+
+/** One page, as wide as the table or in its true size. */
+function OnePage({
+  pages,
+  index,
+  onPage,
+}: {
+  pages: PdfPages;
+  index: number;
+  onPage: (index: number | null) => void;
+}) {
+  const [pxPerMm, setPxPerMm] = usePxPerMm();
+  const [isTrue, setTrue] = useState(false);
+  const [measuring, setMeasuring] = useState(false);
+  const sizeMm = pages.sizesMm[index]!;
+  const asksCard = measuring || (isTrue && pxPerMm === null);
+  const widthPx = isTrue && pxPerMm !== null ? sizeMm[0] * pxPerMm : null;
+  return (
+    <>
+      <div
+        className="page-large"
+        data-true={widthPx !== null}
+        tabIndex={0}
+        role="region"
+        aria-label={`Page ${index + 1}`}
+      >
+        {asksCard ? (
+          <CardFrame
+            pxPerMm={pxPerMm}
+            onFound={(found) => {
+              setPxPerMm(found);
+              setMeasuring(false);
+              setTrue(true);
+            }}
+          />
+        ) : (
+          <PageCanvas
+            key={`${index} ${widthPx ?? 'wide'}`}
+            pages={pages}
+            index={index}
+            sizeMm={sizeMm}
+            widthPx={widthPx ?? widePx}
+            isFixed={widthPx !== null}
+          />
+        )}
+      </div>
+      {widthPx !== null && !asksCard ? (
+        <p className="true-size" role="status">
+          1 : 1 on this screen, by a card held against it.{' '}
+          <button
+            type="button"
+            className="word"
+            onClick={() => {
+              setMeasuring(true);
+            }}
+          >
+            hold it again
+          </button>
+        </p>
+      ) : null}
+      <div className="dock stage-dock">
+        <button
+          type="button"
+          className="quiet"
+          disabled={index === 0}
+          onClick={() => {
+            onPage(index - 1);
+          }}
+        >
+          page before
+        </button>
+        <button
+          type="button"
+          onClick={() => {
+            onPage(null);
+          }}
+        >
+          all pages
+        </button>
+        <button
+          type="button"
+          className="quiet"
+          aria-pressed={isTrue}
+          onClick={() => {
+            setMeasuring(false);
+            setTrue(!isTrue);
+          }}
+        >
+          true size
+        </button>
+        <button
+          type="button"
+          className="quiet"
+          disabled={index === pages.count - 1}
+          onClick={() => {
+            onPage(index + 1);
+          }}
+        >
+          page after
+        </button>
+      </div>
+    </>
   );
 }
 
@@ -77,11 +144,14 @@ function PageCanvas({
   index,
   sizeMm,
   widthPx,
+  isFixed = false,
 }: {
   pages: PdfPages;
   index: number;
   sizeMm: readonly [number, number];
   widthPx: number;
+  /** exactly so wide on the screen, whatever room there is */
+  isFixed?: boolean;
 }) {
   const canvas = useRef<HTMLCanvasElement>(null);
   const [isDrawn, setDrawn] = useState(false);
@@ -108,7 +178,10 @@ function PageCanvas({
     <canvas
       ref={canvas}
       data-drawn={isDrawn}
-      style={{ aspectRatio: `${sizeMm[0]} / ${sizeMm[1]}` }}
+      style={{
+        aspectRatio: `${sizeMm[0]} / ${sizeMm[1]}`,
+        ...(isFixed ? { width: `${widthPx}px`, maxWidth: 'none' } : {}),
+      }}
     />
   );
 }

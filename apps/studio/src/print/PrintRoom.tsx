@@ -19,11 +19,14 @@ import {
   askedHow,
   firstChoice,
   otherFiles,
+  overlaps,
   type PrintChoice,
   papers,
   printFile,
   prints,
   printWords,
+  type Side,
+  sides,
 } from './print-choice.js';
 import { ScheduleView } from './ScheduleView.js';
 
@@ -109,8 +112,9 @@ export function PrintRoom({ bench }: { bench: Bench }) {
               {isPdf ? (
                 <div className="caution" role="note">
                   <b>Print at 100 %, then measure the check square.</b>
-                  “Actual size”, never “fit to page”. 100 mm both ways, within half a millimetre:
-                  else the printer has shrunk it, and glass cut on it will not fit.
+                  “Actual size”, never “fit to page”. Measure the square before you cut: 100 mm both
+                  ways, within half a millimetre. Else the printer has shrunk it, and glass cut on
+                  it will not fit.
                 </div>
               ) : null}
               <div className="row">
@@ -198,16 +202,43 @@ function Choices({
       ) : null}
       <OneOf
         legend="Seen from"
-        options={['inside', 'outside'] as const}
-        value={choice.from}
-        words={(value) => (value === 'inside' ? 'inside' : 'outside, mirrored')}
+        options={choice.print === 'drawing' ? sides : sides.slice(0, 2)}
+        value={choice.print === 'pattern' && choice.from === 'both' ? 'inside' : choice.from}
+        words={(value) => sideWords[value]}
         onValue={(from) => {
           onChoice({ ...choice, from });
         }}
       />
+      {choice.print === 'drawing' ? (
+        <OneOf
+          legend="Numbers of the pieces"
+          options={['with', 'without'] as const}
+          value={choice.numbers}
+          onValue={(numbers) => {
+            onChoice({ ...choice, numbers });
+          }}
+        />
+      ) : null}
+      {choice.print === 'drawing' || choice.laid === 'in place' ? (
+        <OneOf
+          legend="Sheets overlap by"
+          options={overlaps}
+          value={choice.overlap}
+          words={(value) => `${value} mm`}
+          onValue={(overlap) => {
+            onChoice({ ...choice, overlap });
+          }}
+        />
+      ) : null}
     </>
   );
 }
+
+const sideWords: Readonly<Record<Side, string>> = {
+  inside: 'inside',
+  outside: 'outside, mirrored',
+  both: 'both, one after the other',
+};
 
 function sayPages({ paper }: PrintChoice, pages: PdfPages): string {
   return `${countOf(pages.count, 'page')} of ${paper}, shown as they will be printed.`;

@@ -3,10 +3,22 @@ import { askedHow, firstChoice } from './print-choice.js';
 
 describe('what the archive is asked for', () => {
   it('is the drawing as seen from inside unless a person says outside', () => {
-    expect(askedHow(firstChoice, readNumber)).toEqual({ paper: 'A4', mirrored: '' });
+    const plain = { paper: 'A4', mirrored: '', bothSides: '', numbers: '', overlapMm: '10' };
+    expect(askedHow(firstChoice, readNumber)).toEqual(plain);
     expect(askedHow({ ...firstChoice, from: 'outside', paper: 'A3' }, readNumber)).toEqual({
+      ...plain,
       paper: 'A3',
       mirrored: 'true',
+    });
+  });
+
+  it('is both sides in one file, without numbers, with another overlap', () => {
+    const choice = { ...firstChoice, from: 'both', numbers: 'without', overlap: '20' } as const;
+    expect(askedHow(choice, readNumber)).toMatchObject({
+      mirrored: '',
+      bothSides: 'true',
+      numbers: 'false',
+      overlapMm: '20',
     });
   });
 
@@ -26,8 +38,9 @@ describe('what the archive is asked for', () => {
   });
 
   it('is the pattern packed on sheets, or each piece where it stands', () => {
-    expect(askedHow({ ...firstChoice, print: 'pattern' }, readNumber)).toMatchObject({
-      inPlace: '',
+    expect(askedHow({ ...firstChoice, print: 'pattern' }, readNumber)).toEqual({
+      paper: 'A4',
+      mirrored: '',
     });
     expect(
       askedHow({ ...firstChoice, print: 'pattern', laid: 'in place' }, readNumber),

@@ -13,10 +13,20 @@ export const printWords: Readonly<Record<Print, string>> = {
 export const papers = ['A4', 'A3', 'Letter'] as const;
 export type Paper = (typeof papers)[number];
 
+/** Both: one file, first from inside, then turned over. */
+export const sides = ['inside', 'outside', 'both'] as const;
+export type Side = (typeof sides)[number];
+
+export const overlaps = ['5', '10', '20'] as const;
+export type Overlap = (typeof overlaps)[number];
+
 export interface PrintChoice {
   readonly print: Print;
   readonly paper: Paper;
-  readonly from: 'inside' | 'outside';
+  readonly from: Side;
+  readonly numbers: 'with' | 'without';
+  /** what two neighbouring sheets show of each other, mm */
+  readonly overlap: Overlap;
   /** of pattern pieces: packed on as few sheets as they take, or each where it stands in the panel */
   readonly laid: 'packed' | 'in place';
   readonly stickMm: string;
@@ -28,6 +38,8 @@ export const firstChoice: PrintChoice = {
   print: 'drawing',
   paper: 'A4',
   from: 'inside',
+  numbers: 'with',
+  overlap: '10',
   laid: 'packed',
   stickMm: '',
   wastePercent: '',
@@ -46,12 +58,18 @@ export function askedHow(
   const mirrored = choice.from === 'outside' ? 'true' : '';
   switch (choice.print) {
     case 'drawing':
-      return { paper: choice.paper, mirrored };
+      return {
+        paper: choice.paper,
+        mirrored,
+        bothSides: choice.from === 'both' ? 'true' : '',
+        numbers: choice.numbers === 'without' ? 'false' : '',
+        overlapMm: choice.overlap,
+      };
     case 'pattern':
       return {
         paper: choice.paper,
         mirrored,
-        inPlace: choice.laid === 'in place' ? 'true' : '',
+        ...(choice.laid === 'in place' ? { inPlace: 'true', overlapMm: choice.overlap } : {}),
       };
     case 'schedule':
       return {

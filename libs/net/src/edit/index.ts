@@ -9,7 +9,15 @@ export {
   sketchOfDrawing,
 } from './drawing.js';
 export { joinGap, likelyJoin, type OpenEnd, openEnds } from './gaps.js';
-export { beginHistory, did, type History, redo, undo } from './history.js';
+export {
+  beginHistory,
+  did,
+  type History,
+  mapHistory,
+  redo,
+  shortHistory,
+  undo,
+} from './history.js';
 export { type Judgement, judgeDrawing, type Trouble } from './judge.js';
 export { nearestOnLine, type PlaceOnLine } from './lead-shape.js';
 export {
