@@ -7866,6 +7866,10 @@ export interface operations {
                 paper?: "A4" | "A3" | "Letter";
                 /** @description drawings and patterns: as seen from outside; numbers stay readable */
                 mirrored?: "true" | "false";
+                /** @description net.pdf: as seen from inside and mirrored, in one file */
+                bothSides?: "true" | "false";
+                /** @description net.pdf: false leaves the numbers of the pieces out */
+                numbers?: "true" | "false";
                 /** @description pattern: every piece where it stands; else packed on sheets */
                 inPlace?: "true" | "false";
                 /** @description net.pdf, pattern.pdf in place: what two neighbouring sheets show of each other */
