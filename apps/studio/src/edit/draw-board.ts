@@ -7,7 +7,7 @@ import DragPan from 'ol/interaction/DragPan.js';
 import type Layer from 'ol/layer/Layer.js';
 import type OlMap from 'ol/Map.js';
 import type MapBrowserEvent from 'ol/MapBrowserEvent.js';
-import type { Drawing, Target } from '#libs/net';
+import type { Target } from '#libs/net';
 import { DraftLayer, type DraftModel } from '../drawing/draft-layer.js';
 import type { DraftScene } from '../drawing/draft-scene.js';
 import { Loupe } from '../drawing/loupe.js';
@@ -16,7 +16,7 @@ import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
 import { BoardKeys } from './board-aim.js';
 import { BoardReach } from './board-reach.js';
 import type { BoardScene, DrawBoardEvents } from './board-scene.js';
-import { type Chosen, chosenInBox, chosenWith } from './hand.js';
+import { chosenInBox, chosenWith } from './hand.js';
 import { type HandPlan, handInteraction } from './hand-interaction.js';
 
 const samePlacePx = 10;
