@@ -11,7 +11,7 @@ import type { Output } from './command.js';
 import { Refusal } from './refusal.js';
 
 /** As the worker's: bumped with every change that gives another drawing for the same sheet. */
-const VERSION = '2';
+const VERSION = '3';
 
 /** @throws Refusal when the sheets cannot support a drawing; the sentence says what to do */
 export function rubbingNet(

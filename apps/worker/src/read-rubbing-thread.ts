@@ -14,7 +14,7 @@ import type {
 const request = workerData as RubbingRequest;
 
 /** Bumped with every change that gives another drawing for the same sheets. */
-const VERSION = '2';
+const VERSION = '3';
 
 function tell(message: ThreadMessage): void {
   parentPort!.postMessage(message);

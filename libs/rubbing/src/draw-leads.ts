@@ -10,11 +10,12 @@ import type { DensitySheet } from './lead-profiles.js';
 import { apart, faintPlaces, unexplainedPlaces } from './missing-leads.js';
 import { withOpenEnds } from './open-ends.js';
 import { withoutCrossings } from './planarity.js';
-import { type Regions, regions } from './regions.js';
+import { type ReadRegions, regions } from './regions.js';
 import { RubbingError } from './rubbing-error.js';
+import { agreement } from './second-reading.js';
 
 export interface DrawnLeads {
-  readonly regions: Regions;
+  readonly regions: ReadRegions;
   /** Where the sketch's nodes and leads come from, in the same order. */
   readonly draft: Draft;
   readonly sketch: NetSketch;
@@ -64,9 +65,10 @@ export function drawLeads(
   // the same draft where nothing had to go
   const finalFeatures =
     draft === fitted.draft ? [...features.values()] : leadFeatures(draft, evidence, sheet);
+  const agreed = agreement(draft, found.strictWalls, evidence);
   const leads = draft.leads.map((lead, i): SketchLead => {
     const f = finalFeatures[i]!;
-    const p = confidenceP(f);
+    const p = confidenceP(f, agreed[i]);
     const widthSpreadMm = spread.get(`${lead.left},${lead.right}`) ?? 0;
     const isOuter = lead.left === found.outside || lead.right === found.outside;
     return {
@@ -77,7 +79,7 @@ export function drawLeads(
       faceWidthMm: lead.faceWidthMm,
       widthSpreadMm,
       confidenceP: p,
-      doubts: doubtsOf(f, widthSpreadMm, p),
+      doubts: doubtsOf(f, widthSpreadMm, p, agreed[i]!),
     };
   });
   const total = finalFeatures.reduce((s, f) => s + f.lengthMm, 0);

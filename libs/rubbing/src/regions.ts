@@ -3,7 +3,8 @@ import { watershed } from '#libs/raster';
 import { glassSeeds } from './glass-seeds.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import type { Regions } from './region-labels.js';
-import { joinWeakWalls } from './wall-joining.js';
+import { wallCells } from './second-reading.js';
+import { joinWeakWalls, STRICT_JOINING } from './wall-joining.js';
 
 export type { Regions } from './region-labels.js';
 
@@ -11,7 +12,12 @@ export type { Regions } from './region-labels.js';
 const MIN_NECK_MM = 0.6;
 const MIN_RADIUS_MM = 0.8;
 
-export function regions(evidence: LeadEvidence): Regions {
+export interface ReadRegions extends Regions {
+  /** 1 on the cells before a wall of a second, stricter reading of the same parts. */
+  readonly strictWalls: Uint8Array;
+}
+
+export function regions(evidence: LeadEvidence): ReadRegions {
   const { cellsPerMm } = evidence;
   const { width, height } = evidence.face;
   const n = width * height;
@@ -29,5 +35,9 @@ export function regions(evidence: LeadEvidence): Regions {
     landscape[i] = 255 * Math.min(1, 0.7 * evidence.centre.data[i]! + 0.3 * evidence.face.data[i]!);
   }
   const fine = watershed(landscape, seeds, width, height);
-  return joinWeakWalls(fine, count, evidence);
+  const strict = joinWeakWalls(fine, count, evidence, STRICT_JOINING);
+  return {
+    ...joinWeakWalls(fine, count, evidence),
+    strictWalls: wallCells(strict.labels, width, height),
+  };
 }

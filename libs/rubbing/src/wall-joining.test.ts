@@ -7,8 +7,11 @@ const HEIGHT = 60;
 const RIM = 5;
 const MIDDLE = 50;
 
-/** @param strength evidence for a centre line along the wall between the pieces */
-function joined(strength: number, height = HEIGHT) {
+/**
+ * @param strength evidence for a centre line along the wall between the pieces
+ * @param plainRows so many of its cells show a lead plainly
+ */
+function joined(strength: number, height = HEIGHT, plainRows = 0) {
   const n = WIDTH * height;
   const plane = () => ({ width: WIDTH, height, data: new Float32Array(n) });
   const [face, centre, outside] = [plane(), plane(), plane()];
@@ -20,7 +23,7 @@ function joined(strength: number, height = HEIGHT) {
     labels[i] = fromRim < 0 ? 1 : x < MIDDLE ? 2 : 3;
     outside.data[i] = fromRim < 0 ? 1 : 0;
     if (fromRim === -1 || fromRim === 0) centre.data[i] = 0.9;
-    else if (Math.abs(x - MIDDLE + 0.5) < 1) centre.data[i] = strength;
+    else if (Math.abs(x - MIDDLE + 0.5) < 1) centre.data[i] = y < RIM + plainRows ? 0.6 : strength;
   }
   const evidence: LeadEvidence = { face, centre, outside, cellsPerMm: 2, originMm: [0, 0] };
   return joinWeakWalls(labels, 3, evidence);
@@ -43,4 +46,10 @@ it('joins over a wall that is hardly a lead, and says where it was', () => {
 it('says nothing of a wall that is no lead, nor of the short one of a crossing', () => {
   expect(joined(0.05)).toMatchObject({ count: 2, faint: [] });
   expect(joined(0.25, 24)).toMatchObject({ count: 2, faint: [] });
+});
+
+it('draws a long faint wall where a stretch of it is plain, and only then', () => {
+  expect(joined(0.25, 110, 15)).toMatchObject({ count: 3, faint: [] });
+  expect(joined(0.25, 110)).toMatchObject({ count: 2 });
+  expect(joined(0.05, 110, 15)).toMatchObject({ count: 2 });
 });

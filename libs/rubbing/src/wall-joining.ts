@@ -1,8 +1,6 @@
 import type { LeadEvidence } from './lead-evidence.js';
 import type { FaintWall, Regions } from './region-labels.js';
 
-/** A wall whose mean centre-line evidence is below this is no lead. */
-const KEEP_WALL = 0.35;
 /**
  * Joined with more than this a wall may be a lead all the same: of 11 such walls on five tuning rubbings 7 were, and
  * rubbings with whole wax had none. Weaker ones were hardly ever.
@@ -10,6 +8,21 @@ const KEEP_WALL = 0.35;
 const FAINT_WALL = 0.2;
 /** Shorter ones are what is left of a crossing. */
 const FAINT_LENGTH_MM = 8;
+
+export interface JoiningRule {
+  /** A wall whose mean centre-line evidence is below this is no lead, unless it is faint and long. */
+  readonly keepWall: number;
+  /** A faint wall so long that shows a lead plainly somewhere is drawn. */
+  readonly drawnFaintMm: number;
+}
+
+/** On 19 tuning rubbings 9 of 10 long faint walls were leads, and two that show none plainly were not. */
+const JOINING: JoiningRule = { keepWall: 0.35, drawnFaintMm: 36 };
+/** For a second reading: what it drops is a lead on weak evidence only. */
+export const STRICT_JOINING: JoiningRule = { keepWall: 0.5, drawnFaintMm: Infinity };
+/** Evidence of a lead seen plainly, and the share of a long faint wall that shows it. */
+const PLAIN = 0.42;
+const PLAIN_SHARE = 0.1;
 /** A region whose mean evidence of lying outside is above this is joined to the outside. */
 const MEAN_OUTSIDE = 0.7;
 
@@ -18,6 +31,8 @@ interface Wall {
   b: number;
   sum: number;
   length: number;
+  /** Cells that show a lead plainly. */
+  plain: number;
   /** Sums over its cells, for its middle. */
   x: number;
   y: number;
@@ -27,7 +42,12 @@ interface Wall {
  * Joins regions over walls that no lead explains, weakest first, pooling the evidence of both parts after each join.
  * The outside is the region along the picture's border.
  */
-export function joinWeakWalls(labels: Int32Array, count: number, evidence: LeadEvidence): Regions {
+export function joinWeakWalls(
+  labels: Int32Array,
+  count: number,
+  evidence: LeadEvidence,
+  rule: JoiningRule = JOINING,
+): Regions {
   const { width, height } = evidence.face;
   const parent = Int32Array.from({ length: count + 1 }, (_, k) => k);
   const find = (a: number): number => {
@@ -76,7 +96,7 @@ export function joinWeakWalls(labels: Int32Array, count: number, evidence: LeadE
     const key = a * (count + 1) + b;
     let wall = walls.get(key);
     if (!wall) {
-      wall = { a, b, sum: 0, length: 0, x: 0, y: 0 };
+      wall = { a, b, sum: 0, length: 0, plain: 0, x: 0, y: 0 };
       walls.set(key, wall);
     }
     const c = evidence.centre.data;
@@ -85,6 +105,7 @@ export function joinWeakWalls(labels: Int32Array, count: number, evidence: LeadE
     if (j + step < c.length) e = Math.max(e, c[j + step]!);
     wall.sum += e;
     wall.length++;
+    if (e >= PLAIN) wall.plain++;
     wall.x += i % width;
     wall.y += Math.floor(i / width);
   };
@@ -111,16 +132,21 @@ export function joinWeakWalls(labels: Int32Array, count: number, evidence: LeadE
   for (const w of walls.values()) link(w);
   const alive = new Set(walls.values());
   const faint: FaintWall[] = [];
+  const isFaintLead = ({ a, b, sum, length }: Wall, leastMm: number): boolean =>
+    sum >= FAINT_WALL * length &&
+    length >= leastMm * evidence.cellsPerMm &&
+    [a, b].every((k) => find(k) !== find(outside));
   for (;;) {
     let weakest: Wall | undefined;
     for (const w of alive) {
+      if (w.sum >= rule.keepWall * w.length) continue;
+      if (isFaintLead(w, rule.drawnFaintMm) && w.plain >= PLAIN_SHARE * w.length) continue;
       if (!weakest || w.sum * weakest.length < weakest.sum * w.length) weakest = w;
     }
-    if (!weakest || weakest.sum / weakest.length >= KEEP_WALL) break;
+    if (!weakest) break;
     alive.delete(weakest);
     const { a, b, sum, length } = weakest;
-    const isLong = length >= FAINT_LENGTH_MM * evidence.cellsPerMm;
-    if (sum >= FAINT_WALL * length && isLong && [a, b].every((k) => find(k) !== find(outside))) {
+    if (isFaintLead(weakest, FAINT_LENGTH_MM)) {
       faint.push({ x: weakest.x / length, y: weakest.y / length, length });
     }
     const from = around.get(b)!;
@@ -134,6 +160,7 @@ export function joinWeakWalls(labels: Int32Array, count: number, evidence: LeadE
       if (known) {
         known.sum += w.sum;
         known.length += w.length;
+        known.plain += w.plain;
         known.x += w.x;
         known.y += w.y;
         alive.delete(w);

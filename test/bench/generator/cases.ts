@@ -78,6 +78,7 @@ export const TUNING_CASES = recipes([
   [60, 'round', 'clean', 'scanner', { foil: true }],
   [61, 'quarries', 'phone', 'control_points', { foil: true }],
   [62, 'lancet', 'clean', 'scanner', { foil: true }],
+  [63, 'figure', 'phone', 'target_sheet'],
 ]);
 
 /** For judging it: nobody looks at these while adjusting. */
@@ -130,4 +131,5 @@ export const HELD_OUT_CASES = recipes([
   [324, 'figure', 'poor', 'distances', { noiseMm: 0.3 }],
   [325, 'bands', 'poor', 'control_points', { noiseMm: 0.4 }],
   [326, 'lancet', 'poor', 'distances', { noiseMm: 0.5 }],
+  [327, 'quarries', 'phone', 'target_sheet'],
 ]);

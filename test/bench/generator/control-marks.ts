@@ -3,6 +3,7 @@
 import { writing } from './handwriting.js';
 import type { PanelNet } from './panel-net.js';
 import { arc, distance, type Point } from './polyline.js';
+import { type LaidStrip, layStrips } from './printed-strips.js';
 import type { RandomStream } from './random-stream.js';
 
 export type ControlKind =
@@ -11,7 +12,8 @@ export type ControlKind =
   | 'diagonals'
   | 'distances'
   | 'scale_bar'
-  | 'scanner';
+  | 'scanner'
+  | 'target_sheet';
 export const CONTROL_KINDS: readonly ControlKind[] = [
   'control_points',
   'sides_diagonals',
@@ -19,6 +21,7 @@ export const CONTROL_KINDS: readonly ControlKind[] = [
   'distances',
   'scale_bar',
   'scanner',
+  'target_sheet',
 ];
 
 export interface Mark {
@@ -34,6 +37,8 @@ export interface Control {
   known: (seen: readonly Mark[]) => Record<string, unknown>;
   /** Pen strokes in panel mm. */
   strokes: Point[][];
+  /** Printed strips that lie on the sheet. */
+  strips?: readonly LaidStrip[];
   /** True when the result's frame is free up to a turn and a shift. */
   freeFrame: boolean;
 }
@@ -75,6 +80,14 @@ export function drawControl(
         places: [],
         known: () => ({ kind: 'scanner', dpi: wish.dpi }),
         strokes: [],
+        freeFrame: true,
+      };
+    case 'target_sheet':
+      return {
+        places: [],
+        known: () => ({ kind: 'target_sheet', sheet: 'A4' }),
+        strokes: [],
+        strips: layStrips(random, net.sizeMm),
         freeFrame: true,
       };
     case 'control_points':

@@ -10,6 +10,7 @@ import { mirrorSumMm, movedNet } from './panel-changes.js';
 import type { PanelNet } from './panel-net.js';
 import { photograph } from './photograph.js';
 import type { Point } from './polyline.js';
+import { printStrips, STRIP_MARGIN_MM } from './printed-strips.js';
 import { QUALITIES, type Quality } from './quality.js';
 import { type RandomStream, randomStream } from './random-stream.js';
 import type { CaseRecipe } from './recipe.js';
@@ -131,7 +132,8 @@ function drawnSheets(
   quality: Quality,
 ): DrawnSheet[] {
   const margin = random.branch('margin');
-  const side = (): number => margin.between(31, 46);
+  const strips = kind === 'target_sheet' ? STRIP_MARGIN_MM : 0;
+  const side = (): number => margin.between(31, 46) + strips;
   const margins = [side(), side(), side(), side() + (kind === 'scale_bar' ? 12 : 0)] as const;
   const beyond = shown.sizeMm[1] * (0.5 - OVERLAP_SHARE);
   const all =
@@ -152,6 +154,7 @@ function drawnSheets(
         ? tracing(branch('tracing'), sheet, shown, field, recipe.medium)
         : rubWax(branch('wax'), sheet, shown, field, quality);
     const tone = sheetTone(branch('tone'), sheet, shown, wax, control.strokes, quality);
+    printStrips(sheet, tone, control.strips ?? []);
     return { sheet, wax, tone };
   });
 }

@@ -83,8 +83,8 @@ export function pooledBars(outcomes: readonly NamedOutcome[]): Judged[] {
     sum(list, (o) => o.score.pieces_matched) / sum(list, (o) => o.score.pieces_counted);
   const adjacency = (list: readonly NamedOutcome[]) =>
     sum(list, (o) => o.score.adjacency_f1 ?? 0) / list.length;
-  const faults = sum(outcomes, ({ doubts: d }) => d.wrong + d.missing);
-  const listed = sum(outcomes, ({ doubts: d }) => d.listed);
+  const faults = sum(outcomes, ({ doubts: d }) => d.wrong + d.missing + d.pieces);
+  const listed = sum(outcomes, ({ doubts: d }) => d.listed - d.unseen);
   const sure = outcomes.flatMap((o) => o.doubts.bins.filter((b) => b.from >= 0.95));
   const after = outcomes.filter((o) => drawingBars(o.answered, o.quality).every(holds)).length;
   return [

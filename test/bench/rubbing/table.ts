@@ -27,7 +27,10 @@ const HEADS = [...COLUMNS.slice(0, 9), 'answered', 'again no.', 'again mm'];
 /** What is printed beside the bars: pieces, faults covered by the list, time and room. */
 const BESIDE: readonly [string, (o: NamedOutcome) => string][] = [
   ['pieces', ({ score: s }) => `${s.pieces_result}/${s.pieces_truth}`],
-  ['doubts', ({ doubts: d }) => `${d.covered}/${d.wrong + d.missing} in ${d.listed}`],
+  [
+    'doubts',
+    ({ doubts: d }) => `${d.covered}/${d.wrong + d.missing + d.pieces} in ${d.listed - d.unseen}`,
+  ],
   ['cpu s', (o) => o.cpuSeconds?.toFixed(1) ?? ''],
   ['MP', (o) => o.megapixels?.toFixed(1) ?? ''],
   ['MiB', (o) => o.peakRssMib?.toFixed(0) ?? ''],

@@ -24,6 +24,8 @@ export interface LeadMatches {
   found: ('found' | 'listed' | 'missed')[];
   /** Places on the list that belong to no lead. */
   freePlaces: number;
+  /** Of these, the ones on a true lead that took hardly any wax and is not drawn: right to ask, not demanded. */
+  unseenPlaces: number;
   /** Does a doubt lie within reach of any of these points? */
   isListed: (points: readonly Xy[]) => boolean;
 }
@@ -55,19 +57,26 @@ export function matchLeads(truth: RubbingTruth, result: RubbingResult): LeadMatc
       ? distanceToLeads(wanted.points, got).distanceMm
       : wanted.points.map(() => Infinity);
   let at = 0;
+  const unseen: Xy[] = [];
   const found = truth.leads.map((lead): 'found' | 'listed' | 'missed' => {
     const n = sampleLeads([lead], 2).points.length;
-    const seen = Array.from({ length: n }, (_, k) => at + k).filter((i) => wanted.seen[i]);
+    const all = Array.from({ length: n }, (_, k) => at + k);
+    const seen = all.filter((i) => wanted.seen[i]);
     at += n;
+    const isDrawn = (samples: readonly number[]): boolean =>
+      samples.filter((i) => far[i]! <= TOLERANCE_MM).length >= RIGHT_SHARE * samples.length;
     // A lead that mostly took no wax is not demanded.
-    if (
-      seen.length < 0.5 * n ||
-      seen.filter((i) => far[i]! <= TOLERANCE_MM).length >= RIGHT_SHARE * seen.length
-    )
+    if (seen.length < 0.5 * n) {
+      if (!isDrawn(all)) unseen.push(...all.map((i) => wanted.points[i]!));
       return 'found';
+    }
+    if (isDrawn(seen)) return 'found';
     return isListed(seen.map((i) => wanted.points[i]!)) ? 'listed' : 'missed';
   });
-  return { isRight, isDoubtful, found, freePlaces: free.length, isListed };
+  const unseenPlaces = free.filter((d) =>
+    unseen.some(([x, y]) => Math.hypot(d.xy[0] - x, d.xy[1] - y) <= d.radius_mm),
+  ).length;
+  return { isRight, isDoubtful, found, freePlaces: free.length, unseenPlaces, isListed };
 }
 
 function shareNear(leads: readonly { line: Xy[] }[], distanceMm: readonly number[]): boolean[] {

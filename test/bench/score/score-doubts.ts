@@ -1,5 +1,6 @@
 /** Does the list of doubts hold what is wrong, without being long? And is a sure lead a right one? See lead-matches. */
 import { matchLeads } from './lead-matches.js';
+import { pieceFaults } from './piece-faults.js';
 import { moved, type Rigid } from './rigid-align.js';
 import type { RubbingResult, RubbingTruth } from './rubbing-result.js';
 
@@ -12,9 +13,13 @@ export interface ConfidenceBin {
 export interface DoubtScore {
   wrong: number;
   missing: number;
-  /** Of wrong and missing, how many the list holds. */
+  /** Pieces wrong or missing that no wrong or missing lead accounts for. */
+  pieces: number;
+  /** Of wrong and missing, pieces too, how many the list holds. */
   covered: number;
   listed: number;
+  /** Of the listed, places of leads that took hardly any wax and are not drawn: no fault, and no false alarm. */
+  unseen: number;
   bins: ConfidenceBin[];
 }
 
@@ -23,7 +28,9 @@ export const BIN_EDGES = [0, 0.5, 0.7, 0.8, 0.9, 0.95, 0.98] as const;
 export function scoreDoubts(truth: RubbingTruth, result: RubbingResult, rigid: Rigid): DoubtScore {
   const placed = placedResult(result, rigid);
   const leads = placed.leads ?? [];
-  const { isRight, isDoubtful, found, freePlaces } = matchLeads(truth, placed);
+  const matches = matchLeads(truth, placed);
+  const { isRight, isDoubtful, found, freePlaces, unseenPlaces } = matches;
+  const pieces = pieceFaults(truth, placed, matches);
   const bins = BIN_EDGES.map((from): ConfidenceBin => ({ from, leads: 0, right: 0 }));
   leads.forEach((e, i) => {
     const bin = bins.findLast((b) => (e.confidence ?? 0) >= b.from) ?? bins[0]!;
@@ -35,9 +42,13 @@ export function scoreDoubts(truth: RubbingTruth, result: RubbingResult, rigid: R
   return {
     wrong: count(isRight, (right) => !right),
     missing: count(found, (f) => f !== 'found'),
+    pieces: pieces.length,
     covered:
-      count(found, (f) => f === 'listed') + count(isRight, (right, i) => !right && isDoubtful[i]!),
+      count(found, (f) => f === 'listed') +
+      count(isRight, (right, i) => !right && isDoubtful[i]!) +
+      count(pieces, (isListed) => isListed),
     listed: count(isDoubtful, (doubtful) => doubtful) + freePlaces,
+    unseen: unseenPlaces,
     bins,
   };
 }

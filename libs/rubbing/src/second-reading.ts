@@ -1,0 +1,40 @@
+/** How far a second reading of the same map, with a stricter rule for what is a lead, agrees with the drawing. */
+import { squaredDistance } from '#libs/raster';
+import { type Draft, lineOf } from './draft.js';
+import type { LeadEvidence } from './lead-evidence.js';
+
+/** A lead and a wall so near each other are the same. */
+const SAME_MM = 1.5;
+
+/** 1 on the cells before a wall between two regions. */
+export function wallCells(labels: Int32Array, width: number, height: number): Uint8Array {
+  const out = new Uint8Array(labels.length);
+  for (let y = 0; y < height - 1; y++) {
+    for (let x = 0; x < width - 1; x++) {
+      const i = y * width + x;
+      if (labels[i] !== labels[i + 1] || labels[i] !== labels[i + width]) out[i] = 1;
+    }
+  }
+  return out;
+}
+
+/**
+ * @param walls of the second reading, on the cells of the evidence
+ * @returns for each lead the share of its points, 0-1, that the second reading has a wall beside
+ */
+export function agreement(draft: Draft, walls: Uint8Array, evidence: LeadEvidence): Float64Array {
+  const { width, height } = evidence.face;
+  const away = squaredDistance(walls, width, height);
+  const limit = (SAME_MM * evidence.cellsPerMm) ** 2;
+  return Float64Array.from(draft.leads, (lead) => {
+    const line = lineOf(draft, lead);
+    let agreed = 0;
+    for (let k = 0; k < line.length; k += 2) {
+      const x = Math.round((line[k]! - evidence.originMm[0]) * evidence.cellsPerMm);
+      const y = Math.round((line[k + 1]! - evidence.originMm[1]) * evidence.cellsPerMm);
+      const isOnMap = x >= 0 && y >= 0 && x < width && y < height;
+      if (isOnMap && away[y * width + x]! <= limit) agreed++;
+    }
+    return agreed / (line.length / 2);
+  });
+}
