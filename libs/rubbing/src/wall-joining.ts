@@ -145,7 +145,7 @@ export function joinWeakWalls(
     }
     if (!weakest) break;
     alive.delete(weakest);
-    const { a, b, sum, length } = weakest;
+    const { a, b, length } = weakest;
     if (isFaintLead(weakest, FAINT_LENGTH_MM)) {
       faint.push({ x: weakest.x / length, y: weakest.y / length, length });
     }
