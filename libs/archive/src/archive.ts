@@ -18,11 +18,12 @@ import { type Consideration, considerCheckpoint } from './epochs/open-epoch.js';
 import { GroupCommit } from './group-commit.js';
 import { GroupedReads, NotedReads } from './grouped-reads.js';
 import { uuidV7 } from './id.js';
-import { keptAnswer } from './idempotency.js';
+import { keptAnswer, noteKept } from './idempotency.js';
 import type { JobSender } from './job-sender.js';
 import { keysInForce, signingKeyOf } from './keys/announcement.js';
 import { OPEN_LOG, openLog, STUDIO_LOG } from './log-head.js';
 import { parsed } from './parse-body.js';
+import { OutdatedReads, RecentAnswers } from './recent-answers.js';
 import { requestDigest } from './request-digest.js';
 import { allowed, grantsFor } from './role.js';
 import { type ArchiveSigner, type KeyRing, ringOf, signerFor } from './signer.js';
@@ -52,6 +53,7 @@ export class Archive {
   readonly #copies: CheckpointCopies;
   readonly #keys: KeyRing;
   readonly #clock: () => number;
+  readonly #recent = new RecentAnswers();
   #studioOrigin = '';
 
   private constructor(ports: ArchivePorts) {
@@ -64,6 +66,7 @@ export class Archive {
       ...ports,
       keys: this.#keys,
       clock: this.#clock,
+      recent: this.#recent,
       archiveId: () => this.archiveId,
       committed: (heads) => {
         this.#copies.add(heads);
@@ -135,19 +138,45 @@ export class Archive {
   ): Promise<Outcome<A>> {
     const body = parsed(command.body, input);
     const digest = requestDigest(command.type, body, asking.ifMatch, command.secrets);
-    const reads = new NotedReads(this.#ports.pool, this.#reads);
+    const { pool } = this.#ports;
+    const remembering = new NotedReads(pool, this.#reads, this.#recent);
+    let ready: Waiting | Outcome<A> | undefined;
+    try {
+      ready = await this.#ready(command, body, asking, digest, remembering);
+      return await this.#commit(ready);
+    } catch (error) {
+      // What memory answered may be outdated: a refusal before the lock counts only when read anew.
+      const isOutdated =
+        ready === undefined ? remembering.isRemembering : error instanceof OutdatedReads;
+      if (!isOutdated) throw error;
+    }
+    const reads = new NotedReads(pool, this.#reads);
+    return this.#commit(await this.#ready(command, body, asking, digest, reads));
+  }
+
+  /** Everything of a command that comes before the lock. */
+  async #ready<B, P, A extends object, R>(
+    command: Command<B, P, A, R>,
+    body: B,
+    asking: Asking,
+    digest: string,
+    reads: NotedReads,
+  ): Promise<Waiting | Outcome<A>> {
     // Asked at the same moment. The kept answer counts first: what it is about may be gone since.
     const site = command.siteOf(body, reads);
     const grants = command.role === 'anyone' ? [] : grantsFor(reads, asking);
-    const kept = keptAnswer(reads, asking, digest);
-    await Promise.allSettled([kept, site, grants]);
-    const replay = await kept;
-    if (replay !== undefined) return replay as Outcome<A>;
-    const siteId = await site;
+    if (reads.isRemembering && reads.isFromMemory) noteKept(reads, asking);
+    else {
+      const kept = keptAnswer(reads, asking, digest);
+      await Promise.allSettled([kept, site, grants]);
+      const replay = await kept;
+      if (replay !== undefined) return replay as Outcome<A>;
+    }
+    const [siteId, held] = await Promise.all([site, grants]);
     // Asked once before slow work and once more under the lock, where it counts.
-    allowed(command, siteId, await grants);
+    allowed(command, siteId, held);
     const prepared = await command.prepare?.(body, { tx: reads, objects: this.objects });
-    const outcome = await this.#commits.add(siteId ?? STUDIO_LOG, {
+    return {
       command: command as unknown as AnyCommand,
       body,
       prepared,
@@ -155,8 +184,12 @@ export class Archive {
       asking,
       digest,
       asked: reads.asked,
-    });
-    return outcome as Outcome<A>;
+    };
+  }
+
+  async #commit<A extends object>(ready: Waiting | Outcome<A>): Promise<Outcome<A>> {
+    if ('answer' in ready) return ready;
+    return (await this.#commits.add(ready.siteId ?? STUDIO_LOG, ready)) as Outcome<A>;
   }
 
   /** Waits for what is under way, and for checkpoints on their way to the object store. */

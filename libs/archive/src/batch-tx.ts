@@ -19,6 +19,8 @@ interface KeptBack {
 export interface Asked {
   readonly lookup: Lookup<unknown>;
   readonly key: readonly (string | number)[];
+  /** the answer that was taken from memory */
+  readonly remembered?: readonly unknown[];
 }
 
 export class BatchTx extends Tx {
@@ -27,6 +29,17 @@ export class BatchTx extends Tx {
   #sent: Promise<void>[] = [];
   #failure: Error | undefined;
   #changes = 0;
+  readonly #written = new Set<string>();
+
+  /** Tables that were written; `all` when a statement did not say. */
+  get written(): Tables {
+    return this.#written.has('all') ? 'all' : [...this.#written];
+  }
+
+  /** Answers that still hold, by lookup and key. */
+  get answers(): ReadonlyMap<Lookup<unknown>, ReadonlyMap<string, readonly unknown[]>> {
+    return this.#answers;
+  }
 
   /** Rises with everything that a command writes: a command that raised it left a trace. */
   get changes(): number {
@@ -142,6 +155,15 @@ export class BatchTx extends Tx {
     };
   }
 
+  /**
+   * Sends rows that no other log's batch can meet, so that the database writes them while the next
+   * commands are decided.
+   */
+  sendOwnRows(): void {
+    const own = [...this.#keptBack.values()].filter(({ target }) => isOfOneLog(target));
+    this.#writeKeptBack(own.map(({ target }) => target.table));
+  }
+
   /** Writes all that is kept back and waits for it. @throws the first error since the last time */
   async settled(): Promise<void> {
     this.#writeKeptBack('all');
@@ -200,6 +222,7 @@ export class BatchTx extends Tx {
 
   /** @param key of the one row that was written; left out: any row of the tables */
   #forget(tables: Tables, key?: string): void {
+    for (const table of tables === 'all' ? ['all'] : tables) this.#written.add(table);
     for (const [lookup, answers] of this.#answers) {
       if (tables !== 'all' && !lookup.tables.some((table) => tables.includes(table))) continue;
       if (key !== undefined && lookup.rowOf !== undefined) answers.delete(key);
@@ -209,9 +232,14 @@ export class BatchTx extends Tx {
 }
 
 // Batches of two logs may meet in a table of both: in one order they wait, never for each other.
-function inOrder<R>({ whenThere }: RowTarget, rows: ReadonlyMap<string, R>): R[] {
-  if (whenThere === 'replace') return [...rows.values()];
+function inOrder<R>(target: RowTarget, rows: ReadonlyMap<string, R>): R[] {
+  if (isOfOneLog(target)) return [...rows.values()];
   return [...rows].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, row]) => row);
+}
+
+/** Whether the table's rows are written by batches of one log alone. */
+function isOfOneLog({ whenThere, key }: RowTarget): boolean {
+  return whenThere === 'replace' || key[0] === 'logId';
 }
 
 /** A row kept back as PostgreSQL would answer it. */

@@ -27,6 +27,8 @@ import {
   STUDIO_LOG,
   storeHead,
 } from './log-head.js';
+import { keyText } from './lookup.js';
+import { isSameAnswer, OutdatedReads, type RecentAnswers } from './recent-answers.js';
 import { allowed, grantBehind, grantsFor, roleAmong } from './role.js';
 import { type KeyRing, signerFor } from './signer.js';
 import type { SqlPool, SqlPoolClient } from './tx.js';
@@ -72,7 +74,12 @@ export interface WriterPorts {
   /** first part of the origin line of a log that is begun */
   archiveId(): string;
   committed(heads: readonly SignedHead[]): void;
+  /** filled with what committed batches read */
+  readonly recent?: RecentAnswers;
 }
+
+/** After so many commands the rows they made are sent, while the next ones are decided. */
+const SENT_AT_ONCE = 16;
 
 interface Batch {
   readonly tx: BatchTx;
@@ -125,9 +132,12 @@ export class BatchWriter {
         tx.foresee(waiting.flatMap(({ asked }) => asked)),
       ]);
       const ended: Ended<Outcome<object>>[] = [];
-      for (const one of waiting) {
+      const outdated = outdatedAmong(waiting, tx);
+      for (const [i, one] of waiting.entries()) {
+        if (i > 0 && i % SENT_AT_ONCE === 0) tx.sendOwnRows();
         const { changes } = tx;
         try {
+          if (outdated.has(one)) throw new OutdatedReads();
           ended.push({ outcome: await this.#one(batch, one) });
         } catch (error) {
           if (tx.changes !== changes) throw error;
@@ -135,7 +145,10 @@ export class BatchWriter {
         }
       }
       const heads = await this.#end(batch);
-      if (await tx.commit()) return { ended, heads };
+      if (await tx.commit()) {
+        this.#remember(tx);
+        return { ended, heads };
+      }
     } catch {
       // Told anew, of the command at fault alone, when they are written apart.
     }
@@ -145,12 +158,17 @@ export class BatchWriter {
 
   async #apart(client: SqlPoolClient, logId: string, waiting: readonly Waiting[]): Promise<Done> {
     const tx = new BatchTx(client);
-    const batch = await this.#begin(tx, logId);
+    const [batch] = await Promise.all([
+      this.#begin(tx, logId),
+      tx.foresee(waiting.flatMap(({ asked }) => asked)),
+    ]);
+    const outdated = outdatedAmong(waiting, tx);
     const ended: Ended<Outcome<object>>[] = [];
     for (const one of waiting) {
       const before = { heads: [...batch.heads], touched: [...batch.touched] };
       await client.query('SAVEPOINT command');
       try {
+        if (outdated.has(one)) throw new OutdatedReads();
         const outcome = await this.#one(batch, one);
         await tx.settled();
         ended.push({ outcome });
@@ -168,7 +186,16 @@ export class BatchWriter {
     }
     const heads = await this.#end(batch);
     if (!(await tx.commit())) throw tx.failure ?? new Error('the database rolled the batch back');
+    this.#ports.recent?.forget('all');
     return { ended, heads };
+  }
+
+  #remember(tx: BatchTx): void {
+    const { recent } = this.#ports;
+    if (recent === undefined) return;
+    recent.forget(tx.written);
+    for (const [lookup, answers] of tx.answers)
+      for (const [key, rows] of answers) recent.remember(lookup, key, rows);
   }
 
   async #begin(tx: BatchTx, logId: string): Promise<Batch> {
@@ -243,6 +270,21 @@ export class BatchWriter {
     const keys = await keysInForce(batch.tx);
     return announceInLog(batch.tx, head, keys, this.#ports.keys, by);
   }
+}
+
+/** Those whose reads before the lock are not what the database answers under it. */
+function outdatedAmong(waiting: readonly Waiting[], tx: BatchTx): ReadonlySet<Waiting> {
+  const judged = new Map<readonly unknown[], boolean>();
+  const holds = ({ lookup, key, remembered }: Asked): boolean => {
+    if (remembered === undefined) return true;
+    let isSame = judged.get(remembered);
+    if (isSame === undefined) {
+      isSame = isSameAnswer(remembered, tx.answers.get(lookup)?.get(keyText(key)) ?? []);
+      judged.set(remembered, isSame);
+    }
+    return isSame;
+  };
+  return new Set(waiting.filter(({ asked }) => !asked.every(holds)));
 }
 
 /** Classes of SQLSTATE (PostgreSQL, appendix A) that name no fault of the command: it may be sent again. */

@@ -1,6 +1,7 @@
 /** Reads outside a transaction: what many ask for at the same moment is asked in one statement. */
 import type { Asked } from './batch-tx.js';
 import { keyText, type Lookup } from './lookup.js';
+import type { RecentAnswers } from './recent-answers.js';
 import { type SqlPool, Tx } from './tx.js';
 
 interface Place {
@@ -80,16 +81,37 @@ export class GroupedReads extends Tx {
 /** The reads of one command before its log is locked, and what they asked. */
 export class NotedReads extends Tx {
   readonly asked: Asked[] = [];
+  #remembered = 0;
 
+  /** @param recent answers that may be taken from memory */
   constructor(
     pool: SqlPool,
     private readonly reads: Tx,
+    private readonly recent?: RecentAnswers,
   ) {
     super(pool);
   }
 
+  /** Whether all that was asked so far was answered from memory. */
+  get isFromMemory(): boolean {
+    return this.#remembered === this.asked.length;
+  }
+
+  /** Whether anything was. */
+  get isRemembering(): boolean {
+    return this.#remembered > 0;
+  }
+
   override ask<R>(lookup: Lookup<R>, ...key: readonly (string | number)[]): Promise<R[]> {
-    this.asked.push({ lookup: lookup, key });
-    return this.reads.ask(lookup, ...key);
+    const remembered = this.recent?.get(lookup, key);
+    this.asked.push({ lookup, key, ...(remembered === undefined ? {} : { remembered }) });
+    if (remembered === undefined) return this.reads.ask(lookup, ...key);
+    this.#remembered += 1;
+    return Promise.resolve([...remembered] as R[]);
+  }
+
+  /** Notes what has to be asked under the lock only. */
+  note(lookup: Lookup<unknown>, ...key: readonly (string | number)[]): void {
+    this.asked.push({ lookup, key });
   }
 }

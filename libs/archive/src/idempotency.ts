@@ -1,4 +1,5 @@
 import { Problem } from '#libs/problem';
+import type { NotedReads } from './grouped-reads.js';
 import type { Lookup } from './lookup.js';
 import type { RowTarget } from './row-insert.js';
 import type { Tx } from './tx.js';
@@ -41,6 +42,11 @@ const ROWS: RowTarget = {
   // A command answers for its own key: one that another log's command took meanwhile is no answer.
   whenThere: 'fail',
 };
+
+/** Has the key's answer asked for under the lock, and not before. */
+export function noteKept(reads: NotedReads, { actorId, idempotencyKey }: Key): void {
+  if (idempotencyKey !== undefined) reads.note(KEPT, actorId, idempotencyKey);
+}
 
 /**
  * The answer that was given to this key before, if any.

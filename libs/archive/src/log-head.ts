@@ -68,10 +68,9 @@ async function lockWhere(
   id: string,
   known?: LogHead,
 ): Promise<LogHead | undefined> {
-  const row = await tx.first<LogRow>(
+  const row = await tx.firstPrepared<LogRow>(
     `SELECT log_id, origin, site_id, epoch, size, root_hash, last_at, signing_key FROM log WHERE ${where} FOR UPDATE`,
     [id],
-    [],
   );
   if (row === undefined) return undefined;
   const isKnown =

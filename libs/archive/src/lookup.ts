@@ -14,6 +14,11 @@ export interface Lookup<R> {
   readonly tables: readonly string[];
   /** further tables that are read, whose rows stay as they are once they are there */
   readonly appended?: readonly string[];
+  /**
+   * rows of small tables that change seldom beside how often they are asked for: answers are remembered
+   * between batches, and asked again under the lock
+   */
+  readonly isSteady?: boolean;
   /** set when the answer is the row of this table that has this very key, whole */
   readonly rowOf?: string;
   /** the key that a row of the answer belongs to */

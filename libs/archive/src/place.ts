@@ -33,6 +33,7 @@ const PANEL_PLACE: Lookup<PanelPlace> = {
     FROM panel p JOIN "window" w USING (window_id) JOIN site s ON s.site_id = p.site_id
     WHERE p.panel_id = ANY($1::uuid[])`,
   tables: ['panel', 'window', 'site'],
+  isSteady: true,
   keyOf: ({ panelId }) => [panelId],
 };
 
@@ -54,6 +55,7 @@ const SITE_PLACE: Lookup<SitePlace> = {
   text: `SELECT s.site_id, ${SITE_MARK} AS site_mark, s.scheme, s.version FROM site s
     WHERE s.site_id = ANY($1::uuid[])`,
   tables: ['site'],
+  isSteady: true,
   keyOf: ({ siteId }) => [siteId],
 };
 
@@ -75,6 +77,8 @@ type Placed =
   | 'dossier'
   | 'site';
 
+const STEADY: ReadonlySet<Placed> = new Set(['site', 'window', 'panel']);
+
 const siteLookups = new Map<Placed, Lookup<{ id: string; siteId: string }>>();
 
 function siteLookup(kind: Placed): Lookup<{ id: string; siteId: string }> {
@@ -83,6 +87,7 @@ function siteLookup(kind: Placed): Lookup<{ id: string; siteId: string }> {
     lookup = {
       text: `SELECT ${kind}_id AS id, site_id FROM "${kind}" WHERE ${kind}_id = ANY($1::uuid[])`,
       tables: [kind],
+      isSteady: STEADY.has(kind),
       keyOf: ({ id }) => [id],
     };
     siteLookups.set(kind, lookup);

@@ -56,6 +56,7 @@ const GRANTS: Lookup<GrantRow> = {
     WHERE g.person_id = ANY($1::uuid[]) AND NOT p.disabled`,
   tables: ['role_grant', 'person'],
   appended: ['entry'],
+  isSteady: true,
   keyOf: ({ personId }) => [personId],
 };
 

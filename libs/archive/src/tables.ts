@@ -86,6 +86,15 @@ interface Prepared {
   readonly byKey: Lookup<Record<string, string | number>>;
 }
 
+const STEADY: ReadonlySet<Projection> = new Set([
+  'person',
+  'site',
+  'window',
+  'panel',
+  'net_revision',
+  'lens_calibration',
+]);
+
 const prepared = new Map<Projection, Prepared>();
 
 function preparedOf(table: Projection): Prepared {
@@ -101,6 +110,7 @@ function preparedOf(table: Projection): Prepared {
             ON ${key.map((c) => `t.${quoted(c)} = wanted.${quoted(c)}`).join(' AND ')}`,
         members: key.map(snakeCase),
         tables: [table],
+        isSteady: STEADY.has(table),
         rowOf: table,
         keyOf: (row) => key.map((column) => row[column]!),
       },
