@@ -13,6 +13,7 @@ import type { Decision, ProjectedEntry } from './command.js';
 import { random16 } from './id.js';
 import { appended, type LogHead } from './log-head.js';
 import { hasher, storeFullTiles } from './log-tiles.js';
+import { plainJson } from './plain-json.js';
 import type { RowTarget } from './row-insert.js';
 import type { Tx } from './tx.js';
 
@@ -21,6 +22,17 @@ const ENTRIES: RowTarget = {
   key: ['logId', 'seq'],
   json: [],
   whenThere: 'fail',
+  types: {
+    logId: 'text',
+    seq: 'int8',
+    type: 'text',
+    subject: 'text',
+    actorId: 'uuid',
+    happened: 'text',
+    recordedAt: 'timestamptz',
+    bytes: 'bytea',
+    leafHash: 'bytea',
+  },
 };
 const STORED_OBJECTS: RowTarget = {
   table: 'stored_object',
@@ -55,7 +67,7 @@ export async function appendEntry<P>(
   const { subject, happened, objects = [] } = decision;
   const index = before.size;
   const { supersedes, replaced } = await replacedEntry(tx, before, decision.supersedes?.seq);
-  const payload = plain(decision.payload);
+  const payload = plainJson(decision.payload) as never;
   const bytes = bytesOf({
     v: 1,
     log: before.origin,
@@ -147,9 +159,4 @@ function bytesOf(entry: Parameters<typeof entryBytes>[0]): Uint8Array {
 
 function clampNote(now: Date): string {
   return `recordedAt is that of the entry before: the server’s clock stood at ${now.toISOString()}`;
-}
-
-/** As JSON carries it: no undefined members, dates as text. */
-function plain(value: unknown): never {
-  return JSON.parse(JSON.stringify(value)) as never;
 }

@@ -5,6 +5,7 @@
  * back, any other question first writes the tables that it is about.
  */
 import { keyText, type Lookup } from './lookup.js';
+import { plainJson } from './plain-json.js';
 import type { RowTarget } from './row-insert.js';
 import { type SqlResult, type Tables, Tx } from './tx.js';
 
@@ -247,8 +248,7 @@ function asRead({ target, columns }: KeptBack, row: Record<string, unknown>): un
   const read: Record<string, unknown> = {};
   for (const column of columns) {
     const value = row[column] ?? null;
-    read[column] =
-      value !== null && target.json.includes(column) ? JSON.parse(JSON.stringify(value)) : value;
+    read[column] = value !== null && target.json.includes(column) ? plainJson(value) : value;
   }
   return read;
 }

@@ -41,6 +41,14 @@ const ROWS: RowTarget = {
   json: ['answer'],
   // A command answers for its own key: one that another log's command took meanwhile is no answer.
   whenThere: 'fail',
+  types: {
+    actorId: 'uuid',
+    key: 'text',
+    requestDigest: 'text',
+    status: 'int4',
+    answer: 'json',
+    keptAt: 'timestamptz',
+  },
 };
 
 /** Has the key's answer asked for under the lock, and not before. */

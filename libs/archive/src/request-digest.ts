@@ -1,5 +1,6 @@
 import { canonicalBytes } from '#libs/ledger';
 import { digestOf } from '#libs/objects';
+import { plainJson } from './plain-json.js';
 
 /** What an idempotency key stands for: the command and its checked body without secrets. */
 export function requestDigest(
@@ -8,8 +9,5 @@ export function requestDigest(
   ifMatch: string | undefined,
   secrets: readonly string[] = [],
 ): string {
-  const shown = JSON.parse(
-    JSON.stringify(body, (key, value: unknown) => (secrets.includes(key) ? undefined : value)),
-  ) as unknown;
-  return digestOf(canonicalBytes([type, shown, ifMatch ?? null]));
+  return digestOf(canonicalBytes([type, plainJson(body, secrets), ifMatch ?? null]));
 }

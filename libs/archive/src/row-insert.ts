@@ -1,7 +1,9 @@
 /**
  * One statement for any number of rows of a table: they go over as one JSON array, and PostgreSQL
- * gives each member the type of its column. So a batch costs one round trip a table.
+ * gives each member the type of its column, or as one binary array a column. So a batch costs one
+ * statement a table.
  */
+import { type ArrayType, binaryArray } from './binary-array.js';
 
 export interface RowTarget {
   readonly table: string;
@@ -11,6 +13,8 @@ export interface RowTarget {
   readonly json: readonly string[];
   /** what is done when the key is there: write over it, keep what is there, or fail */
   readonly whenThere: 'replace' | 'keep' | 'fail';
+  /** types of the columns where the rows go over in binary: for tables that grow with every command */
+  readonly types?: Readonly<Record<string, ArrayType>>;
 }
 
 const texts = new Map<string, string>();
@@ -21,8 +25,12 @@ export function insertText(target: RowTarget, columns: readonly string[]): strin
   const known = texts.get(signature);
   if (known !== undefined) return known;
   const list = columns.map(quoted).join(', ');
-  const text = `INSERT INTO "${target.table}" (${list})
-    SELECT ${list} FROM json_populate_recordset(NULL::"${target.table}", $1::json)${conflict(target, columns)}`;
+  const { types } = target;
+  const rows =
+    types === undefined
+      ? `SELECT ${list} FROM json_populate_recordset(NULL::"${target.table}", $1::json)`
+      : `SELECT * FROM unnest(${columns.map((c, i) => `$${i + 1}::${types[c]}[]`).join(', ')})`;
+  const text = `INSERT INTO "${target.table}" (${list}) ${rows}${conflict(target, columns)}`;
   texts.set(signature, text);
   return text;
 }
@@ -36,8 +44,23 @@ function conflict({ key, whenThere }: RowTarget, columns: readonly string[]): st
     : `${on} UPDATE SET ${changes.map((c) => `${quoted(c)} = EXCLUDED.${quoted(c)}`).join(', ')}`;
 }
 
+/** Values of the statement: one JSON text, or an array a column. */
+export function insertValues(
+  { types }: RowTarget,
+  columns: readonly string[],
+  rows: readonly object[],
+): unknown[] {
+  if (types === undefined) return [rowsJson(columns, rows)];
+  return columns.map((column) =>
+    binaryArray(
+      types[column]!,
+      rows.map((row) => (row as Record<string, unknown>)[column]),
+    ),
+  );
+}
+
 /** Rows as a JSON array of objects with the columns' names; bytes in PostgreSQL's hexadecimal form. */
-export function rowsJson(columns: readonly string[], rows: readonly object[]): string {
+function rowsJson(columns: readonly string[], rows: readonly object[]): string {
   const members = columns.map((column) => ({ column, name: snakeCase(column) }));
   return JSON.stringify(
     rows.map((row) => {

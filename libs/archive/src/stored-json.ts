@@ -4,6 +4,7 @@ import { canonicalBytes } from '#libs/ledger';
 import { type Net, netJson, readNet } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import type { ObjectRef } from './command.js';
+import { plainJson } from './plain-json.js';
 
 /** Above this a geometry is an object and the entry names its digest. */
 export const INLINE_BYTES_MAX = 4096;
@@ -16,7 +17,7 @@ export async function putJson(
   value: unknown,
   role: string,
 ): Promise<ObjectRef> {
-  return { ...(await objects.put(canonicalBytes(plain(value)), ORIGINAL)), role };
+  return { ...(await objects.put(canonicalBytes(plainJson(value)), ORIGINAL)), role };
 }
 
 export async function getJson(objects: ObjectStore, digest: string): Promise<unknown> {
@@ -42,8 +43,4 @@ export async function inlineOrObject(
   return Buffer.byteLength(JSON.stringify(value)) <= INLINE_BYTES_MAX
     ? { inline: value, object: null }
     : { inline: null, object: await putJson(objects, value, role) };
-}
-
-function plain(value: unknown): unknown {
-  return JSON.parse(JSON.stringify(value));
 }

@@ -4,7 +4,7 @@
  */
 import { createHash } from 'node:crypto';
 import { type Lookup, lookupValues } from './lookup.js';
-import { insertText, type RowTarget, rowsJson } from './row-insert.js';
+import { insertText, insertValues, type RowTarget } from './row-insert.js';
 
 /** A statement that the connection prepares once under its name. */
 export interface NamedStatement {
@@ -115,8 +115,8 @@ export class Tx {
     columns: readonly string[],
     rows: readonly object[],
   ): Promise<number> {
-    const json = rowsJson(columns, rows);
-    const result = await this.client.query(prepared(insertText(target, columns), [json]));
+    const values = insertValues(target, columns, rows);
+    const result = await this.client.query(prepared(insertText(target, columns), values));
     return result.rowCount ?? 0;
   }
 

@@ -45,6 +45,12 @@ const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
  * objects that are not plain (a Date, a Map): say what you mean before it is signed.
  */
 export function canonicalText(value: unknown): string {
+  const arranged = inOrder(value, 0);
+  if (arranged !== undefined) {
+    const text = JSON.stringify(arranged);
+    // half a surrogate pair is escaped, which the other way of writing names with its place
+    if (!text.includes('\\ud')) return text;
+  }
   return write(value, '', 0);
 }
 
@@ -99,6 +105,62 @@ function hasSortedKeys(value: JsonValue, depth: number): boolean {
     if (!hasSortedKeys(record[key]!, depth + 1)) return false;
   }
   return true;
+}
+
+/**
+ * The value with sorted keys, so that the platform's own writer gives the canonical text; undefined
+ * where it would not: what has to be refused, and keys that JavaScript puts in an order of its own.
+ */
+function inOrder(value: unknown, depth: number): unknown {
+  switch (typeof value) {
+    case 'string':
+    case 'boolean':
+      return value;
+    case 'number':
+      return Number.isFinite(value) ? value : undefined;
+    case 'object':
+      if (value === null) return null;
+      if (depth >= DEEPEST) return undefined;
+      return Array.isArray(value) ? listInOrder(value, depth) : membersInOrder(value, depth);
+    default:
+      return undefined;
+  }
+}
+
+function listInOrder(values: readonly unknown[], depth: number): readonly unknown[] | undefined {
+  if (Object.getPrototypeOf(values) !== Array.prototype) return undefined;
+  let arranged: unknown[] | undefined;
+  for (let i = 0; i < values.length; i++) {
+    const one = inOrder(values[i], depth + 1);
+    if (one === undefined) return undefined;
+    if (one === values[i]) continue;
+    arranged ??= [...values];
+    arranged[i] = one;
+  }
+  return arranged ?? values;
+}
+
+function membersInOrder(value: object, depth: number): object | undefined {
+  const prototype: unknown = Object.getPrototypeOf(value);
+  if (prototype !== Object.prototype && prototype !== null) return undefined;
+  const members = value as Readonly<Record<string, unknown>>;
+  const keys = Object.keys(value);
+  let isSorted = true;
+  for (let i = 0; i < keys.length; i++) {
+    const key = keys[i]!;
+    const first = key.charCodeAt(0);
+    // '0' to '9' may begin an array index; '__proto__' is no member when it is assigned
+    if ((first >= 48 && first <= 57) || key === '__proto__') return undefined;
+    if (i > 0 && key < keys[i - 1]!) isSorted = false;
+  }
+  if (!isSorted) keys.sort();
+  const arranged: Record<string, unknown> = {};
+  for (const key of keys) {
+    const one = inOrder(members[key], depth + 1);
+    if (one === undefined) return undefined;
+    arranged[key] = one;
+  }
+  return arranged;
 }
 
 function write(value: unknown, path: string, depth: number): string {

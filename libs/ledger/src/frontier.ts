@@ -26,7 +26,7 @@ export class Frontier {
     size = 0,
     hashes: readonly Uint8Array[] = [],
   ) {
-    const expected = frontierNodes(size).length;
+    const expected = bitsSet(size);
     if (hashes.length !== expected) {
       throw new TreeError(
         `${size} leaves have ${expected} complete subtrees, got ${hashes.length}`,
@@ -68,6 +68,14 @@ export class Frontier {
   root(): Uint8Array {
     return this.leaves === 0 ? this.hasher.empty() : foldSubtrees(this.stack, this.hasher);
   }
+}
+
+function bitsSet(size: number): number {
+  if (!Number.isSafeInteger(size) || size < 0)
+    throw new TreeError(`${size} is no number of leaves`);
+  let count = 0;
+  for (let rest = size; rest > 0; rest = Math.floor(rest / 2)) count += rest % 2;
+  return count;
 }
 
 /** The nodes whose hashes make the frontier of a tree of `size` leaves, largest first. */
