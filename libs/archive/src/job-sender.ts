@@ -33,10 +33,11 @@ export async function queueJobs(
   now: Date,
 ): Promise<void> {
   for (const job of jobs) {
-    await tx.run(
+    await tx.write(
       `INSERT INTO job_progress (job_id, site_id, queue, subject, state, ratio, asked_by, asked_at, changed_at)
        VALUES ($1, $2, $3, $4, 'waiting', 0, $5, $6, $6)`,
       [job.jobId, job.siteId ?? null, job.queue, job.subject ?? null, askedBy, now],
+      ['job_progress'],
     );
     await sender.send(job, tx);
   }

@@ -24,8 +24,12 @@ export class RecentAnswers {
 
   /** Takes what a committed batch read; what was not there is not remembered. */
   remember(lookup: Lookup<unknown>, key: string, rows: readonly unknown[]): void {
-    if (lookup.isSteady !== true || rows.length === 0) return;
+    if (lookup.isSteady !== true) return;
     let answers = this.#answers.get(lookup);
+    if (rows.length === 0) {
+      answers?.remove(key);
+      return;
+    }
     if (answers === undefined) {
       answers = new RecentCache(ROWS_MAX);
       this.#answers.set(lookup, answers);
