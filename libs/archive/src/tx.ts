@@ -90,10 +90,11 @@ export class Tx {
   ): Promise<R[]> {
     const values = lookupValues(lookup, keys);
     if (lookup.isSteady !== true) return rowsOf<R>(await this.client.query(lookup.text, values));
-    const named = columnsNamed.get(lookup.text);
+    const texts = textsNamed.get(this.client) ?? new Map<string, string>();
+    const named = texts.get(lookup.text);
     if (named !== undefined) return rowsOf<R>(await this.client.query(prepared(named, values)));
     const result = await this.client.query(lookup.text, values);
-    columnsNamed.set(lookup.text, withColumns(lookup.text, result));
+    textsNamed.set(this.client, texts.set(lookup.text, withColumns(lookup.text, result)));
     return rowsOf<R>(result);
   }
 
@@ -130,8 +131,11 @@ export class Tx {
 
 const names = new Map<string, string>();
 
-/** Texts of lookups as they are prepared: a prepared `SELECT t.*` fails once a later version adds a column. */
-const columnsNamed = new Map<string, string>();
+/**
+ * Texts of lookups as a connection prepares them, with the columns it found: a prepared `SELECT t.*` fails
+ * once a later version adds a column.
+ */
+const textsNamed = new WeakMap<SqlClient, Map<string, string>>();
 
 function withColumns(text: string, { fields }: SqlResult): string {
   return text.replace(/\bt\.\*/, fields.map(({ name }) => `t."${name}"`).join(', '));
