@@ -32,8 +32,12 @@ export function DrawRoom({ bench }: { bench: Bench }) {
     keptWork(me.personId, panel.panelId).then(
       (work) => {
         if (left) return;
-        if (work && work.revision !== revision) setFound({ revision, begun: null, older: work });
-        else setFound({ revision, begun: work ? { history: work.history, on: revision } : null });
+        if (work?.revision === revision)
+          setFound({ revision, begun: { history: work.history, on: revision } });
+        // What was undone to the end is no work on a newer revision.
+        else if (work && work.history.past.length > 0)
+          setFound({ revision, begun: null, older: work });
+        else setFound({ revision, begun: null });
       },
       (error: unknown) => {
         // A browser that keeps nothing must not keep anybody from drawing.
