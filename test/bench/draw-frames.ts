@@ -4,27 +4,15 @@
  * processor time from the browser's own trace, beside what 60 frames a second leave for it. Time on the
  * clock is printed too; on a busy machine it says more of the machine.
  */
-import type { CDPSession, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { lozengeSketch } from '#libs/net';
 import { openBrowser, openPage } from '../e2e/support/browser.js';
 import { drawnPanel, onBoard } from '../e2e/support/drawn-panel.js';
 import { startMullion } from '../e2e/support/running-mullion.js';
+import { framesOf, quantile } from './page-frames.js';
 
 const FRAME_MS = 1000 / 60;
 const STEPS = 150;
-
-interface TraceEvent {
-  readonly name: string;
-  readonly ph: string;
-  readonly ts: number;
-  /** on the clock, µs */
-  readonly dur?: number;
-  /** of the processor, µs */
-  readonly tdur?: number;
-  readonly pid: number;
-  readonly tid: number;
-  readonly args: { readonly name?: string };
-}
 
 const mullion = await startMullion();
 const browser = await openBrowser();
@@ -63,63 +51,22 @@ async function report(
   await page.mouse.move(x, y);
   await page.mouse.down();
   await page.mouse.move(x + 3, y + 3);
-  const trace = await traced(session, async () => {
+  const frames = await framesOf(session, async () => {
     for (let i = 0; i < STEPS; i++) {
       const angle = (i / STEPS) * 6 * Math.PI;
       await page.mouse.move(x + reachPx * Math.cos(angle), y + (reachPx / 2) * Math.sin(angle));
     }
   });
   await page.mouse.up();
-  const frames = frameTimes(trace);
   console.log(`dragging ${what} of 313 pieces, ${frames.length} frames:`);
   for (const [name, timesMs] of [
     ['processor', frames.map(({ processorMs }) => processorMs)],
     ['clock', frames.map(({ clockMs }) => clockMs)],
   ] as const) {
-    const sorted = timesMs.toSorted((a, b) => a - b);
     const p = (share: number) => {
-      const ms = sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!;
+      const ms = quantile(timesMs, share);
       return `${ms.toFixed(1)} ms (${(ms / FRAME_MS).toFixed(2)} of a frame)`;
     };
     console.log(`  ${name}: median ${p(0.5)}, p95 ${p(0.95)}, worst ${p(1)}`);
   }
-}
-
-async function traced(session: CDPSession, act: () => Promise<void>): Promise<TraceEvent[]> {
-  const events: TraceEvent[] = [];
-  session.on('Tracing.dataCollected', ({ value }) => {
-    events.push(...(value as unknown as TraceEvent[]));
-  });
-  await session.send('Tracing.start', {
-    traceConfig: { includedCategories: ['toplevel', 'devtools.timeline', '__metadata'] },
-  });
-  await act();
-  const complete = new Promise((resolve) => session.once('Tracing.tracingComplete', resolve));
-  await session.send('Tracing.end');
-  await complete;
-  return events;
-}
-
-/** Work of the page's main thread from one animation frame to the next. */
-function frameTimes(events: readonly TraceEvent[]): { processorMs: number; clockMs: number }[] {
-  const frames = events.filter(({ name, ph }) => name === 'FireAnimationFrame' && ph === 'X');
-  const main = frames[0];
-  if (main === undefined) throw new Error('the trace holds no frame');
-  const starts = frames
-    .filter(({ pid, tid }) => pid === main.pid && tid === main.tid)
-    .map(({ ts }) => ts)
-    .sort((a, b) => a - b);
-  const tasks = events.filter(
-    ({ name, ph, pid, tid }) =>
-      ph === 'X' && pid === main.pid && tid === main.tid && name.endsWith('RunTask'),
-  );
-  if (tasks.length === 0) throw new Error('the trace holds no tasks');
-  return starts.slice(1).map((end, i) => {
-    const from = starts[i]!;
-    const within = tasks.filter(({ ts }) => ts >= from && ts < end);
-    return {
-      processorMs: within.reduce((sum, { tdur = 0 }) => sum + tdur, 0) / 1000,
-      clockMs: within.reduce((sum, { dur = 0 }) => sum + dur, 0) / 1000,
-    };
-  });
 }

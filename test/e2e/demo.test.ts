@@ -97,4 +97,28 @@ describe('looking round the demo', () => {
     await found.getByRole('link').first().click();
     await page.waitForURL(/\/at\/SLM\./);
   });
+
+  it('shows the glass of a drawn panel as one comes near, and a link brings a colleague there', async () => {
+    await page.goto(`${mullion.origin}/at/SLM.sII?panel=2a`);
+    await page.getByRole('article', { name: 'Record of SLM.sII.2a' }).waitFor();
+    const wall = page.getByRole('application', { name: /Elevation of SLM.sII/ });
+    await page.waitForTimeout(800);
+    await look(page, 'demo-window-drawn-desk');
+    const box = (await wall.boundingBox())!;
+    await page.mouse.move(box.x + box.width * 0.55, box.y + box.height * 0.5);
+    for (let turn = 0; turn < 4; turn++) {
+      await page.mouse.wheel(0, -120);
+      await page.waitForTimeout(150);
+    }
+    await page.waitForFunction(() => new URLSearchParams(location.search).has('view'));
+    await page.waitForTimeout(800);
+    await look(page, 'demo-window-near-desk');
+    const link = page.url();
+    await page.goto(mullion.origin);
+    await page.goto(link);
+    await wall.waitFor();
+    await page.waitForTimeout(1200);
+    await look(page, 'demo-window-linked-desk');
+    expect(page.url()).toBe(link);
+  });
 });

@@ -1,6 +1,7 @@
 /** An archive with one panel whose lead drawing was put in by the API, for tests that begin at the bench. */
 import type { BrowserContext, Page } from 'playwright-core';
 import type { NetSketch } from '#libs/net';
+import { firstKeeper } from './keeper.js';
 import type { RunningMullion } from './running-mullion.js';
 
 export interface DrawnPanel {
@@ -19,33 +20,8 @@ export async function drawnPanel(
   mullion: RunningMullion,
   sketch: NetSketch | null,
 ): Promise<DrawnPanel> {
-  const { origin, welcome } = mullion;
-  const json = { 'Content-Type': 'application/json' };
-  const first = await fetch(`${origin}/v1/first-keeper`, {
-    method: 'POST',
-    headers: json,
-    body: JSON.stringify({
-      token: welcome.split('welcome=')[1],
-      displayName: 'Studio head',
-      login: 'head',
-      password: 'seven slow herons on a wall',
-    }),
-  });
-  const cookie = first.headers.get('set-cookie')?.split(';')[0] ?? '';
-  const post = async <T>(path: string, body: unknown, headers = {}): Promise<T> => {
-    const answer = await fetch(`${origin}${path}`, {
-      method: 'POST',
-      headers: { ...json, ...headers, Cookie: cookie, 'Idempotency-Key': crypto.randomUUID() },
-      body: JSON.stringify(body),
-    });
-    if (answer.status >= 300) throw new Error(`${path}: ${await answer.text()}`);
-    return (await answer.json()) as T;
-  };
-  const ask = async <T>(path: string): Promise<T> => {
-    const answer = await fetch(`${origin}${path}`, { headers: { Cookie: cookie } });
-    if (!answer.ok) throw new Error(`${path}: ${await answer.text()}`);
-    return (await answer.json()) as T;
-  };
+  const keeper = await firstKeeper(mullion);
+  const { post, ask } = keeper;
   const { siteId } = await post<{ siteId: string }>('/v1/sites', {
     code: 'SLM',
     name: 'Sallowmere Chapel',
@@ -75,10 +51,7 @@ export async function drawnPanel(
     mark,
     revise,
     ask: (path) => ask(`/v1/panels/${panelId}${path}`),
-    async enter(context) {
-      const [name = '', value = ''] = cookie.split('=');
-      await context.addCookies([{ name, value, url: origin }]);
-    },
+    enter: keeper.enter,
   };
 }
 

@@ -21,6 +21,7 @@ import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
 import { CarryOverReader } from './carry-over.reader.js';
+import { OutlineReader } from './outline.reader.js';
 import { PanelsReader } from './panels.reader.js';
 import * as routes from './windows.routes.js';
 
@@ -34,6 +35,7 @@ export class WindowsController {
     private readonly readable: Readable,
     private readonly panels: PanelsReader,
     private readonly carryOvers: CarryOverReader,
+    private readonly outlines: OutlineReader,
   ) {}
 
   @Route(routes.listWindows)
@@ -72,6 +74,21 @@ export class WindowsController {
       ...windowView(window, siteMarkOf(site)),
       panels: await this.panels.ofWindow(window.siteId, window.windowId),
     };
+  }
+
+  @Route(routes.windowOutline)
+  async windowOutline(
+    @Asked() { actor, params, request, reply }: AskedFor<typeof routes.windowOutline>,
+  ) {
+    const { siteId, windowId } = await this.readable.window(actor, params.windowId);
+    const { bytes, etag } = await this.outlines.ofWindow(siteId, windowId);
+    void reply.headers({ ETag: etag, 'Cache-Control': 'private, no-cache' });
+    if (request.headers['if-none-match'] === etag) {
+      void reply.status(304);
+      return;
+    }
+    void reply.type('application/octet-stream');
+    return Buffer.from(bytes);
   }
 
   @Route(routes.redrawWindow)

@@ -59,6 +59,16 @@ export const window = route({
   problems: ['window-unknown'],
 });
 
+export const windowOutline = route({
+  method: 'GET',
+  path: '/v1/windows/{windowId}/outline',
+  tag: 'windows',
+  summary: 'Every lead drawing of a window in one packed outline (MLNO), at most 300 kB',
+  access: 'reader',
+  answerTypes: ['application/octet-stream'],
+  problems: ['window-unknown'],
+});
+
 export const redrawWindow = route({
   method: 'PUT',
   path: '/v1/windows/{windowId}/drawing',

@@ -18,13 +18,20 @@ const calm = () => window.matchMedia('(prefers-reduced-motion: reduce)').matches
 /** A map over the plane: pan, pinch, wheel; arrows and + − when it has the focus. */
 export function makePlaneMap(
   target: HTMLElement,
-  limits: { minResolution: number; maxResolution: number },
+  {
+    doubleClickZoom = true,
+    ...limits
+  }: { minResolution: number; maxResolution: number; doubleClickZoom?: boolean },
 ): OlMap {
   return new OlMap({
     target,
     controls: [],
     moveTolerance: tapWanderPx(),
-    interactions: defaultInteractions({ altShiftDragRotate: false, pinchRotate: false }),
+    interactions: defaultInteractions({
+      altShiftDragRotate: false,
+      pinchRotate: false,
+      doubleClickZoom,
+    }),
     view: new View({
       projection: planeProjection,
       center: [0, 0],

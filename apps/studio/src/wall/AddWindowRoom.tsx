@@ -14,14 +14,12 @@ import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { OpeningFields } from './OpeningFields.js';
 import { drawingOf, letterOf, planOf } from './plan-window.js';
-import { Sheet } from './Sheet.js';
-import { ShadeDefs } from './shades.js';
 import { TraceryFields } from './TraceryFields.js';
-import { WindowFigure } from './WindowFigure.js';
+import { WallSheet } from './WallSheet.js';
+import type { WallLook } from './wall-layers.js';
+import { hangAlone } from './wall-layout.js';
 import { emptyForm, formOf, planOfForm, type WindowForm } from './window-form.js';
 import { type WindowShape, windowShape } from './window-shape.js';
-
-const nothing = () => undefined;
 
 /** Draw a window from its measures, with the drawing beside the numbers; or redraw one. */
 export function AddWindowRoom({ at }: { at: MarkPlace }) {
@@ -260,8 +258,12 @@ function draw(form: WindowForm): Drawn {
 }
 
 function Drawn({ shape, title }: { shape: WindowShape; title: string }) {
+  const rows = useMemo(() => hangAlone(shape, title), [shape, title]);
   return (
-    <Sheet
+    <WallSheet
+      rows={rows}
+      look={plainLook}
+      outlines={noOutlines}
       box={{
         minX: -shape.widthMm * 0.06,
         minY: 0,
@@ -270,23 +272,9 @@ function Drawn({ shape, title }: { shape: WindowShape; title: string }) {
       }}
       boxKey={`${shape.widthMm} ${shape.heightMm}`}
       label="The window as drawn so far"
-    >
-      {(look) => (
-        <>
-          <ShadeDefs prefix="" scale={1 / look.kStep} />
-          <WindowFigure
-            shape={shape}
-            panels={[]}
-            what="work"
-            k={look.kStep}
-            selected={null}
-            title={title}
-            onPanel={nothing}
-            onOpen={nothing}
-            onWindow={nothing}
-          />
-        </>
-      )}
-    </Sheet>
+    />
   );
 }
+
+const plainLook: WallLook = { what: 'work', panels: new Map(), windowId: null };
+const noOutlines: ReadonlyMap<string, never> = new Map<string, never>();

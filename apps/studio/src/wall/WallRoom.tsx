@@ -23,17 +23,17 @@ import { WorkPaper } from '../records/WorkPaper.js';
 import { CameOfTime } from './CameOfTime.js';
 import { Legend } from './Legend.js';
 import { PanelCard } from './PanelCard.js';
-import { Sheet, type SheetLook } from './Sheet.js';
 import { SitePaper } from './SitePaper.js';
-import { ShadeDefs } from './shades.js';
 import { type Shows, shows, showWords } from './shown.js';
 import { stepPanel } from './step-panel.js';
+import { toldView, viewWords } from './told-view.js';
+import { useOutlines } from './use-outlines.js';
 import { useWall } from './use-wall.js';
-import { WindowFigure } from './WindowFigure.js';
+import { WallSheet } from './WallSheet.js';
 import { WindowPaper } from './WindowPaper.js';
-import { boxAround, type StandingWindow, windowBox } from './wall-layout.js';
-
-const noPanels: readonly WindowPanel[] = [];
+import { boxAround, type StandingSite, type StandingWindow, windowBox } from './wall-layout.js';
+import type { WallView } from './wall-map.js';
+import { panelFilling, windowsNear } from './wall-near.js';
 
 /** Wall → window → panel: one drawing, moved by typing a mark, by choosing or by zooming. */
 export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act | null }) {
@@ -45,7 +45,7 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   const until = words.get('until');
   const chosen = words.get('panel');
 
-  const standing = wall?.standing ?? [];
+  const standing = wall?.standing ?? noSites;
   const site = standing.find((known) => known.site.siteId === at?.siteId);
   const window_ = site?.windows.find((known) => known.window.windowId === at?.windowId);
   const all = standing.flatMap((known) => known.windows);
@@ -59,18 +59,43 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   const happenings = useMemo(() => wall?.happenings ?? [], [wall]);
   const mark = at?.fullMark ?? null;
 
-  const choose = (standingWindow: StandingWindow, panelMark: string | null) => {
+  const panelsByMark = useMemo(
+    () =>
+      new Map(
+        [...(wall?.details ?? [])].map(([windowId, { panels }]) => [
+          windowId,
+          new Map(panels.map((known) => [known.mark, known])),
+        ]),
+      ),
+    [wall],
+  );
+  const windowId = window_?.windowId ?? null;
+  const look = useMemo(
+    () => ({ what, panels: panelsByMark, windowId }),
+    [what, panelsByMark, windowId],
+  );
+  const [near, setNear] = useState<readonly string[]>([]);
+  const outlines = useOutlines(near, wall?.details);
+  const place = window_?.shape.places.find((known) => known.mark === chosen);
+
+  const hung = (id: string): StandingWindow | undefined =>
+    all.find((known) => known.windowId === id);
+  const choose = (id: string, panelMark: string | null) => {
+    const standingWindow = hung(id);
+    if (!standingWindow) return;
     const windowMark = `${siteMark(standingWindow.site)}.${standingWindow.window.mark}`;
     if (windowMark !== mark) goTo(pathOf(windowMark) + keepShow());
     setWords({ panel: panelMark });
   };
-  const open = (standingWindow: StandingWindow, panelMark: string) => {
+  const open = (id: string, panelMark: string) => {
+    const standingWindow = hung(id);
+    if (!standingWindow) return;
     goTo(pathOf(`${siteMark(standingWindow.site)}.${standingWindow.window.mark}.${panelMark}`));
   };
   const step = (key: string): boolean => {
     if (!window_) return false;
     if (key === 'Enter' && chosen) {
-      open(window_, chosen);
+      open(window_.windowId, chosen);
       return true;
     }
     const next = stepPanel(window_.shape.places, chosen, key);
@@ -78,20 +103,12 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
     setWords({ panel: next });
     return true;
   };
-  const zoomedIn = (look: SheetLook) => {
-    const x = (look.width / 2 - look.tx) / look.k;
-    const y = (look.height / 2 - look.ty) / look.k;
-    for (const candidate of all)
-      for (const place of candidate.shape.places) {
-        const { minX, minY, maxX, maxY } = place.boundsMm;
-        const [px, py] = [x - candidate.xMm, y - candidate.yMm];
-        if (px < minX || px > maxX || py < minY || py > maxY) continue;
-        const fills = Math.max(
-          ((maxX - minX) * look.k) / look.width,
-          ((maxY - minY) * look.k) / look.height,
-        );
-        if (fills > 0.95) open(candidate, place.mark);
-      }
+  const rested = (view: WallView, byHand: boolean) => {
+    setNear(windowsNear(all, view));
+    if (!byHand) return;
+    const filled = panelFilling(all, view);
+    if (filled) open(filled.windowId, filled.mark);
+    else setWords({ view: viewWords(view) });
   };
   const lookedBack = until === null ? null : (edtfSpan(until)?.to ?? null);
   const spoken =
@@ -150,67 +167,40 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
               </p>
             ) : null}
             {wall ? (
-              <Sheet
+              <WallSheet
+                rows={standing}
+                look={look}
+                outlines={outlines}
                 box={box}
                 boxKey={`${mark ?? 'wall'} ${all.length}`}
+                told={toldView(words.get('view'))}
                 label={
                   window_
                     ? `Elevation of ${mark ?? ''} from inside. Arrow keys step from panel to panel, Enter opens the bench, plus and minus zoom.`
                     : 'The wall: every window as drawn. Plus and minus zoom.'
                 }
+                chosen={window_ && place ? { at: window_, place } : null}
                 onKey={step}
-                onZoomed={zoomedIn}
-                over={(look) =>
+                onPanel={(id, { mark: panelMark }) => {
+                  choose(id, panelMark);
+                }}
+                onOpen={(id, { mark: panelMark }) => {
+                  open(id, panelMark);
+                }}
+                onWindow={(id) => {
+                  choose(id, null);
+                }}
+                onName={(row) => {
+                  const named = standing[row];
+                  if (named) goTo(pathOf(siteMark(named.site)));
+                }}
+                onRest={rested}
+                over={(view) =>
                   window_ && panel ? (
-                    <Pin at={window_} panel={panel} look={look} mark={mark ?? ''} />
+                    <Pin at={window_} panel={panel} look={view} mark={mark ?? ''} />
                   ) : null
                 }
-              >
-                {(look) => (
-                  <>
-                    <ShadeDefs prefix="" scale={1 / look.kStep} />
-                    {standing.map((known) => (
-                      <g key={known.site.siteId}>
-                        <path
-                          d={`M${known.box.minX - 400} ${known.box.maxY}H${known.box.maxX + 400}`}
-                          stroke="#4b5559"
-                          strokeWidth={1.5 / look.kStep}
-                        />
-                        <text
-                          className="site-name"
-                          x={known.box.minX}
-                          y={known.box.maxY + 84 / look.kStep}
-                          fontSize={20 / look.kStep}
-                          onClick={() => {
-                            goTo(pathOf(siteMark(known.site)));
-                          }}
-                        >
-                          {siteMark(known.site)} {known.site.name}
-                        </text>
-                        {known.windows.map((standingWindow) => (
-                          <g
-                            key={standingWindow.window.windowId}
-                            transform={`translate(${standingWindow.xMm} ${standingWindow.yMm})`}
-                            opacity={window_ && window_ !== standingWindow ? 0.45 : 1}
-                          >
-                            <Figure
-                              standing={standingWindow}
-                              panels={
-                                wall.details.get(standingWindow.window.windowId)?.panels ?? noPanels
-                              }
-                              what={what}
-                              k={look.kStep}
-                              selected={window_ === standingWindow ? chosen : null}
-                              onChoose={choose}
-                              onOpen={open}
-                            />
-                          </g>
-                        ))}
-                      </g>
-                    ))}
-                  </>
-                )}
-              </Sheet>
+              />
             ) : why ? null : (
               <p className="over-drawing" role="status">
                 hanging the windows…
@@ -271,6 +261,7 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   );
 }
 
+const noSites: readonly StandingSite[] = [];
 const emptyBox = { minX: 0, minY: 0, maxX: 6000, maxY: 4000 };
 const keepShow = () => {
   const show = new URLSearchParams(window.location.search).get('show');
@@ -281,38 +272,6 @@ const keepShow = () => {
 function withRoom(box: { minX: number; minY: number; maxX: number; maxY: number }) {
   const h = box.maxY - box.minY;
   return { ...box, minX: box.minX - h * 0.02, maxY: box.maxY + h * 0.09 };
-}
-
-function Figure({
-  standing,
-  onChoose,
-  onOpen,
-  ...rest
-}: {
-  standing: StandingWindow;
-  panels: readonly WindowPanel[];
-  what: Shows;
-  k: number;
-  selected: string | null;
-  onChoose: (at: StandingWindow, panel: string | null) => void;
-  onOpen: (at: StandingWindow, panel: string) => void;
-}) {
-  return (
-    <WindowFigure
-      {...rest}
-      shape={standing.shape}
-      title={standing.window.mark}
-      onPanel={(panel) => {
-        onChoose(standing, panel);
-      }}
-      onOpen={(panel) => {
-        onOpen(standing, panel);
-      }}
-      onWindow={() => {
-        onChoose(standing, null);
-      }}
-    />
-  );
 }
 
 const pinWidthPx = 210;
@@ -326,7 +285,7 @@ function Pin({
 }: {
   at: StandingWindow;
   panel: WindowPanel;
-  look: SheetLook;
+  look: WallView;
   mark: string;
 }) {
   const place = at.shape.places.find((known) => known.mark === panel.mark);

@@ -1,21 +1,35 @@
 /** Where each window of each site stands on the wall, in mm: side by side on one sill line. */
 import type { Box } from '../drawing/plane.js';
-import type { Site } from '../platform/api/sites.js';
+import { type Site, siteMark } from '../platform/api/sites.js';
 import type { WindowRow } from '../platform/api/windows.js';
 import { shapeOf, type WindowShape } from './window-shape.js';
 
-export interface StandingWindow {
-  readonly window: WindowRow;
-  readonly site: Site;
+/** A window as it is drawn on the wall. */
+export interface HungWindow {
+  readonly windowId: string;
+  /** the word under its sill */
+  readonly name: string;
   readonly shape: WindowShape;
   readonly xMm: number;
   readonly yMm: number;
 }
 
-export interface StandingSite {
+/** Windows on one sill line. */
+export interface HungRow {
+  /** the words under the line */
+  readonly name: string | null;
+  readonly windows: readonly HungWindow[];
+  readonly box: Box;
+}
+
+export interface StandingWindow extends HungWindow {
+  readonly window: WindowRow;
+  readonly site: Site;
+}
+
+export interface StandingSite extends HungRow {
   readonly site: Site;
   readonly windows: readonly StandingWindow[];
-  readonly box: Box;
 }
 
 const gapMm = 1300;
@@ -35,17 +49,34 @@ export function standUp(
     const sill = top + height;
     let x = 0;
     const standing = drawn.map(({ window, shape }) => {
-      const at = { window, site, shape, xMm: x, yMm: sill - shape.heightMm };
+      const at = {
+        windowId: window.windowId,
+        name: window.mark,
+        window,
+        site,
+        shape,
+        xMm: x,
+        yMm: sill - shape.heightMm,
+      };
       x += shape.widthMm + gapMm;
       return at;
     });
     const box = { minX: 0, minY: top, maxX: drawn.length === 0 ? emptyMm : x - gapMm, maxY: sill };
     top = sill + Math.max(2600, height * 0.35);
-    return { site, windows: standing, box };
+    return { site, name: `${siteMark(site)} ${site.name}`, windows: standing, box };
   });
 }
 
-export const windowBox = (at: StandingWindow): Box => ({
+/** One window by itself. */
+export const hangAlone = (shape: WindowShape, name: string): readonly HungRow[] => [
+  {
+    name: null,
+    windows: [{ windowId: '', name, shape, xMm: 0, yMm: 0 }],
+    box: { minX: 0, minY: 0, maxX: shape.widthMm, maxY: shape.heightMm },
+  },
+];
+
+export const windowBox = (at: HungWindow): Box => ({
   minX: at.xMm,
   minY: at.yMm,
   maxX: at.xMm + at.shape.widthMm,

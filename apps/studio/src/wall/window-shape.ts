@@ -1,4 +1,4 @@
-/** A window's drawing → path data in its own frame, through libs/elevation. */
+/** A window's drawing → rings and lines in its own frame, mm, through libs/elevation. */
 import {
   openingRingMm,
   openingSizeMm,
@@ -12,44 +12,35 @@ import type { Xy } from '../drawing/plane.js';
 export interface WindowShape {
   readonly widthMm: number;
   readonly heightMm: number;
-  readonly opening: string;
+  readonly openingMm: readonly Xy[];
   readonly lights: readonly {
     readonly letter: string;
-    readonly d: string;
+    readonly ringMm: readonly Xy[];
     readonly xMm: number;
     readonly widthMm: number;
     readonly bottomMm: number;
     readonly letters: readonly { readonly letter: string; readonly xMm: number }[];
   }[];
-  readonly tracery: readonly { readonly mark: string; readonly d: string }[];
-  readonly bars: readonly { readonly mark: string; readonly d: string }[];
+  readonly tracery: readonly { readonly mark: string; readonly ringMm: readonly Xy[] }[];
+  readonly bars: readonly { readonly mark: string; readonly lineMm: readonly Xy[] }[];
   readonly places: readonly PanelPlace[];
   /** row numbers beside the first light: row, height of its middle */
   readonly rows: readonly { readonly row: number; readonly yMm: number }[];
 }
 
-export function pathData(ring: readonly Xy[]): string {
-  return ring.length === 0 ? '' : `M${ring.map(([x, y]) => `${round(x)} ${round(y)}`).join('L')}Z`;
-}
-
-const round = (value: number) => Math.round(value * 10) / 10;
-
 /** @throws ElevationError when the drawing cannot be built */
 export function windowShape(drawing: WindowDrawing): WindowShape {
   const { widthMm, heightMm } = openingSizeMm(drawing.opening);
   const moved = (part: { xMm: number; yMm: number; opening: WindowDrawing['opening'] }) =>
-    pathData(
-      openingRingMm(part.opening, { chordErrorMm: 2 }).map(([x, y]) => [
-        x + part.xMm,
-        y + part.yMm,
-      ]),
+    openingRingMm(part.opening, { chordErrorMm: 2 }).map(
+      ([x, y]): Xy => [x + part.xMm, y + part.yMm],
     );
   const places = panelGrid(drawing);
   const firstColumn = drawing.lights[0]?.columns?.[0]?.letter ?? drawing.lights[0]?.letter;
   return {
     widthMm,
     heightMm,
-    opening: pathData(openingRingMm(drawing.opening, { chordErrorMm: 2 })),
+    openingMm: openingRingMm(drawing.opening, { chordErrorMm: 2 }),
     lights: drawing.lights.map((light) => {
       const size = openingSizeMm(light.opening);
       let x = light.xMm;
@@ -62,17 +53,20 @@ export function windowShape(drawing: WindowDrawing): WindowShape {
       );
       return {
         letter: light.letter,
-        d: moved(light),
+        ringMm: moved(light),
         xMm: light.xMm,
         widthMm: size.widthMm,
         bottomMm: light.yMm + size.heightMm,
         letters,
       };
     }),
-    tracery: drawing.tracery.map((part) => ({ mark: part.mark, d: moved(part) })),
+    tracery: drawing.tracery.map((part) => ({ mark: part.mark, ringMm: moved(part) })),
     bars: drawing.bars.map((bar) => ({
       mark: bar.mark,
-      d: `M${bar.fromXMm} ${bar.yMm}H${bar.toXMm}`,
+      lineMm: [
+        [bar.fromXMm, bar.yMm],
+        [bar.toXMm, bar.yMm],
+      ],
     })),
     places,
     rows: places

@@ -1,5 +1,5 @@
 import type { operations } from '#libs/api-client';
-import type { WindowDrawing } from '#libs/elevation';
+import { type NamedOutline, unpackOutlines, type WindowDrawing } from '#libs/elevation';
 import { client, everyPage, ifMatch, taken } from './request.js';
 
 /** What is being done with a panel; the words on screen are in `work-state.ts`. */
@@ -50,6 +50,21 @@ export async function readWindow(windowId: string, signal: AbortSignal): Promise
     client.GET('/v1/windows/{windowId}', { params: { path: { windowId } }, signal }),
   );
   return { ...answer, panels: answer.panels.filter((panel) => !panel.retired) };
+}
+
+/** Every lead drawing of a window in the window's frame: `2b` its edge, `2b.17` the glass of a piece. */
+export async function readOutline(
+  windowId: string,
+  signal: AbortSignal,
+): Promise<readonly NamedOutline[]> {
+  const bytes = await taken<ArrayBuffer>(
+    client.GET('/v1/windows/{windowId}/outline', {
+      params: { path: { windowId } },
+      parseAs: 'arrayBuffer',
+      signal,
+    }),
+  );
+  return unpackOutlines(new Uint8Array(bytes));
 }
 
 export const addWindow = (

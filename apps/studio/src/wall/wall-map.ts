@@ -1,0 +1,213 @@
+/**
+ * The wall as one drawing in millimetres: every window of every site, its panels, and the glass of
+ * each piece as one comes near. Holds the map's objects; the screen tells it what to show.
+ */
+import Feature from 'ol/Feature.js';
+import Polygon from 'ol/geom/Polygon.js';
+import VectorLayer from 'ol/layer/Vector.js';
+import type OlMap from 'ol/Map.js';
+import type MapBrowserEvent from 'ol/MapBrowserEvent.js';
+import VectorSource from 'ol/source/Vector.js';
+import Fill from 'ol/style/Fill.js';
+import Stroke from 'ol/style/Stroke.js';
+import Style from 'ol/style/Style.js';
+import type { NamedOutline, PanelPlace } from '#libs/elevation';
+import { type Box, fromMap, isInside, ringToMap, type Xy } from '../drawing/plane.js';
+import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
+import { GlassLayers } from './glass-layers.js';
+import { farPx, WallLayers, type WallLook } from './wall-layers.js';
+import type { HungRow, HungWindow } from './wall-layout.js';
+
+/** How the wall lies on the screen: screenPx = wallMm × k + t. */
+export interface WallView {
+  readonly k: number;
+  readonly tx: number;
+  readonly ty: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface WallEvents {
+  readonly onPanel: (windowId: string, place: PanelPlace) => void;
+  readonly onOpen: (windowId: string, place: PanelPlace) => void;
+  readonly onWindow: (windowId: string) => void;
+  /** the words under a row of windows */
+  readonly onName: (rowIndex: number) => void;
+  /** with every frame that moves the view */
+  readonly onView: (view: WallView) => void;
+  /** the view came to rest; `byHand` when a person moved it */
+  readonly onRest: (view: WallView, byHand: boolean) => void;
+}
+
+interface Under {
+  readonly row: number;
+  readonly hung?: HungWindow;
+  readonly place?: PanelPlace;
+}
+
+export class WallMap {
+  readonly map: OlMap;
+  readonly #events: WallEvents;
+  readonly #layers = new WallLayers();
+  readonly #glass = new GlassLayers();
+  readonly #chosen = new VectorSource();
+  #rows: readonly HungRow[] = [];
+  #byHand = false;
+
+  constructor(target: HTMLElement, events: WallEvents) {
+    this.#events = events;
+    this.map = makePlaneMap(target, {
+      minResolution: 0.125,
+      maxResolution: 2000,
+      doubleClickZoom: false,
+    });
+    const outline = new VectorLayer({
+      source: this.#chosen,
+      style: (feature) =>
+        feature.get('isHover') === true
+          ? new Style({ fill: new Fill({ color: '#ffffff26' }) })
+          : new Style({ stroke: new Stroke({ color: '#fff', width: 4 }) }),
+    });
+    const all = [...this.#layers.ground, ...this.#glass.layers, ...this.#layers.above, outline];
+    for (const layer of all) this.map.addLayer(layer);
+    this.map.on('click', (event) => {
+      this.#click(event);
+    });
+    this.map.on('dblclick', (event) => {
+      const under = this.#under(event);
+      if (under?.hung && under.place) this.#events.onOpen(under.hung.windowId, under.place);
+    });
+    this.map.on('pointermove', (event) => {
+      if (!event.dragging) this.#hover(event);
+    });
+    for (const input of ['wheel', 'pointerdown', 'keydown'])
+      target.addEventListener(input, this.#touched, { passive: true });
+    this.map.getView().on('change', () => {
+      this.#glass.setResolution(this.#resolution);
+      this.#events.onView(this.view);
+    });
+    this.map.on('moveend', () => {
+      const byHand = this.#byHand;
+      this.#byHand = false;
+      this.#events.onRest(this.view, byHand);
+    });
+  }
+
+  readonly #touched = () => {
+    this.#byHand = true;
+  };
+
+  get #resolution(): number {
+    return this.map.getView().getResolution() ?? 1;
+  }
+
+  get view(): WallView {
+    const k = 1 / this.#resolution;
+    const [x, y] = fromMap(this.map.getView().getCenter() ?? [0, 0]);
+    const [width = 0, height = 0] = this.map.getSize() ?? [];
+    return { k, tx: width / 2 - x * k, ty: height / 2 - y * k, width, height };
+  }
+
+  stand(rows: readonly HungRow[]): void {
+    this.#rows = rows;
+    this.#layers.stand(rows);
+  }
+
+  setLook(look: WallLook): void {
+    this.#layers.setLook(look);
+  }
+
+  /** The lead drawings of a window, as packed for it. */
+  hang(hung: HungWindow, outlines: readonly NamedOutline[] | undefined): void {
+    this.#glass.hang(hung.windowId, [hung.xMm, hung.yMm], outlines);
+    this.#glass.setResolution(this.#resolution);
+  }
+
+  choose(hung: HungWindow | null, place: PanelPlace | null): void {
+    for (const feature of this.#chosen.getFeatures())
+      if (feature.get('isHover') !== true) this.#chosen.removeFeature(feature);
+    if (hung && place) this.#chosen.addFeature(ringOf(hung, place, false));
+  }
+
+  fly(box: Box, glide: boolean): void {
+    this.#byHand = false;
+    showBox(this.map, box, { air: this.#air(), glide });
+  }
+
+  /** @param at middle, mm, and how many px a mm has */
+  look(at: Xy, k: number): void {
+    this.#byHand = false;
+    const view = this.map.getView();
+    view.setCenter([at[0], -at[1]]);
+    view.setResolution(1 / k);
+  }
+
+  zoom(factor: number): void {
+    const view = this.map.getView();
+    view.animate({ resolution: this.#resolution / factor, duration: 120 });
+  }
+
+  dispose(): void {
+    this.map.setTarget(undefined);
+    this.#glass.dispose();
+    this.map.dispose();
+  }
+
+  /** Room for the came of time on the left, on a small screen for the key below. */
+  #air(): Air {
+    const [width = 800] = this.map.getSize() ?? [];
+    const air = width < 640 ? width * 0.07 : 50;
+    return width < 640 ? [air, air, air + 116, air] : [air, air, air, air + 190];
+  }
+
+  #click(event: MapBrowserEvent): void {
+    const under = this.#under(event);
+    if (!under) return;
+    const { row, hung, place } = under;
+    if (!hung) this.#events.onName(row);
+    else if (place && hung.shape.heightMm / this.#resolution >= farPx)
+      this.#events.onPanel(hung.windowId, place);
+    else this.#events.onWindow(hung.windowId);
+  }
+
+  #hover(event: MapBrowserEvent): void {
+    if ((event.originalEvent as PointerEvent).pointerType !== 'mouse') return;
+    const under = this.#under(event);
+    const target = this.map.getTargetElement();
+    if (target) target.style.cursor = under ? 'pointer' : '';
+    const before = this.#chosen.getFeatures().find((feature) => feature.get('isHover') === true);
+    if (before?.get('place') === under?.place) return;
+    if (before) this.#chosen.removeFeature(before);
+    if (under?.hung && under.place) this.#chosen.addFeature(ringOf(under.hung, under.place, true));
+  }
+
+  #under(event: MapBrowserEvent): Under | undefined {
+    const [x, y] = fromMap(event.coordinate);
+    for (const [row, { windows, box }] of this.#rows.entries()) {
+      for (const hung of windows) {
+        const at: Xy = [x - hung.xMm, y - hung.yMm];
+        const { widthMm, heightMm, places } = hung.shape;
+        // The name under the sill belongs to the window.
+        if (at[0] < 0 || at[0] > widthMm || at[1] < 0) continue;
+        if (at[1] > heightMm + 60 * this.#resolution) continue;
+        const place = places.find(({ ringMm, boundsMm }) => {
+          const { minX, minY, maxX, maxY } = boundsMm;
+          if (at[0] < minX || at[0] > maxX || at[1] < minY || at[1] > maxY) return false;
+          return isInside(at, ringMm);
+        });
+        return place ? { row, hung, place } : { row, hung };
+      }
+      const { minX, maxX, maxY } = box;
+      const belowPx = (y - maxY) / this.#resolution;
+      if (x >= minX && x <= maxX && belowPx > 60 && belowPx < 110) return { row };
+    }
+    return undefined;
+  }
+}
+
+const ringOf = ({ xMm, yMm }: HungWindow, place: PanelPlace, isHover: boolean) =>
+  new Feature({
+    geometry: new Polygon([ringToMap(place.ringMm.map(([x, y]): Xy => [x + xMm, y + yMm]))]),
+    place,
+    isHover,
+  });
