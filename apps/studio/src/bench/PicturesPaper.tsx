@@ -1,4 +1,4 @@
-import { type SyntheticEvent, useState } from 'react';
+import { type SubmitEvent, useState } from 'react';
 import { entryName } from '#libs/ledger';
 import { type Media, sayMedia, withdrawMedia } from '../platform/api/media.js';
 import { mayDo } from '../platform/api/state.js';
@@ -91,7 +91,7 @@ function WithdrawForm({
   const [alsoDossiers, setAlsoDossiers] = useState(false);
   const [alsoShared, setAlsoShared] = useState(false);
   const { busy, why, field, run } = useAct();
-  const submit = (event: SyntheticEvent) => {
+  const submit = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
       await withdrawMedia(media.mediaId, { reason, askedBy, alsoDossiers, alsoShared });
