@@ -20,6 +20,7 @@ import {
   photographs,
   take,
   untilNothingIsOnlyHere,
+  untilShellIsKept,
   type Workshop,
 } from './support/phone.js';
 import { throughTroubles } from './support/phone-troubles.js';
@@ -166,7 +167,7 @@ describe('without a line', () => {
   it('opens cold, knows the panels, keeps what is taken through a reload, and sends it later', async () => {
     const context = await newPhone();
     let page = await openPhone(context, workshop);
-    await page.waitForFunction('navigator.serviceWorker.controller !== null');
+    await untilShellIsKept(page);
     await page.close();
     await context.setOffline(true);
     page = await context.newPage();

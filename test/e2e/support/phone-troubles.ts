@@ -7,6 +7,7 @@ import {
   photographs,
   take,
   untilNothingIsOnlyHere,
+  untilShellIsKept,
   type Workshop,
 } from './phone.js';
 
@@ -34,7 +35,7 @@ export async function throughTroubles(
 ): Promise<TroublesReport> {
   const chance = chances(seed);
   const page = await openPhone(context, workshop);
-  await page.waitForFunction('navigator.serviceWorker.controller !== null');
+  await untilShellIsKept(page);
   await context.setOffline(true);
   const taken = await photographs(pictures);
   for (let from = 0; from < pictures; from += AT_ONCE)
@@ -77,11 +78,11 @@ export async function throughTroubles(
 }
 
 async function untilProven(page: Page, count: number): Promise<void> {
-  await page.waitForFunction(
-    `Number(document.querySelector('[data-proven]')?.dataset.proven) >= ${count}`,
-    undefined,
-    { timeout: 180_000 },
-  );
+  const deadline = Date.now() + 180_000;
+  while ((await counts(page)).proven < count) {
+    if (Date.now() > deadline) throw new Error(`fewer than ${count} were proven in three minutes`);
+    await page.waitForTimeout(100);
+  }
 }
 
 /** A fixed sequence of chances (Numerical Recipes' constants, from memory). */

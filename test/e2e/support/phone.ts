@@ -134,3 +134,13 @@ export async function digestsInArchive(panel: DrawnPanel): Promise<string[]> {
   const { media } = await panel.ask<{ media: { digest: string }[] }>('');
   return media.map(({ digest }) => digest);
 }
+
+/** The page would open without a line from here on. */
+export async function untilShellIsKept(page: Page): Promise<void> {
+  await page.getByText('This page opens without a line.').waitFor();
+  const deadline = Date.now() + 30_000;
+  while (!(await page.evaluate<boolean>('navigator.serviceWorker.controller !== null'))) {
+    if (Date.now() > deadline) throw new Error('the service worker took no page over');
+    await page.waitForTimeout(100);
+  }
+}

@@ -14,7 +14,7 @@ import type { Queue } from './use-queue.js';
 const SHOWN = 30;
 
 const senderWords: Readonly<Record<SenderState['is'], string>> = {
-  resting: 'nothing waits',
+  resting: 'waiting for your word',
   sending: 'sending',
   'no-line': 'waiting for a line',
   'signed-out': 'sign in, then they are sent',
@@ -81,7 +81,11 @@ function PictureLine({ picture, ratio }: { picture: Picture; ratio: number | nul
   const mayGo = state === 'refused' || (state === 'held' && why !== null);
   return (
     <li data-state={state}>
-      {hasBytes ? <LocalPicture id={id} /> : <span className="local-picture" />}
+      {hasBytes && state !== 'writing' ? (
+        <LocalPicture id={id} />
+      ) : (
+        <span className="local-picture" />
+      )}
       <div>
         <b>{job.mark}</b> <span className="quiet-line">{sayJob(job)}</span>
         <span className="quiet-line">{takenAt.slice(0, 16).replace('T', ' ')}</span>
