@@ -306,6 +306,52 @@ describe('pairing', () => {
   });
 });
 
+describe('on the workshop’s network (--lan)', () => {
+  it('the desk shows two codes and a fingerprint; the phone compares, then is signed in over TLS', async () => {
+    const lan = await openWorkshop({ MULLION_LAN_ADDRESSES: '127.0.0.2' }, ['--lan']);
+    const desk = await openPage(browser, 'desk');
+    try {
+      const { page } = desk;
+      await lan.panel.enter(page.context());
+      await page.goto(`${lan.origin}/people`);
+      const paper = page.getByRole('region', { name: 'Phones' });
+      await paper.getByRole('button', { name: 'Show the code' }).click();
+      await paper.getByText(/First time with this phone/).click();
+      const fingerprint = (await paper.locator('output.print').textContent()) ?? '';
+      expect(fingerprint).toMatch(/^([0-9A-F]{2} ){31}[0-9A-F]{2}$/);
+      const trust = paper.getByRole('img', { name: 'Code that leads to the trust page' });
+      await trust.scrollIntoViewIfNeeded();
+      await look(page, 'phone-lan-desk');
+      expect(await barriers(page)).toEqual([]);
+      const trustAddress = await readQr(await trust.screenshot());
+      expect(trustAddress).toMatch(/^http:\/\/127\.0\.0\.2:\d+\/$/);
+
+      // no phone's settings here: the browser is told to take the certificate
+      const context = await browser.newContext({
+        viewport: sizes.phone,
+        hasTouch: true,
+        isMobile: true,
+        ignoreHTTPSErrors: true,
+      });
+      const phone = await context.newPage();
+      await phone.goto(trustAddress);
+      expect(await phone.locator('.print').textContent()).toBe(fingerprint);
+      await look(phone, 'phone-trust-phone');
+      expect(await barriers(phone)).toEqual([]);
+      const pair = paper.getByRole('img', { name: 'Code that pairs one phone' });
+      await pair.scrollIntoViewIfNeeded();
+      await phone.goto(await readQr(await pair.screenshot()));
+      await phone.getByText('connected', { exact: true }).waitFor();
+      expect(phone.url()).toMatch(/^https:\/\/127\.0\.0\.2:\d+\/phone$/);
+      await paper.getByRole('listitem').filter({ hasText: 'phone 1' }).waitFor();
+      await context.close();
+    } finally {
+      await desk.page.context().close();
+      await lan.stop();
+    }
+  });
+});
+
 async function readQr(png: Buffer): Promise<string> {
   const { data, info } = await sharp(png).ensureAlpha().raw().toBuffer({ resolveWithObject: true });
   const read = (jsQR as unknown as typeof jsQR.default)(

@@ -53,10 +53,13 @@ export interface Workshop {
 }
 
 /** An archive with one panel and nothing drawn. */
-export async function openWorkshop(environment: Record<string, string> = {}): Promise<Workshop> {
+export async function openWorkshop(
+  environment: Record<string, string> = {},
+  args: readonly string[] = [],
+): Promise<Workshop> {
   const home = mkdtempSync(join(tmpdir(), 'mullion-phone-'));
   const port = await freePort();
-  const run = () => runMullion(home, ['--port', String(port)], environment);
+  const run = () => runMullion(home, ['--port', String(port), ...args], environment);
   let mullion: RunningMullion = await run();
   const panel = await drawnPanel(
     {

@@ -1,4 +1,5 @@
 /** From the camera's file to a picture that lies on this device, whole and known by its digest. */
+import { newId } from '../../platform/new-id.js';
 import { digestOf } from '../../upload/sending.js';
 import { makeRoom } from './device-room.js';
 import { freshPicture, type Job, type Picture } from './picture.js';
@@ -24,7 +25,7 @@ export async function keepPicture(file: File, job: Job, archiveId: string): Prom
       'There is no room for this picture on this phone, and it was not taken in. Save it with the phone’s own camera, or make room: connect to the archive so that pictures can leave, or export the queue.',
     );
   }
-  const id = crypto.randomUUID();
+  const id = newId();
   const picture = freshPicture({
     id,
     archiveId,
