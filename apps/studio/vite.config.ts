@@ -13,7 +13,7 @@ export default defineConfig({
   build: {
     outDir: `${root}dist/apps/studio`,
     emptyOutDir: true,
-    rollupOptions: {
+    rolldownOptions: {
       input: { index: here('index.html'), 'service-worker': here('src/offline/service-worker.ts') },
       output: {
         // a service worker's address must never change: browsers compare what lies there

@@ -15,23 +15,18 @@ import { type RunningServer, startServer } from '../../apps/server/src/start-ser
 import { TOKEN, testEnvironment } from '../support/media-archive.js';
 
 const ADDRESS = '127.0.0.2';
-let home: string;
 let server: RunningServer;
-let drop: () => Promise<void>;
+let place: Awaited<ReturnType<typeof testEnvironment>>;
 let authorityPem: string;
 
 beforeAll(async () => {
-  const environment = await testEnvironment({
-    MULLION_LAN: '1',
-    MULLION_LAN_ADDRESSES: ADDRESS,
-  });
-  ({ home, drop } = environment);
-  server = await startServer(readConfig(environment.env));
-  authorityPem = await readFile(join(home, 'lan', 'authority.pem'), 'utf8');
+  place = await testEnvironment({ MULLION_LAN: '1', MULLION_LAN_ADDRESSES: ADDRESS });
+  server = await startServer(readConfig(place.env));
+  authorityPem = await readFile(join(place.home, 'lan', 'authority.pem'), 'utf8');
 }, 60_000);
 afterAll(async () => {
   await server.close();
-  await drop();
+  await place.drop();
 });
 
 interface Answer {

@@ -371,7 +371,7 @@ function namesInZip(bytes: Buffer): Promise<string[]> {
         return;
       }
       const names: string[] = [];
-      zip.on('entry', ({ fileName }) => names.push(fileName));
+      zip.on('entry', ({ fileName }: { fileName: string }) => names.push(fileName));
       zip.on('error', reject);
       zip.on('end', () => {
         resolve(names);

@@ -19,33 +19,35 @@ export interface Queue {
 export function useQueue(): Queue {
   const [queue, setQueue] = useState<Queue>({ pictures: null, room: null, why: null });
   useEffect(() => {
-    let left = false;
-    let running = false;
-    let wanted = false;
-    const look = async () => {
-      if (running) {
-        wanted = true;
-        return;
+    const leaving = new AbortController();
+    const { signal } = leaving;
+    const looks = { running: false, wanted: false };
+    const lookOnce = async () => {
+      try {
+        const pictures = await readPictures();
+        const room = await deviceRoom(pictures);
+        if (!signal.aborted) setQueue({ pictures, room, why: null });
+      } catch (error) {
+        const why = `This browser gives no storage to keep pictures in (${String(error)}). Take pictures with the phone’s own camera and send them from the panel’s page.`;
+        if (!signal.aborted) setQueue((before) => ({ ...before, why }));
       }
-      running = true;
-      do {
-        wanted = false;
-        try {
-          const pictures = await readPictures();
-          const room = await deviceRoom(pictures);
-          if (!left) setQueue({ pictures, room, why: null });
-        } catch (error) {
-          const why = `This browser gives no storage to keep pictures in (${String(error)}). Take pictures with the phone’s own camera and send them from the panel’s page.`;
-          if (!left) setQueue((before) => ({ ...before, why }));
-        }
-      } while (wanted);
-      running = false;
+    };
+    // of many changes at once the last one is what counts
+    const look = async () => {
+      looks.wanted = true;
+      if (looks.running) return;
+      looks.running = true;
+      while (looks.wanted) {
+        looks.wanted = false;
+        await lookOnce();
+      }
+      looks.running = false;
     };
     const hear = () => void look();
     changes.addEventListener('changed', hear);
     void takeUpUnfinished().then(look, look);
     return () => {
-      left = true;
+      leaving.abort();
       changes.removeEventListener('changed', hear);
     };
   }, []);

@@ -53,7 +53,10 @@ export function sendPicture(
         ),
         ...(picture.sha256 === null ? {} : { sha256: picture.sha256 }),
       },
-      onUploadUrlAvailable: () => onBegun(upload.url ?? ''),
+      onUploadUrlAvailable: () => {
+        // lost, it costs nothing: the same key begins the same upload again
+        void onBegun(upload.url ?? '');
+      },
       onAfterResponse: (_request, response) => {
         for (const name of ['Mullion-Media-Id', 'Mullion-Digest', 'Mullion-Entry'])
           said[name] = response.getHeader(name) ?? said[name] ?? '';
