@@ -163,6 +163,43 @@ describe('a photograph', () => {
   });
 });
 
+describe('a phone that runs full', () => {
+  const withRoomFor = async (sizeBytes: number) => {
+    const context = await newPhone();
+    // 50 MB are left to the browser itself
+    await context.addInitScript(`
+      const estimate = async () => ({ usage: 1e9, quota: 1e9 + 50e6 + ${sizeBytes} });
+      Object.defineProperty(StorageManager.prototype, 'estimate', { value: estimate });
+    `);
+    return { context, page: await openPhone(context, workshop) };
+  };
+
+  it('tells before it is full, and takes no picture that would not fit', async () => {
+    const { context, page } = await withRoomFor(80e6);
+    await page.getByText('Room for about 10 more pictures.').waitFor();
+    expect(await page.locator('.shutter input[capture]').isEnabled()).toBe(true);
+    await context.close();
+
+    const full = await withRoomFor(7e6);
+    await full.page.getByText('This phone is full: no picture is taken in.').waitFor();
+    expect(await full.page.locator('.shutter input[capture]').isDisabled()).toBe(true);
+    await look(full.page, 'phone-full-phone');
+    expect(await barriers(full.page)).toEqual([]);
+    await full.context.close();
+  });
+
+  it('keeps nothing of one picture that is larger than the room, and says so', async () => {
+    const { context, page } = await withRoomFor(9e6);
+    const large = photograph('large.jpg', Buffer.alloc(10_000_000, 1));
+    await take(page, [large]);
+    await page
+      .getByText(/There is no room for this picture on this phone, and it was not taken in/)
+      .waitFor();
+    expect(await counts(page)).toEqual({ here: 0, proven: 0 });
+    await context.close();
+  });
+});
+
 describe('without a line', () => {
   it('opens cold, knows the panels, keeps what is taken through a reload, and sends it later', async () => {
     const context = await newPhone();

@@ -1,3 +1,4 @@
+import { hostname, networkInterfaces } from 'node:os';
 import type { FastifyInstance } from 'fastify';
 import type { MullionConfig } from '#libs/archive';
 import { isLoopback } from './plain-http.js';
@@ -11,7 +12,7 @@ import { isLoopback } from './plain-http.js';
  */
 export function guardHosts(
   fastify: FastifyInstance,
-  config: Pick<MullionConfig, 'host' | 'publicUrl'>,
+  config: Pick<MullionConfig, 'host' | 'publicUrl' | 'allowsPlainHttp'>,
   lanNames: () => readonly string[],
 ): void {
   const publicHost = config.publicUrl === undefined ? [] : [new URL(config.publicUrl).hostname];
@@ -22,6 +23,7 @@ export function guardHosts(
       (isLoopback(name) ||
         name === config.host ||
         publicHost.includes(name) ||
+        (config.allowsPlainHttp && isThisMachine(name)) ||
         lanNames().includes(name));
     if (isHere) {
       done();
@@ -34,6 +36,17 @@ export function guardHosts(
       detail: 'Open the archive at the address that its start printed.',
     });
   });
+}
+
+/** Where plain HTTP was forced, the machine answers to all of its own names and addresses. */
+function isThisMachine(name: string): boolean {
+  const own = hostname().toLowerCase();
+  const addresses = Object.values(networkInterfaces()).flatMap((found) => found ?? []);
+  return (
+    name === own ||
+    name === `${own.split('.')[0]}.local` ||
+    addresses.some(({ address }) => address === name)
+  );
 }
 
 /** Name or address of a Host header (RFC 9110 § 7.2), without port and brackets. */

@@ -1,11 +1,10 @@
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { ClockFace } from '../upload/ClockFace.js';
 import { JobPaper } from './JobPaper.js';
-import { lookAt } from './judge/look.js';
-import { type Said, sayPicture } from './judge/say-picture.js';
+import { judgePicture } from './judge/judge-picture.js';
+import type { Said } from './judge/say-picture.js';
 import { keepPicture } from './queue/keep-picture.js';
 import type { Job, Picture } from './queue/picture.js';
-import { happen } from './queue/queue-store.js';
 import type { RoomSaid } from './queue/send-plan.js';
 import type { KnownPanels, KnownPerson } from './remembered.js';
 import { ShotPaper } from './ShotPaper.js';
@@ -35,6 +34,7 @@ export function CapturePaper({
   const [job, setJob] = useJob(person.me);
   const [choosing, setChoosing] = useState(startMark !== null);
   const [shot, setShot] = useState<Shot | null>(null);
+  const paper = useRef<HTMLElement>(null);
   const [writing, setWriting] = useState(0);
   const [whys, setWhys] = useState<readonly string[]>([]);
   const missing = missingOf(job);
@@ -48,7 +48,7 @@ export function CapturePaper({
       try {
         const picture = await keepPicture(file, taken, person.archiveId);
         setShot({ picture, said: null });
-        const said = await judged(file, picture, taken);
+        const said = await judgePicture(file, picture);
         setShot((before) => (before?.picture.id === picture.id ? { ...before, said } : before));
       } catch (error) {
         const why = error instanceof Error ? error.message : String(error);
@@ -62,7 +62,7 @@ export function CapturePaper({
   };
 
   return (
-    <section className="paper stack capture" aria-label="Take photographs">
+    <section ref={paper} className="paper stack capture" aria-label="Take photographs">
       {choosing || job === null ? (
         <JobPaper
           job={job}
@@ -71,6 +71,7 @@ export function CapturePaper({
           onJob={(next) => {
             setJob(next);
             setChoosing(false);
+            paper.current?.scrollIntoView({ block: 'start' });
           }}
         />
       ) : (
@@ -147,19 +148,6 @@ export function CapturePaper({
       )}
     </section>
   );
-}
-
-/** What the look found, written beside the picture; a rubbing goes only when it can be measured. */
-async function judged(file: File, picture: Picture, job: Job): Promise<Said> {
-  let said: Said;
-  try {
-    said = sayPicture(await lookAt(file), job);
-  } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
-    said = { found: [`not looked at: ${why}`], again: [], stop: null };
-  }
-  await happen(picture.id, { kind: 'looked', found: said.found, stop: said.stop });
-  return said;
 }
 
 function FileAct({

@@ -78,7 +78,7 @@ export function QueuePaper({
 
 function PictureLine({ picture, ratio }: { picture: Picture; ratio: number | null }) {
   const { id, job, state, why, takenAt, hasBytes } = picture;
-  const mayGo = state === 'refused' || (state === 'held' && why !== null);
+  const mayGo = state === 'refused' || state === 'held';
   return (
     <li data-state={state}>
       {hasBytes && state !== 'writing' ? (

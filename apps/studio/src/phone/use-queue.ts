@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'react';
+import { judgeLeftOver } from './judge/judge-picture.js';
 import { askKeeping, deviceRoom, type Keeping } from './queue/device-room.js';
 import { takeUpUnfinished } from './queue/keep-picture.js';
 import type { Picture } from './queue/picture.js';
@@ -45,7 +46,10 @@ export function useQueue(): Queue {
     };
     const hear = () => void look();
     changes.addEventListener('changed', hear);
-    void takeUpUnfinished().then(look, look);
+    void takeUpUnfinished()
+      .then(look, look)
+      .then(judgeLeftOver)
+      .catch(() => undefined); // told by the look above
     return () => {
       leaving.abort();
       changes.removeEventListener('changed', hear);

@@ -46,9 +46,7 @@ export async function keepPicture(file: File, job: Job, archiveId: string): Prom
   if (double !== undefined) {
     throw new NotKept('This very picture of this place is in the queue already; it is kept once.');
   }
-  return withLock(beingWritten(id), new AbortController().signal, () =>
-    writeDown(picture, file, given),
-  );
+  return writeDown(picture, file, given);
 }
 
 const beingWritten = (id: string) => `mullion-phone-write-${id}`;
@@ -57,7 +55,14 @@ const beingWritten = (id: string) => `mullion-phone-write-${id}`;
  * @param given digest of the bytes as they came
  * @throws NotKept
  */
-export async function writeDown(picture: Picture, bytes: Blob, given: string): Promise<Picture> {
+export function writeDown(picture: Picture, bytes: Blob, given: string): Promise<Picture> {
+  // another tab that starts meanwhile must not take it for one that was broken off
+  return withLock(beingWritten(picture.id), new AbortController().signal, () =>
+    writeAndReadBack(picture, bytes, given),
+  );
+}
+
+async function writeAndReadBack(picture: Picture, bytes: Blob, given: string): Promise<Picture> {
   const { id } = picture;
   await addPicture(picture, 'taken');
   try {
