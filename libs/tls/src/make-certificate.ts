@@ -1,5 +1,5 @@
 /** X.509 certificates of the workshop's network (RFC 5280), ECDSA on P-256 with SHA-256. */
-import { randomBytes, webcrypto } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import { BitString, Integer, OctetString, PrintableString, Utf8String } from 'asn1js';
 import {
   AttributeTypeAndValue,
@@ -17,9 +17,11 @@ import {
 import { ipv4Bytes, type LanAddress } from './lan-addresses.js';
 import { derOf, pemOf } from './pem.js';
 
-setEngine('node', new CryptoEngine({ name: 'node', crypto: webcrypto }));
+setEngine('node', new CryptoEngine({ name: 'node', crypto }));
 
 const EC = { name: 'ECDSA', namedCurve: 'P-256' } as const;
+const newKeys = () => crypto.subtle.generateKey(EC, true, ['sign', 'verify']);
+type Keys = Awaited<ReturnType<typeof newKeys>>;
 const COMMON_NAME = '2.5.4.3';
 const DNS = 2;
 const IP = 7;
@@ -53,7 +55,7 @@ export async function makeAuthority(given: {
   readonly now: Date;
   readonly validMs: number;
 }): Promise<MadeCertificate> {
-  const keys = await webcrypto.subtle.generateKey(EC, true, ['sign', 'verify']);
+  const keys = await newKeys();
   const permitted = given.networks.map(({ address, netmask }) => {
     const [a, m] = [ipv4Bytes(address), ipv4Bytes(netmask)];
     const network = a.map((byte, i) => byte & m[i]!);
@@ -78,9 +80,9 @@ export async function makeLeaf(given: {
   readonly now: Date;
   readonly validMs: number;
 }): Promise<MadeCertificate> {
-  const keys = await webcrypto.subtle.generateKey(EC, true, ['sign', 'verify']);
+  const keys = await newKeys();
   const issuer = Certificate.fromBER(derOf('CERTIFICATE', given.authority.certificatePem));
-  const issuerKey = await webcrypto.subtle.importKey(
+  const issuerKey = await crypto.subtle.importKey(
     'pkcs8',
     derOf('PRIVATE KEY', given.authority.keyPem),
     EC,
@@ -154,13 +156,13 @@ function extension(
 
 async function finished(
   certificate: Certificate,
-  keys: webcrypto.CryptoKeyPair,
-  signingKey: webcrypto.CryptoKey,
+  keys: Keys,
+  signingKey: Keys['privateKey'],
 ): Promise<MadeCertificate> {
   await certificate.subjectPublicKeyInfo.importKey(keys.publicKey);
   await certificate.sign(signingKey, 'SHA-256');
   return {
     certificatePem: pemOf('CERTIFICATE', certificate.toSchema(true).toBER()),
-    keyPem: pemOf('PRIVATE KEY', await webcrypto.subtle.exportKey('pkcs8', keys.privateKey)),
+    keyPem: pemOf('PRIVATE KEY', await crypto.subtle.exportKey('pkcs8', keys.privateKey)),
   };
 }
