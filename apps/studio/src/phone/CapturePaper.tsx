@@ -2,20 +2,13 @@ import { useRef, useState } from 'react';
 import { ClockFace } from '../upload/ClockFace.js';
 import { JobPaper } from './JobPaper.js';
 import { judgePicture } from './judge/judge-picture.js';
-import type { Said } from './judge/say-picture.js';
 import { keepPicture } from './queue/keep-picture.js';
-import type { Job, Picture } from './queue/picture.js';
+import type { Job } from './queue/picture.js';
 import type { RoomSaid } from './queue/send-plan.js';
 import type { KnownPanels, KnownPerson } from './remembered.js';
-import { ShotPaper } from './ShotPaper.js';
+import { type Shot, ShotPaper } from './ShotPaper.js';
 import { sayJob } from './say-where.js';
 import { missingOf, useJob } from './use-job.js';
-
-export interface Shot {
-  readonly picture: Picture;
-  /** null while it is looked at */
-  readonly said: Said | null;
-}
 
 /** One task, one thumb: the job as a sentence, the camera, and what became of the last shot. */
 export function CapturePaper({

@@ -1,7 +1,14 @@
-import type { Shot } from './CapturePaper.js';
 import { DiscardAct } from './DiscardAct.js';
+import type { Said } from './judge/say-picture.js';
 import { LocalPicture } from './LocalPicture.js';
+import type { Picture } from './queue/picture.js';
 import { happen } from './queue/queue-store.js';
+
+export interface Shot {
+  readonly picture: Picture;
+  /** null while it is looked at */
+  readonly said: Said | null;
+}
 
 /** The last shot and what the look at it says, while the panel has not moved yet. */
 export function ShotPaper({ shot, onDone }: { shot: Shot; onDone: () => void }) {

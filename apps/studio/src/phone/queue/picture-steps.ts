@@ -124,7 +124,3 @@ export const mayDiscard = ({ state, uploadUrl }: Picture): boolean =>
   state === 'refused' ||
   state === 'unfinished' ||
   (state === 'waiting' && uploadUrl === null);
-
-/** How a picture is described may change until its upload has begun. */
-export const isOnWay = ({ state }: Picture): boolean =>
-  state === 'writing' || state === 'waiting' || state === 'received';
