@@ -1,3 +1,4 @@
+import { readLogId } from '#libs/ledger';
 import { lightWords } from '../platform/api/media.js';
 import { sayCount, sayRatio } from '../platform/say-number.js';
 import type { Job, Picture } from './queue/picture.js';
@@ -22,7 +23,11 @@ export function sayJob(job: Omit<Job, 'siteId'>): string {
 /** Where a picture lies, in the words of the bench. @param ratio of its sending; null when it is not sent */
 export function sayWhere(picture: Picture, ratio: number | null): string {
   const { state, receipt, hasBytes, uploadUrl } = picture;
-  const entry = receipt === null ? '' : `entry ${sayCount(receipt.seq)}`;
+  const epoch = receipt === null ? 1 : readLogId(receipt.logId).epoch;
+  const entry =
+    receipt === null
+      ? ''
+      : `entry ${sayCount(receipt.seq)}${epoch === 1 ? '' : ` of epoch ${epoch}`}`;
   switch (state) {
     case 'writing':
       return 'being written down';
