@@ -63,6 +63,7 @@ export async function openWorkshop(
   let mullion: RunningMullion = await run();
   const panel = await drawnPanel(
     {
+      home,
       origin: mullion.origin,
       welcome: `${mullion.origin}/#welcome=${mullion.token}`,
       stop: () => Promise.resolve(),
