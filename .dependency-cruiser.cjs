@@ -1,5 +1,5 @@
 // A lib is pure unless it is named here.
-const ADAPTERS = 'db|objects|archive|dossier|print|imaging|timestamp|api-client';
+const ADAPTERS = 'db|objects|archive|dossier|print|imaging|timestamp|tls|api-client';
 const PURE = `^libs/(?!(${ADAPTERS})/)`;
 const notTests = '\\.test\\.tsx?$';
 

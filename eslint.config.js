@@ -35,7 +35,7 @@ export default defineConfig(
     // Pure libs: same answer for the same input, in Node and in the browser.
     files: ['libs/*/src/**/*.ts'],
     ignores: [
-      'libs/{db,objects,archive,dossier,print,imaging,timestamp,api-client}/**',
+      'libs/{db,objects,archive,dossier,print,imaging,timestamp,tls,api-client}/**',
       '**/*.test.ts',
     ],
     rules: {

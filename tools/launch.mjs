@@ -14,8 +14,9 @@ const FIRST_PORT = 4173;
 const STOP_LIMIT_MS = 12_000;
 const WORKER_RESTARTS = 5;
 
-const USAGE = `npm start -- [--demo] [--port N]
+const USAGE = `npm start -- [--demo] [--lan] [--port N]
   --demo     look round the demo studio: an archive of its own that may be thrown away
+  --lan      phones on the workshop's network reach it too, over TLS; see "On the phone" in README.md
   --port N   listen on this port; without it ${FIRST_PORT}, or the next one that is free
 MULLION_HOME names the folder of the archive (default: the user's data folder).`;
 
@@ -52,8 +53,9 @@ class Launcher {
   #token = randomBytes(24).toString('base64url');
   #opening = Promise.resolve();
 
-  constructor({ port }) {
+  constructor({ port, lan }) {
     this.wantedPort = port;
+    this.lan = lan;
   }
 
   /** Opens the archive or the demo; the other one is closed before. */
@@ -81,7 +83,7 @@ class Launcher {
     const env = this.#environment(home, database, demo);
     const server = this.#child('apps/server/src/main.js', env);
     this.#running.server = server;
-    const url = await readyUrl(server);
+    const { url, phones } = await readyServer(server);
     server.once('exit', (code, signal) => {
       this.#crashed(
         server,
@@ -90,7 +92,7 @@ class Launcher {
     });
     this.#running.worker = this.#startWorker(env);
     writeFileSync(addressFile(home.path), url, { mode: 0o600 });
-    this.#tell(url, home, demo);
+    this.#tell(url, phones, home, demo);
     server.on('message', (message) => {
       if (message?.kind !== 'switch-home') return;
       void this.open(message.to === 'demo').catch((error) => {
@@ -179,6 +181,7 @@ class Launcher {
       MULLION_HOST: HOST,
       MULLION_PORT: String(this.#port),
       MULLION_DEMO: demo ? '1' : '0',
+      ...(this.lan ? { MULLION_LAN: '1' } : {}),
       MULLION_KEY_FILE: home.keyFile,
       MULLION_ONE_TIME_TOKEN_DIGEST: createHash('sha256').update(this.#token).digest('hex'),
       MULLION_STUDIO_DIR: process.env.MULLION_STUDIO_DIR ?? join(root, 'dist', 'apps', 'studio'),
@@ -202,16 +205,31 @@ class Launcher {
     }
   }
 
-  #tell(url, home, demo) {
+  #tell(url, phones, home, demo) {
     say(`
 Mullion is running${demo ? ' with the demo' : ''}.
 
   Open       ${url}/#welcome=${this.#token}
              The link signs in once. Afterwards use ${url}
-  Archive    ${home.path}
+  Archive    ${home.path}${sayPhones(phones)}
   Stop       Ctrl-C
 `);
   }
+}
+
+/** Where phones reach it, and what to compare before they trust it. */
+function sayPhones(phones) {
+  if (phones === null) return '';
+  const { origin, authorityFingerprint } = phones;
+  const compare =
+    authorityFingerprint === null
+      ? ''
+      : `
+             Before a phone trusts the certificate of this workshop, compare:
+             ${authorityFingerprint}`;
+  return `
+  Phones     ${origin}
+             The studio shows the codes: your name, then "Phones".${compare}`;
 }
 
 /** Before the tables of an archive change, its database is copied beside it. */
@@ -256,6 +274,7 @@ function readOptions(args) {
       args,
       options: {
         demo: { type: 'boolean', default: false },
+        lan: { type: 'boolean', default: false },
         port: { type: 'string' },
         help: { type: 'boolean' },
       },
@@ -265,7 +284,7 @@ function readOptions(args) {
     if (port !== undefined && !(Number.isInteger(port) && port >= 0 && port < 65_536)) {
       throw new Error(`--port ${values.port} is not a port number (0 to 65535).`);
     }
-    return { demo: values.demo, port };
+    return { demo: values.demo, lan: values.lan, port };
   } catch (error) {
     console.error(`${error.message}\n${USAGE}`);
     process.exitCode = 2;
@@ -311,10 +330,11 @@ function tryPort(port) {
 }
 
 /** The server tells its address when it answers; one that ends before is a failure. */
-function readyUrl(server) {
+function readyServer(server) {
   return new Promise((resolve, reject) => {
     server.on('message', (message) => {
-      if (message?.kind === 'ready') resolve(message.url.replace(/\/$/, ''));
+      if (message?.kind !== 'ready') return;
+      resolve({ url: message.url.replace(/\/$/, ''), phones: message.phones ?? null });
     });
     server.once('exit', () =>
       reject(new Refusal('The server could not start; it says why above.')),

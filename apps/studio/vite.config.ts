@@ -1,13 +1,27 @@
 import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
+import { shellList } from './vite-shell.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
+const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 export default defineConfig({
-  root: fileURLToPath(new URL('.', import.meta.url)),
-  plugins: [react()],
+  root: here('.'),
+  plugins: [react(), shellList(here('public'))],
   resolve: { alias: [{ find: /^#libs\/([^/]+)$/, replacement: `${root}libs/$1/src/index.ts` }] },
-  build: { outDir: `${root}dist/apps/studio`, emptyOutDir: true },
+  worker: { format: 'es' },
+  build: {
+    outDir: `${root}dist/apps/studio`,
+    emptyOutDir: true,
+    rolldownOptions: {
+      input: { index: here('index.html'), 'service-worker': here('src/offline/service-worker.ts') },
+      output: {
+        // a service worker's address must never change: browsers compare what lies there
+        entryFileNames: ({ name }) =>
+          name === 'service-worker' ? 'service-worker.js' : 'assets/[name]-[hash].js',
+      },
+    },
+  },
   // For work on the screens: `npx vite -c apps/studio/vite.config.ts` beside a running server.
   server: {
     host: '127.0.0.1',

@@ -319,3 +319,44 @@ async function brokenPatch(
   await new Promise((resolve) => setTimeout(resolve, 200));
   part.cut();
 }
+
+describe('a sender that may lose every answer', () => {
+  const key = () => ({ 'Idempotency-Key': crypto.randomUUID() });
+
+  it('gets the same upload again for the same key, and attaches its file once', async () => {
+    const bytes = await freshPicture();
+    const hex = sha256(bytes).toString('hex');
+    const headers = key();
+    const first = await begin(bytes.length, { sha256: hex }, headers);
+    const place = first.headers.get('location')!;
+    await patch(place, 0, bytes.subarray(0, 1000));
+
+    const again = await begin(bytes.length, { sha256: hex }, headers);
+    expect(again.status).toBe(201);
+    expect(again.headers.get('location')).toBe(place);
+    expect(again.headers.get('upload-offset')).toBe('1000');
+
+    const done = await patch(place, 1000, bytes.subarray(1000));
+    expect(done.headers.get('mullion-digest')).toBe(`sha256:${hex}`);
+    const afterwards = await begin(bytes.length, { sha256: hex }, headers);
+    expect(afterwards.headers.get('mullion-entry')).toBe(done.headers.get('mullion-entry'));
+    expect(afterwards.headers.get('mullion-media-id')).toBe(done.headers.get('mullion-media-id'));
+  });
+
+  it('refuses the key for another file', async () => {
+    const headers = key();
+    await begin(1000, {}, headers);
+    const other = await begin(1001, {}, headers);
+    expect(other.status).toBe(422);
+    expect(((await other.json()) as { type: string }).type).toContain('idempotency-key-reused');
+  });
+
+  it('attaches nothing when other bytes arrive than were announced', async () => {
+    const bytes = await freshPicture();
+    const announced = sha256(Buffer.from('other bytes')).toString('hex');
+    const place = (await begin(bytes.length, { sha256: announced })).headers.get('location')!;
+    const refused = await patch(place, 0, bytes);
+    expect(((await refused.json()) as { detail: string }).detail).toMatch(/not the ones announced/);
+    expect((await head(place)).status).toBe(404);
+  });
+});

@@ -2,7 +2,7 @@
  * One story in which every kind of change is made at least once, run on the write path itself: for
  * tests that need an archive with every type of entry in it.
  */
-import { createPublicKey } from 'node:crypto';
+import { createHash, createPublicKey } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import {
   type Archive,
@@ -21,6 +21,7 @@ import {
   describePiece,
   describeSite,
   disablePerson,
+  endDevice,
   eraseName,
   erasePerson,
   findRow,
@@ -32,6 +33,7 @@ import {
   keepLensCalibration,
   layPicture,
   type Outcome,
+  pairDevice,
   recordDestruction,
   recordFinding,
   recordIntervention,
@@ -69,6 +71,17 @@ export interface Story {
   readonly mediaId: string;
   readonly rubbingId: string;
   readonly interventionId: string;
+}
+
+/** A code that a phone may spend, as the desk makes one. */
+async function shownCode(archive: Archive, personId: string, siteId: string): Promise<string> {
+  const digest = createHash('sha256').update(`code for ${siteId}`).digest('hex');
+  await archive.reads.run(
+    `INSERT INTO pairing (secret_digest, pairing_id, person_id, name, site_id, role, created_at, expires_at)
+     VALUES ($1, $2, $3, 'studio phone', $2, 'recorder', now(), now() + interval '5 minutes')`,
+    [digest, siteId, personId],
+  );
+  return digest;
 }
 
 /**
@@ -114,6 +127,9 @@ export async function useEveryCommand(
   await by(disablePerson, { personId: glazierId, disabled: false });
   const { grantId } = await by(grantRole, { personId: glazierId, siteId, role: 'conservator' });
   await by(withdrawRole, { personId: glazierId, grantId });
+  const secretDigest = await shownCode(archive, keeperId, siteId);
+  const { deviceId } = await by(pairDevice, { secretDigest });
+  await by(endDevice, { deviceId });
 
   const window = await by(addWindow, {
     siteId,

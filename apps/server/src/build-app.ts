@@ -3,6 +3,9 @@ import cookie from '@fastify/cookie';
 import { type DynamicModule, type Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
+import type { MullionConfig } from '#libs/archive';
+import { guardHosts } from './lan/host-guard.js';
+import { LanDoor } from './lan/lan-door.js';
 import { EtagInterceptor } from './platform/etag.interceptor.js';
 import { ProblemFilter } from './platform/problem.filter.js';
 import { addSecurityHeaders } from './platform/security-headers.js';
@@ -14,11 +17,21 @@ const JSON_BYTES_MAX = 8 * 1024 ** 2;
 /** Same parsers, filters and headers for the running server and the tests. */
 export async function buildApp(
   root: Type | DynamicModule,
-  { studioDir, isSecure = false }: { studioDir?: string | undefined; isSecure?: boolean } = {},
+  {
+    studioDir,
+    isSecure = false,
+    config,
+  }: {
+    studioDir?: string | undefined;
+    isSecure?: boolean;
+    /** of a running server: which names it answers to, and whether a proxy is believed */
+    config?: MullionConfig;
+  } = {},
 ): Promise<NestFastifyApplication> {
   const adapter = new FastifyAdapter({
     bodyLimit: JSON_BYTES_MAX,
     forceCloseConnections: true,
+    trustProxy: config?.isBehindProxy ?? false,
     routerOptions: { maxParamLength: 300 },
   });
   const app = await NestFactory.create<NestFastifyApplication>(root, adapter, {
@@ -37,6 +50,8 @@ export async function buildApp(
   fastify.addContentTypeParser('*', (_request, payload, done) => {
     done(null, payload);
   });
+  if (config !== undefined && !config.isBehindProxy)
+    guardHosts(fastify, config, () => app.get(LanDoor).names);
   await app.register(cookie);
   addSecurityHeaders(fastify, { isSecure });
   app.useGlobalFilters(new ProblemFilter());

@@ -4,7 +4,8 @@ import { tellLauncher } from './platform/launcher.js';
 import { startServer } from './start-server.js';
 
 const server = await startServer(readConfig(process.env));
-if (!tellLauncher({ kind: 'ready', url: server.url })) console.log(`Mullion at ${server.url}`);
+if (!tellLauncher({ kind: 'ready', url: server.url, phones: server.phones }))
+  console.log(`Mullion at ${server.url}`);
 
 let isClosing = false;
 async function close(): Promise<void> {

@@ -23,7 +23,7 @@ export function Rooms() {
   if (place.on === 'recovery-sheet') return <SheetRoom />;
   if (place.on === 'search') return <SearchRoom words={words} />;
   if (place.on === 'add-site') return <AddSiteRoom />;
-  if (place.on === 'wall') return <WallRoom at={null} />;
+  if (place.on === 'wall' || place.on === 'phone') return <WallRoom at={null} />;
   return <MarkRoom mark={place.mark} />;
 }
 

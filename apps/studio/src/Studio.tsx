@@ -1,13 +1,29 @@
-import { useEffect, useMemo } from 'react';
+import { lazy, Suspense, useEffect, useMemo } from 'react';
 import { LedgerGate } from './ledger/LedgerGate.js';
 import { readState } from './platform/api/state.js';
+import { useHere } from './platform/navigate.js';
 import { SessionContext } from './platform/session.js';
 import { useAnswer } from './platform/use-answer.js';
 import { Rooms } from './Rooms.js';
 import { Door } from './welcome/Door.js';
 
-/** The door first; behind it, the rooms. */
+const PhoneRoom = lazy(async () => ({
+  default: (await import('./phone/PhoneRoom.js')).PhoneRoom,
+}));
+
+/** The phone's room works without a line; everything else lies behind the door. */
 export function Studio() {
+  const { place } = useHere();
+  if (place.on !== 'phone') return <House />;
+  return (
+    <Suspense fallback={null}>
+      <PhoneRoom />
+    </Suspense>
+  );
+}
+
+/** The door first; behind it, the rooms. */
+function House() {
   const state = useAnswer('state', readState);
   const { value, again } = state;
   const waiting = value === undefined || value.seeding !== null;

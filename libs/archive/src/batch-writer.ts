@@ -29,7 +29,7 @@ import {
 } from './log-head.js';
 import { keyText } from './lookup.js';
 import { isSameAnswer, OutdatedReads, type RecentAnswers } from './recent-answers.js';
-import { allowed, grantBehind, grantsFor, roleAmong } from './role.js';
+import { allowed, grantBehind, grantsFor, type Role, roleAmong } from './role.js';
 import { type KeyRing, signerFor } from './signer.js';
 import type { SqlPool, SqlPoolClient } from './tx.js';
 
@@ -39,8 +39,10 @@ export interface Asking {
   readonly idempotencyKey?: string | undefined;
   /** version that the revision was made from, as text without quotes */
   readonly ifMatch?: string | undefined;
-  /** an API token for one site only */
+  /** an API token or a paired phone for one site only */
   readonly onlySiteId?: string | null | undefined;
+  /** a paired phone may do no more than this */
+  readonly mostRole?: Role | null | undefined;
 }
 
 export interface Outcome<A> {

@@ -56,6 +56,13 @@ const environment = z.object({
   MULLION_STUDIO_DIR: z.string().optional(),
   MULLION_PUBLIC_URL: z.url().optional(),
   MULLION_SECURE_COOKIES: flag,
+  MULLION_LAN: flag,
+  MULLION_LAN_ADDRESSES: z.string().optional(),
+  MULLION_LAN_PORT: z.coerce.number().int().min(0).max(65_534).optional(),
+  MULLION_TLS_CERT: z.string().min(1).optional(),
+  MULLION_TLS_KEY: z.string().min(1).optional(),
+  MULLION_BEHIND_PROXY: flag,
+  MULLION_PLAIN_HTTP_BEYOND_THIS_MACHINE: flag,
 });
 
 export interface MullionConfig {
@@ -90,6 +97,21 @@ export interface MullionConfig {
   readonly studioDir: string | undefined;
   readonly publicUrl: string | undefined;
   readonly hasSecureCookies: boolean;
+  /** phones on the workshop's network reach this archive over TLS; undefined: this machine only */
+  readonly lan: LanPlan | undefined;
+  /** a proxy with TLS stands in front: what it says of the caller is believed */
+  readonly isBehindProxy: boolean;
+  /** forced by somebody who was told what it means */
+  readonly allowsPlainHttp: boolean;
+}
+
+export interface LanPlan {
+  /** comma-separated; undefined: every private address of this machine */
+  readonly addresses: string | undefined;
+  /** for TLS; the plain page that hands out the certificate listens on the next one */
+  readonly port: number;
+  /** a certificate of one's own, PEM files; undefined: the workshop's own authority makes one */
+  readonly files: { readonly certFile: string; readonly keyFile: string } | undefined;
 }
 
 export interface BackupPlan {
@@ -169,6 +191,25 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): M
     studioDir: v.MULLION_STUDIO_DIR,
     publicUrl: v.MULLION_PUBLIC_URL,
     hasSecureCookies: v.MULLION_SECURE_COOKIES,
+    lan: v.MULLION_LAN ? lanPlan(v) : undefined,
+    isBehindProxy: v.MULLION_BEHIND_PROXY,
+    allowsPlainHttp: v.MULLION_PLAIN_HTTP_BEYOND_THIS_MACHINE,
+  };
+}
+
+/** @throws Error when only one half of a certificate is named */
+function lanPlan(v: z.output<typeof environment>): LanPlan {
+  const { MULLION_TLS_CERT: certFile, MULLION_TLS_KEY: keyFile } = v;
+  if ((certFile === undefined) !== (keyFile === undefined)) {
+    throw new Error(
+      'MULLION_TLS_CERT and MULLION_TLS_KEY belong together: name both files, or neither.',
+    );
+  }
+  return {
+    addresses: v.MULLION_LAN_ADDRESSES,
+    // a port of the system's choosing stays one
+    port: v.MULLION_LAN_PORT ?? (v.MULLION_PORT === 0 ? 0 : v.MULLION_PORT + 1),
+    files: certFile === undefined || keyFile === undefined ? undefined : { certFile, keyFile },
   };
 }
 

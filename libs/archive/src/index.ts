@@ -26,7 +26,13 @@ export {
   type Written,
 } from './command.js';
 export * from './commands/index.js';
-export { type BackupPlan, CONFIG_VARIABLES, type MullionConfig, readConfig } from './config.js';
+export {
+  type BackupPlan,
+  CONFIG_VARIABLES,
+  type LanPlan,
+  type MullionConfig,
+  readConfig,
+} from './config.js';
 export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';

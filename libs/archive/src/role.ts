@@ -71,20 +71,39 @@ export async function grantsOf(tx: Tx, personId: string): Promise<ProvenGrant[]>
   }));
 }
 
-/** A token for one site only narrows what its owner holds. */
-export function narrowed<G extends Grant>(grants: readonly G[], onlySiteId: string | null): G[] {
-  if (onlySiteId === null) return [...grants];
+/**
+ * A token or a paired phone narrows what its owner holds: to one site, to a role at most, or to both.
+ *
+ * @param mostRole null: as much as the owner may
+ */
+export function narrowed<G extends Grant>(
+  grants: readonly G[],
+  onlySiteId: string | null,
+  mostRole: Role | null = null,
+): G[] {
   return grants
-    .filter((grant) => grant.siteId === null || grant.siteId === onlySiteId)
-    .map((grant) => ({ ...grant, siteId: onlySiteId }));
+    .filter((grant) => onlySiteId === null || grant.siteId === null || grant.siteId === onlySiteId)
+    .map((grant) => ({
+      ...grant,
+      siteId: onlySiteId ?? grant.siteId,
+      role: mostRole !== null && isAtLeast(grant.role, mostRole) ? mostRole : grant.role,
+    }));
 }
 
-/** Grants that count for a request: a token for one site only narrows them. */
+/** Grants that count for a request: a token or a paired phone narrows them. */
 export async function grantsFor(
   tx: Tx,
-  asking: { readonly actorId: string; readonly onlySiteId?: string | null | undefined },
+  asking: {
+    readonly actorId: string;
+    readonly onlySiteId?: string | null | undefined;
+    readonly mostRole?: Role | null | undefined;
+  },
 ): Promise<ProvenGrant[]> {
-  return narrowed(await grantsOf(tx, asking.actorId), asking.onlySiteId ?? null);
+  return narrowed(
+    await grantsOf(tx, asking.actorId),
+    asking.onlySiteId ?? null,
+    asking.mostRole ?? null,
+  );
 }
 
 /** @throws {Problem} `role-insufficient`; for a site where the person has no role, the target as unknown */

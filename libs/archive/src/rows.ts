@@ -258,6 +258,17 @@ export interface WithdrawnObjectRow {
   destroyedAt: Date | null;
 }
 
+export interface DeviceRow {
+  deviceId: string;
+  personId: string;
+  name: string;
+  siteId: string | null;
+  role: string;
+  pairedAt: Date;
+  endedAt: Date | null;
+  version: Count;
+}
+
 export interface RoleGrantRow {
   grantId: string;
   siteId: string | null;

@@ -2,6 +2,7 @@ import type { Lookup } from './lookup.js';
 import { quoted, type RowTarget, snakeCase } from './row-insert.js';
 import type {
   AliasRow,
+  DeviceRow,
   DossierRow,
   FindingRow,
   InterventionRow,
@@ -30,6 +31,7 @@ export interface Projections {
   key_event: KeyEventRow;
   person: PersonRow;
   role_grant: RoleGrantRow;
+  device: DeviceRow;
   site: SiteRow;
   window: WindowRow;
   panel: PanelRow;
@@ -61,6 +63,7 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   key_event: { key: ['logId', 'seq'], json: [] },
   person: { key: ['personId'], json: [] },
   role_grant: { key: ['grantId'], json: [] },
+  device: { key: ['deviceId'], json: [] },
   site: { key: ['siteId'], json: [] },
   window: { key: ['windowId'], json: ['drawing'] },
   panel: { key: ['panelId'], json: ['sizes'] },

@@ -40,6 +40,7 @@ export const PROBLEMS = {
   'person-unknown': { status: 404, title: 'No person with this id' },
   'name-unknown': { status: 404, title: 'Nobody is named so' },
   'grant-unknown': { status: 404, title: 'No role with this id' },
+  'device-unknown': { status: 404, title: 'No paired phone with this id' },
   'token-unknown': { status: 404, title: 'No token with this id' },
   'log-unknown': { status: 404, title: 'No log with this id' },
   'checkpoint-unknown': { status: 404, title: 'No such checkpoint is kept' },

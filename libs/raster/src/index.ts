@@ -1,6 +1,8 @@
 export { boxBlur, gaussianBlur } from './blur.js';
+export { type Clipping, clipping } from './clipping.js';
 export { connectedComponents } from './components.js';
 export { nearestLabel, squaredDistance } from './distance.js';
+export { type EdgeWidth, edgeWidth } from './edge-width.js';
 export { closing, maxFilter, minFilter } from './extrema.js';
 export { percentileFilter } from './percentile.js';
 export { makePlane, mapPlane, type Plane } from './plane.js';

@@ -2,6 +2,7 @@
 export { calibrateLens, type LensCalibration, lensFromCalibration } from './calibrate-lens.js';
 export { extractRubbing, type RubbingResult } from './extract-rubbing.js';
 export { markNames } from './mark-plan.js';
+export { neededPxPerMm } from './rectify.js';
 export { RubbingError, type RubbingFault } from './rubbing-error.js';
 export type { RubbingControl, RubbingImage, RubbingOptions, RubbingSheet } from './sheet.js';
 export type { SheetPlacement } from './sheet-placement.js';
@@ -16,3 +17,4 @@ export {
   type TargetStrip,
   targetLayout,
 } from './target-layout.js';
+export { type TargetView, targetView } from './target-view.js';

@@ -23,6 +23,13 @@ const NARROWEST_FACE_MM = 4;
 /** Keeps the whole extraction of one sheet under 1 GiB. */
 const MAX_RECTIFIED_PIXELS = 40e6;
 
+const narrowestFaceMm = (faceWidthsInUseMm: readonly number[]): number =>
+  Math.min(NARROWEST_FACE_MM, ...faceWidthsInUseMm);
+
+/** Pixels to the millimetre that a picture of a rubbing needs, for both edges of the narrowest face to be seen. */
+export const neededPxPerMm = (faceWidthsInUseMm: readonly number[] = []): number =>
+  MIN_PX_PER_FACE / narrowestFaceMm(faceWidthsInUseMm);
+
 /**
  * Resamples the image; each rectified pixel is the mean of as many bilinear samples as keep fine texture from aliasing.
  * The map is evaluated on a grid of 8 px and interpolated (error under 0.01 px for any plausible lens).
@@ -37,8 +44,8 @@ export function rectify(
   // on whole millimetres of the panel, so that a tap a pixel off does not shift the grid under the wax
   const minX = Math.floor(flattening.extentMm[0]);
   const minY = Math.floor(flattening.extentMm[1]);
-  const faceMm = Math.min(NARROWEST_FACE_MM, ...faceWidthsInUseMm);
-  const needed = MIN_PX_PER_FACE / faceMm;
+  const faceMm = narrowestFaceMm(faceWidthsInUseMm);
+  const needed = neededPxPerMm(faceWidthsInUseMm);
   if (flattening.imagePxPerMm < needed) {
     throw new RubbingError(
       'too-coarse',

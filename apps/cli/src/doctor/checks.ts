@@ -3,6 +3,7 @@ import { archiveKey } from './archive-key.js';
 import type { DoctorCheck } from './check.js';
 import { diskSpace } from './disk-space.js';
 import { homeModes } from './home-modes.js';
+import { lanCertificate } from './lan-certificate.js';
 import { lastBackup } from './last-backup.js';
 import { lastScrub } from './last-scrub.js';
 import { leftoverBytes } from './leftover-bytes.js';
@@ -24,4 +25,5 @@ export const DOCTOR_CHECKS: readonly DoctorCheck[] = [
   restoreDrill,
   leftoverBytes,
   outsideMemory,
+  lanCertificate,
 ];

@@ -3,7 +3,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { z } from 'zod';
 import { parsed } from '#libs/archive';
 import { Problem } from '#libs/problem';
-import { actorOf, askingOf, needRole } from '../platform/actor.js';
+import { actorOf, askingOf, idempotencyKeyOf, needRole } from '../platform/actor.js';
 import { Asked, type AskedFor, Route, route } from '../platform/route.js';
 import { readFlatDescription } from './flat-description.js';
 import { readTusChecksum, readTusMetadata } from './tus-metadata.js';
@@ -11,6 +11,14 @@ import { type UploadState, Uploads } from './uploads.service.js';
 
 const VERSION = '1.0.0';
 const PART_TYPE = 'application/offset+octet-stream';
+
+const announcedSchema = z.object({
+  siteId: z.uuid(),
+  sha256: z
+    .string()
+    .regex(/^[0-9a-f]{64}$/, 'expected 64 lower-case hexadecimal digits')
+    .optional(),
+});
 
 const begin = route({
   method: 'POST',
@@ -28,6 +36,7 @@ const begin = route({
     'subject-unknown',
     'date-invalid',
     'entry-too-large',
+    'idempotency-key-reused',
   ],
 });
 
@@ -110,11 +119,22 @@ export class TusController {
         { field: 'Upload-Length', maxBytes: this.uploads.maxBytes },
       );
     }
-    const { siteId: site, ...flat } = readTusMetadata(headerOf(request, 'upload-metadata'));
-    const { siteId } = parsed(z.object({ siteId: z.uuid() }), { siteId: site }, 'Upload-Metadata');
+    const { siteId: site, sha256, ...flat } = readTusMetadata(headerOf(request, 'upload-metadata'));
+    const ofUpload = parsed(announcedSchema, { siteId: site, sha256 }, 'Upload-Metadata');
+    const { siteId } = ofUpload;
     needRole(actor, siteId, 'recorder');
     const said = readFlatDescription(flat, 'Upload-Metadata');
-    const state = await this.uploads.begin(siteId, said, lengthBytes, actor.personId);
+    const state = await this.uploads.begin(
+      {
+        siteId,
+        said,
+        lengthBytes,
+        personId: actor.personId,
+        idempotencyKey: idempotencyKeyOf(request),
+        expectedDigest: ofUpload.sha256 === undefined ? undefined : `sha256:${ofUpload.sha256}`,
+      },
+      askingOf(request),
+    );
     void reply.headers({ Location: `/v1/uploads/${state.uploadId}`, ...stateHeaders(state) });
   }
 

@@ -8,7 +8,12 @@ export interface UploadRow {
   personId: string;
   siteId: string;
   lengthBytes: number;
-  metadata: { said: SaidOfFile; digest?: string };
+  metadata: {
+    said: SaidOfFile;
+    digest?: string;
+    /** announced by the sender */
+    expectedDigest?: string;
+  };
   startedAt: Date;
   mediaId: string | null;
 }

@@ -16,6 +16,7 @@ import {
 import { type ObjectStore, ObjectStoreError } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
+import { announcedUploadId } from './announced-upload.js';
 import type { SaidOfFile } from './flat-description.js';
 import { Intake, isPassing, type TakenMedia } from './intake.service.js';
 import { appendHashed, isBrokenOff } from './receive-file.js';
@@ -35,6 +36,17 @@ export interface UploadState {
   expires: Date;
   /** set once the upload is attached */
   media: TakenMedia | undefined;
+}
+
+/** What is known of a file before its first byte. */
+export interface AnnouncedUpload {
+  readonly siteId: string;
+  readonly said: SaidOfFile;
+  readonly lengthBytes: number;
+  readonly personId: string;
+  readonly idempotencyKey: string | undefined;
+  /** `sha256:<hex>` that the sender computed; other bytes are not attached */
+  readonly expectedDigest: string | undefined;
 }
 
 /** Hash of the first `atBytes` bytes of an upload, kept so that the end need not read them again. */
@@ -83,25 +95,45 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     return this.config.maxUploadBytes;
   }
 
-  async begin(
-    siteId: string,
-    said: SaidOfFile,
-    lengthBytes: number,
-    personId: string,
-  ): Promise<UploadState> {
+  /**
+   * Begins an upload. With a key, the same person beginning it again gets the upload of before, however
+   * far it is, so that an answer that was lost leaves nothing behind.
+   *
+   * @throws {Problem} `idempotency-key-reused` where the key stands for another file, and those of `check`
+   */
+  async begin(announced: AnnouncedUpload, asking: Asking): Promise<UploadState> {
+    const { siteId, said, lengthBytes, personId, idempotencyKey, expectedDigest } = announced;
     await this.intake.check(siteId, said);
     const row: UploadRow = {
-      uploadId: uuidV7(Date.now()),
+      uploadId:
+        idempotencyKey === undefined
+          ? uuidV7(Date.now())
+          : announcedUploadId(personId, idempotencyKey),
       personId,
       siteId,
       lengthBytes,
-      metadata: { said },
+      metadata: { said, ...(expectedDigest === undefined ? {} : { expectedDigest }) },
       startedAt: new Date(),
       mediaId: null,
     };
-    await (await open(await this.path(row.uploadId), 'wx', 0o600)).close();
-    await this.store.add(row);
-    return this.state(row, 0, undefined);
+    return this.alone(row.uploadId, undefined, async () => {
+      const before = idempotencyKey === undefined ? undefined : await this.store.find(row.uploadId);
+      if (before !== undefined) {
+        if (!isSameFile(before, row)) {
+          throw new Problem(
+            'idempotency-key-reused',
+            'Idempotency-Key: this key was used for another file. Use a new key for a new file.',
+            { field: 'Idempotency-Key' },
+          );
+        }
+        const offsetBytes = await this.offsetOf(before);
+        return this.state(before, offsetBytes, await this.ended(before, offsetBytes, asking));
+      }
+      // A file of that name without a row was left by a server that ended in between: it is empty.
+      await (await open(await this.path(row.uploadId), 'w', 0o600)).close();
+      await this.store.add(row);
+      return this.state(row, 0, undefined);
+    });
   }
 
   /** How far it is. An end that was interrupted is taken up first. */
@@ -292,6 +324,14 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     const { uploadId, siteId, metadata } = row;
     const path = await this.path(uploadId);
     const digest = metadata.digest ?? (await this.digestOf(row, path));
+    if (metadata.expectedDigest !== undefined && metadata.expectedDigest !== digest) {
+      await this.discard(uploadId);
+      throw new Problem(
+        'upload-checksum',
+        'sha256: the bytes that arrived are not the ones announced. Nothing was attached; send the file again from the start.',
+        { field: 'sha256' },
+      );
+    }
     await this.store.rememberDigest(uploadId, digest);
     await this.fetchBack(path, digest);
     try {
@@ -391,6 +431,14 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       media,
     };
   }
+}
+
+function isSameFile(before: UploadRow, row: UploadRow): boolean {
+  return (
+    before.siteId === row.siteId &&
+    before.lengthBytes === row.lengthBytes &&
+    before.metadata.expectedDigest === row.metadata.expectedDigest
+  );
 }
 
 function isUploadId(name: string): boolean {

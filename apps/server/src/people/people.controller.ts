@@ -15,7 +15,7 @@ import {
 } from '#libs/archive';
 import { Db } from '#libs/db';
 import { Problem } from '#libs/problem';
-import { needRole } from '../platform/actor.js';
+import { needOwnSignIn, needRole } from '../platform/actor.js';
 import { page, readCursor } from '../platform/paging.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -74,6 +74,7 @@ export class PeopleController {
 
   @Route(routes.setPassword)
   setPassword(@Asked() asked: AskedFor<typeof routes.setPassword>) {
+    needOwnSignIn(asked.actor);
     return run(this.archive, setPassword, { ...asked.body, ...asked.params }, asked);
   }
 
@@ -125,6 +126,7 @@ export class PeopleController {
     if (actor.via === 'token') {
       throw new Problem('token-scope', 'A token cannot make another. Sign in and make it there.');
     }
+    needOwnSignIn(actor);
     if (body.siteId !== null) needRole(actor, body.siteId, 'reader');
     const createdAt = new Date();
     const expiresAt = new Date(body.expiresAt);

@@ -7,7 +7,10 @@ import {
   grantsOf,
   keysOfArchive,
   type MullionConfig,
+  narrowed,
   PROGRAM_VERSION,
+  pairDevice,
+  pairingSpent,
   roleAmong,
   startArchive,
   Tx,
@@ -19,7 +22,7 @@ import { Problem } from '#libs/problem';
 import { actorIfAny, idempotencyKeyOf } from '../platform/actor.js';
 import { askLauncher } from '../platform/launcher.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
-import { SESSION_COOKIE, Sessions } from '../platform/sessions.js';
+import { digestOfSecret, SESSION_COOKIE, Sessions } from '../platform/sessions.js';
 import { CONFIG, POOL } from '../platform/tokens.js';
 import { Attempts } from './attempts.js';
 import { OneTimeToken } from './one-time-token.js';
@@ -106,6 +109,7 @@ export class SessionController {
 
   @Route(routes.signIn)
   async signIn(@Asked() { body, request, reply }: AskedFor<typeof routes.signIn>) {
+    if ('pairing' in body) return this.#pair(body.pairing, request, reply);
     const person = await this.#recognised(body, request);
     await this.#begin(person.personId, reply);
     return meOf(person, await grantsOf(this.#tx, person.personId));
@@ -118,8 +122,35 @@ export class SessionController {
     void reply.clearCookie(SESSION_COOKIE, { path: '/' });
   }
 
+  /** A phone is signed in as the person who showed it the code, for the site and role stated there. */
+  async #pair(secret: string, request: FastifyRequest, reply: FastifyReply) {
+    const keys = [`from ${request.ip}`];
+    this.attempts.check(keys);
+    const secretDigest = digestOfSecret(secret);
+    const person = await this.#tx.first<PersonRow>(
+      `SELECT p.person_id, p.display_name, p.login
+       FROM pairing JOIN person p USING (person_id)
+       WHERE secret_digest = $1 AND NOT p.disabled`,
+      [secretDigest],
+    );
+    if (person === undefined) {
+      this.attempts.failed(keys);
+      throw pairingSpent();
+    }
+    const { answer } = await this.archive.run(
+      pairDevice,
+      { secretDigest },
+      { actorId: person.personId },
+    );
+    await this.#begin(person.personId, reply, answer.deviceId);
+    return meOf(
+      person,
+      narrowed(await grantsOf(this.#tx, person.personId), answer.siteId, answer.role),
+    );
+  }
+
   async #recognised(
-    body: AskedFor<typeof routes.signIn>['body'],
+    body: Exclude<AskedFor<typeof routes.signIn>['body'], { pairing: string }>,
     request: FastifyRequest,
   ): Promise<PersonRow> {
     if ('demoRole' in body) return this.#demoPerson(body.demoRole);
@@ -201,13 +232,18 @@ export class SessionController {
     return row.state === 'done' ? null : { ratio: row.ratio, stage: row.stage ?? row.state };
   }
 
-  async #begin(personId: string, reply: FastifyReply): Promise<void> {
-    const { secret, maxAgeS } = await this.sessions.begin(personId);
+  async #begin(
+    personId: string,
+    reply: FastifyReply,
+    deviceId: string | null = null,
+  ): Promise<void> {
+    const { secret, maxAgeS } = await this.sessions.begin(personId, deviceId);
     void reply.setCookie(SESSION_COOKIE, secret, {
       path: '/',
       httpOnly: true,
       sameSite: 'strict',
-      secure: this.config.hasSecureCookies,
+      // on the workshop's network the phone comes over TLS, the desk over this machine's own loopback
+      secure: this.config.hasSecureCookies || reply.request.protocol === 'https',
       maxAge: maxAgeS,
     });
   }

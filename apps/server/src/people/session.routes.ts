@@ -78,6 +78,9 @@ export const signIn = route({
       token: z.string().min(1).max(200).describe('of the link that start printed'),
     }),
     z.strictObject({ demoRole: z.enum(DEMO_ROLES) }),
+    z.strictObject({
+      pairing: z.string().min(1).max(200).describe('of the code that a person showed a phone'),
+    }),
   ]),
   answer: meAnswer,
   status: 201,

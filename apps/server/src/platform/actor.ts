@@ -7,10 +7,12 @@ export interface Actor {
   readonly personId: string;
   readonly displayName: string;
   readonly login: string;
-  /** narrowed already when a token is for one site only */
+  /** narrowed already when a token or a phone is for one site or role only */
   readonly grants: readonly Grant[];
   readonly via: 'cookie' | 'token';
   readonly onlySiteId: string | null;
+  /** set on a paired phone, which may do no more than this */
+  readonly mostRole: Role | null;
 }
 
 const ACTOR = Symbol('actor');
@@ -45,6 +47,7 @@ export function askingOf(request: FastifyRequest): Asking {
     idempotencyKey: idempotencyKeyOf(request),
     ifMatch: ifMatchOf(request),
     onlySiteId: actor.onlySiteId,
+    mostRole: actor.mostRole,
   };
 }
 
@@ -94,6 +97,19 @@ export function inReadableSites(actor: Actor): { siteId?: { in: string[] } } {
 
 export function roleOf(actor: Actor, siteId: string | null): Role | null {
   return roleAmong(actor.grants, siteId);
+}
+
+/**
+ * What opens further doors (passwords, tokens, phones) is done by somebody who signed in.
+ *
+ * @throws {Problem} `role-insufficient` on a paired phone
+ */
+export function needOwnSignIn(actor: Actor): void {
+  if (actor.mostRole === null) return;
+  throw new Problem(
+    'role-insufficient',
+    'This is not done on a paired phone. Sign in with login and password and do it there.',
+  );
 }
 
 /** @throws {Problem} `site-unknown` (may not read), `role-insufficient` */

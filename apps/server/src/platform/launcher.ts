@@ -2,7 +2,15 @@ import { Problem } from '#libs/problem';
 
 /** What the server tells the program that started it. */
 export type LauncherMessage =
-  | { kind: 'ready'; url: string }
+  | {
+      kind: 'ready';
+      url: string;
+      phones: {
+        origin: string;
+        trustPage: string | null;
+        authorityFingerprint: string | null;
+      } | null;
+    }
   | { kind: 'switch-home'; to: 'demo' | 'archive' };
 
 export function tellLauncher(message: LauncherMessage): boolean {

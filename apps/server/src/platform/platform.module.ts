@@ -11,6 +11,7 @@ import {
 } from '#libs/archive';
 import { createPool, Db, type PgPool } from '#libs/db';
 import { type ObjectStore, openArchiveStore, storeReports } from '#libs/objects';
+import { LanDoor } from '../lan/lan-door.js';
 import { Readable } from './readable.js';
 import { Sessions } from './sessions.js';
 import { BOSS, CONFIG, OBJECTS, POOL } from './tokens.js';
@@ -65,8 +66,9 @@ export class PlatformModule implements OnApplicationShutdown {
         },
         Sessions,
         Readable,
+        LanDoor,
       ],
-      exports: [CONFIG, POOL, Db, OBJECTS, BOSS, Archive, ArchiveKeys, Sessions, Readable],
+      exports: [CONFIG, POOL, Db, OBJECTS, BOSS, Archive, ArchiveKeys, Sessions, Readable, LanDoor],
     };
   }
 

@@ -1,12 +1,14 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { Inject, Injectable } from '@nestjs/common';
-import { type Grant, narrowed, Tx } from '#libs/archive';
+import { type Grant, narrowed, type Role, Tx } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import type { Actor } from './actor.js';
 import { POOL } from './tokens.js';
 
 export const SESSION_COOKIE = 'mullion_session';
 const SESSION_DAYS = 14;
+/** A phone may be away from the workshop for weeks; a keeper ends it at any time. */
+const DEVICE_DAYS = 60;
 
 interface FoundPerson {
   personId: string;
@@ -14,6 +16,7 @@ interface FoundPerson {
   login: string;
   grants: Grant[];
   onlySiteId: string | null;
+  mostRole: Role | null;
   scope: string[];
 }
 
@@ -32,8 +35,10 @@ export class Sessions {
 
   async byCookie(secret: string): Promise<Actor | undefined> {
     const found = await this.#tx.first<FoundPerson>(
-      `SELECT ${PERSON} FROM session s JOIN person p USING (person_id)
-       WHERE s.token_digest = $1 AND s.expires_at > now() AND NOT p.disabled`,
+      `SELECT ${PERSON}, d.site_id AS only_site_id, d.role AS most_role
+       FROM session s JOIN person p USING (person_id) LEFT JOIN device d USING (device_id)
+       WHERE s.token_digest = $1 AND s.expires_at > now() AND NOT p.disabled
+         AND (s.device_id IS NULL OR (d.device_id IS NOT NULL AND d.ended_at IS NULL))`,
       [digestOfSecret(secret)],
     );
     return found && actorFrom(found, 'cookie');
@@ -42,7 +47,7 @@ export class Sessions {
   /** The actor and what the token allows. */
   async byToken(secret: string): Promise<{ actor: Actor; scope: readonly string[] } | undefined> {
     const found = await this.#tx.first<FoundPerson>(
-      `SELECT ${PERSON}, t.site_id AS only_site_id, t.scope
+      `SELECT ${PERSON}, t.site_id AS only_site_id, NULL AS most_role, t.scope
        FROM api_token t JOIN person p USING (person_id)
        WHERE t.token_digest = $1 AND t.expires_at > now() AND t.revoked_at IS NULL AND NOT p.disabled`,
       [digestOfSecret(secret)],
@@ -51,15 +56,19 @@ export class Sessions {
   }
 
   /** Begins a session; the secret is for the cookie and is told once. */
-  async begin(personId: string): Promise<{ secret: string; maxAgeS: number }> {
+  async begin(
+    personId: string,
+    deviceId: string | null = null,
+  ): Promise<{ secret: string; maxAgeS: number }> {
     const secret = newSecret();
+    const days = deviceId === null ? SESSION_DAYS : DEVICE_DAYS;
     await this.#tx.run('DELETE FROM session WHERE expires_at < now()');
     await this.#tx.run(
-      `INSERT INTO session (token_digest, person_id, created_at, expires_at)
-       VALUES ($1, $2, now(), now() + make_interval(days => $3))`,
-      [digestOfSecret(secret), personId, SESSION_DAYS],
+      `INSERT INTO session (token_digest, person_id, created_at, expires_at, device_id)
+       VALUES ($1, $2, now(), now() + make_interval(days => $3), $4)`,
+      [digestOfSecret(secret), personId, days, deviceId],
     );
-    return { secret, maxAgeS: SESSION_DAYS * 86_400 };
+    return { secret, maxAgeS: days * 86_400 };
   }
 
   async end(secret: string): Promise<void> {
@@ -76,14 +85,14 @@ export function digestOfSecret(secret: string): string {
 }
 
 function actorFrom(found: FoundPerson, via: Actor['via']): Actor {
-  const { personId, displayName, login } = found;
-  const onlySiteId = via === 'token' ? found.onlySiteId : null;
+  const { personId, displayName, login, onlySiteId, mostRole } = found;
   return {
     personId,
     displayName,
     login,
     via,
     onlySiteId,
-    grants: narrowed(found.grants, onlySiteId),
+    mostRole,
+    grants: narrowed(found.grants, onlySiteId, mostRole),
   };
 }

@@ -119,6 +119,9 @@ export function PanelPaper({ bench }: { bench: Bench }) {
         <Go className="word" to={pathOf(panel.fullMark, 'send')}>
           send pictures
         </Go>
+        <Go className="word" to={`/phone?mark=${encodeURIComponent(panel.fullMark)}`}>
+          photograph it
+        </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'rub')}>
           rubbings
         </Go>

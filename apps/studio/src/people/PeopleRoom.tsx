@@ -6,6 +6,7 @@ import { useAnswer } from '../platform/use-answer.js';
 import { AddPerson } from './AddPerson.js';
 import { NameWithoutAccount } from './NameWithoutAccount.js';
 import { PeopleList } from './PeopleList.js';
+import { PhonesPaper } from './PhonesPaper.js';
 import { TokensPaper } from './TokensPaper.js';
 
 const noSites: readonly Site[] = [];
@@ -34,6 +35,7 @@ export function PeopleRoom() {
             ))}
           </ul>
         </section>
+        <PhonesPaper sites={sites.value ?? noSites} where={where} />
         {keeper ? <PeopleList sites={sites.value ?? noSites} where={where} /> : null}
         {keeper ? <AddPerson /> : null}
         {keeper ? <NameWithoutAccount /> : null}

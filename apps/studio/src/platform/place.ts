@@ -7,6 +7,7 @@
  *     /search?q=crack        words
  *     /people                who may do what
  *     /lenses                target sheet and calibrations of lenses
+ *     /phone                 photographs on their way from this device
  *     /recovery-sheet        the words that bring the archive back
  */
 
@@ -37,6 +38,7 @@ export type Place =
   | { readonly on: 'people' }
   | { readonly on: 'lenses' }
   | { readonly on: 'recovery-sheet' }
+  | { readonly on: 'phone' }
   | {
       readonly on: 'mark';
       readonly mark: string;
@@ -53,6 +55,7 @@ export function parsePlace(pathname: string): Place {
   if (head === 'people') return { on: 'people' };
   if (head === 'lenses') return { on: 'lenses' };
   if (head === 'recovery-sheet') return { on: 'recovery-sheet' };
+  if (head === 'phone') return { on: 'phone' };
   if (head === 'add-site') return { on: 'add-site' };
   if (head === 'at' && mark !== '')
     return {

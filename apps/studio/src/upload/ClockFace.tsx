@@ -1,3 +1,5 @@
+import './clock-face.css';
+
 const hours = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11];
 
 /** Where the lamp stands, as on a clock laid over the panel; tap the hour. */

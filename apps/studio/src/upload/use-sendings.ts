@@ -1,4 +1,5 @@
 import { useRef, useState } from 'react';
+import { newId } from '../platform/new-id.js';
 import { type Description, type Sending, type SendState, send } from './sending.js';
 
 export interface Item {
@@ -26,7 +27,7 @@ export function useSendings(onKept: () => void): {
     items,
     add: (files) => {
       const added = [...files].map((file) => ({
-        key: crypto.randomUUID(),
+        key: newId(),
         file,
         state: { is: 'here' } as const,
       }));

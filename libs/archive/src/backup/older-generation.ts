@@ -7,6 +7,7 @@ import type { RowWriter } from './backup-tables.js';
 
 const LATER_ROWS: Readonly<Record<string, string>> = {
   'public.session': 'true',
+  'public.pairing': 'true',
   'public.idempotency': `NOT EXISTS (SELECT 1 FROM entry e
     WHERE e.log_id = answer->'entry'->>'logId' AND e.seq = (answer->'entry'->>'seq')::bigint)`,
   'public.api_token': 'created_at > (SELECT max(last_at) FROM log)',

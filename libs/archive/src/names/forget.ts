@@ -18,6 +18,7 @@ export async function forget(tx: Tx, { personId, subjectIds, names }: Forgotten)
     await tx.run('DELETE FROM keeping.person_before WHERE person_id = $1', [personId]);
     await tx.run('DELETE FROM session WHERE person_id = $1', [personId]);
     await tx.run('DELETE FROM api_token WHERE person_id = $1', [personId]);
+    await tx.run('DELETE FROM pairing WHERE person_id = $1', [personId]);
   }
   await clearCopies(tx, names);
 }

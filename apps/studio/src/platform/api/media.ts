@@ -56,8 +56,15 @@ export function sayMedia(media: Pick<Media, 'kind' | 'light' | 'stage'>): string
   return words.filter((word) => word !== null).join(', ');
 }
 
-function lightWords(light: NonNullable<Media['light']>): string {
+/** 'raking light from 9 o’clock' */
+export function lightWords(light: {
+  readonly kind: LightKind;
+  readonly clockHour?: number;
+}): string {
   const name = light.kind === 'uv' ? 'ultraviolet' : light.kind === 'ir' ? 'infrared' : light.kind;
-  const clock = light.kind === 'raking' ? ` from ${light.clockHour} o’clock` : '';
+  const clock =
+    light.kind === 'raking' && light.clockHour !== undefined
+      ? ` from ${light.clockHour} o’clock`
+      : '';
   return `${name} light${clock}`;
 }

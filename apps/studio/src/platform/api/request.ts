@@ -3,7 +3,9 @@
  * carry an idempotency key. Every concept beside this file says what it asks for; only pictures,
  * uploads and job events go another way.
  */
+
 import { apiClient } from '#libs/api-client';
+import { newId } from '../new-id.js';
 
 export interface Problem {
   readonly type?: string;
@@ -47,7 +49,7 @@ client.use({
   },
   onRequest({ request }) {
     if (request.method === 'POST' || request.method === 'PUT')
-      request.headers.set('Idempotency-Key', crypto.randomUUID());
+      request.headers.set('Idempotency-Key', newId());
     if (request.method === 'GET' || request.headers.has('Content-Type')) return request;
     // A write by cookie must not look like a form's: it says JSON, and then there must be some.
     const headers = new Headers(request.headers);

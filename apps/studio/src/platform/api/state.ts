@@ -46,7 +46,11 @@ export const startArchive = (body: {
 }): Promise<unknown> => taken(client.POST('/v1/first-keeper', { body }));
 
 export const signIn = (
-  body: { login: string; password: string } | { token: string } | { demoRole: DemoRole },
+  body:
+    | { login: string; password: string }
+    | { token: string }
+    | { demoRole: DemoRole }
+    | { pairing: string },
 ): Promise<unknown> => taken(client.POST('/v1/session', { body }));
 
 export const signOut = (): Promise<unknown> => taken(client.DELETE('/v1/session', {}));

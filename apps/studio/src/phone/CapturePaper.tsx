@@ -1,0 +1,173 @@
+import { useRef, useState } from 'react';
+import { ClockFace } from '../upload/ClockFace.js';
+import { JobPaper } from './JobPaper.js';
+import { judgePicture } from './judge/judge-picture.js';
+import { keepPicture } from './queue/keep-picture.js';
+import type { Job } from './queue/picture.js';
+import type { RoomSaid } from './queue/send-plan.js';
+import type { KnownPanels, KnownPerson } from './remembered.js';
+import { type Shot, ShotPaper } from './ShotPaper.js';
+import { sayJob } from './say-where.js';
+import { missingOf, useJob } from './use-job.js';
+
+/** One task, one thumb: the job as a sentence, the camera, and what became of the last shot. */
+export function CapturePaper({
+  person,
+  panels,
+  startMark,
+  room,
+  onBusy,
+}: {
+  person: KnownPerson;
+  panels: KnownPanels | null;
+  startMark: string | null;
+  room: RoomSaid | null;
+  onBusy: (busy: boolean) => void;
+}) {
+  const [job, setJob] = useJob(person.me);
+  const [choosing, setChoosing] = useState(startMark !== null);
+  const [shot, setShot] = useState<Shot | null>(null);
+  const paper = useRef<HTMLElement>(null);
+  const [writing, setWriting] = useState(0);
+  const [whys, setWhys] = useState<readonly string[]>([]);
+  const missing = missingOf(job);
+  const isFull = room?.state === 'full';
+
+  const take = async (files: readonly File[], taken: Job) => {
+    onBusy(true);
+    setWhys([]);
+    for (const [index, file] of files.entries()) {
+      setWriting(files.length - index);
+      try {
+        const picture = await keepPicture(file, taken, person.archiveId);
+        setShot({ picture, said: null });
+        const said = await judgePicture(file, picture);
+        setShot((before) => (before?.picture.id === picture.id ? { ...before, said } : before));
+      } catch (error) {
+        const why = error instanceof Error ? error.message : String(error);
+        setWhys((before) => [...before, `${file.name}: ${why}`]);
+      }
+    }
+    setWriting(0);
+    onBusy(false);
+    // the lamp moves between shots of a set: it is asked for again each time
+    if (taken.light === 'raking') setJob({ ...taken, clockHour: null });
+  };
+
+  return (
+    <section ref={paper} className="paper stack capture" aria-label="Take photographs">
+      {choosing || job === null ? (
+        <JobPaper
+          job={job}
+          panels={panels}
+          startMark={startMark}
+          onJob={(next) => {
+            setJob(next);
+            setChoosing(false);
+            paper.current?.scrollIntoView({ block: 'start' });
+          }}
+        />
+      ) : (
+        <>
+          <div className="job">
+            <p>
+              <b>{job.mark}</b>
+              <span>{sayJob(job)}</span>
+            </p>
+            <button
+              type="button"
+              className="quiet"
+              onClick={() => {
+                setChoosing(true);
+              }}
+            >
+              change
+            </button>
+          </div>
+          {job.kind === 'photograph' && job.light === 'raking' ? (
+            <ClockFace
+              hour={job.clockHour}
+              onHour={(clockHour) => {
+                setJob({ ...job, clockHour });
+              }}
+            />
+          ) : null}
+        </>
+      )}
+      {shot === null ? null : (
+        <ShotPaper
+          shot={shot}
+          onDone={() => {
+            setShot(null);
+          }}
+        />
+      )}
+      {whys.length === 0 ? null : (
+        <div role="alert" className="stack">
+          {whys.map((why) => (
+            <p key={why} className="refused">
+              {why}
+            </p>
+          ))}
+        </div>
+      )}
+      {room?.state === 'tell' ? (
+        <p className="caution">
+          <b>Room for about {room.leftPictures} more pictures.</b>
+          Connect to the archive so that pictures can leave this phone, or export the queue below.
+        </p>
+      ) : null}
+      {isFull ? (
+        <p className="caution" role="alert">
+          <b>This phone is full: no picture is taken in.</b>
+          Nothing that is here is dropped. Connect to the archive, or export the queue below.
+        </p>
+      ) : null}
+      {choosing || job === null ? null : (
+        <div className="shutter">
+          {missing === null ? null : <p role="status">{missing}</p>}
+          <FileAct
+            words={writing > 0 ? `writing down ${writing}…` : 'Take a picture'}
+            isCamera
+            disabled={missing !== null || isFull || writing > 0}
+            onFiles={(files) => void take(files, job)}
+          />
+          <FileAct
+            words="or choose pictures"
+            disabled={missing !== null || isFull || writing > 0}
+            onFiles={(files) => void take(files, job)}
+          />
+        </div>
+      )}
+    </section>
+  );
+}
+
+function FileAct({
+  words,
+  isCamera = false,
+  disabled,
+  onFiles,
+}: {
+  words: string;
+  isCamera?: boolean;
+  disabled: boolean;
+  onFiles: (files: readonly File[]) => void;
+}) {
+  return (
+    <label className={isCamera ? 'act camera' : 'act quiet'} data-disabled={disabled}>
+      {words}
+      <input
+        type="file"
+        accept="image/*"
+        disabled={disabled}
+        {...(isCamera ? { capture: 'environment' as const } : { multiple: true })}
+        onChange={(event) => {
+          const files = [...(event.target.files ?? [])];
+          event.target.value = '';
+          if (files.length > 0) onFiles(files);
+        }}
+      />
+    </label>
+  );
+}

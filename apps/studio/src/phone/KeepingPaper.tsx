@@ -1,0 +1,141 @@
+import { useState } from 'react';
+import { useInstallOffer } from '../offline/install.js';
+import { useShell } from '../offline/shell.js';
+import { countOf, sayBytes, sayRatio } from '../platform/say-number.js';
+import { removeCopy } from './queue/device-room.js';
+import { notInArchive } from './queue/not-in-archive.js';
+import { sayKeeping } from './say-where.js';
+import { type Queue, useKeeping } from './use-queue.js';
+
+/** How safe pictures lie on this device, and the ways out if all else fails. */
+export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: string | null }) {
+  const keeping = useKeeping();
+  const shell = useShell();
+  const install = useInstallOffer();
+  const [progress, setProgress] = useState<string | null>(null);
+  const [said, setSaid] = useState<readonly string[]>([]);
+  const pictures = queue.pictures ?? [];
+  const waiting = pictures.filter(notInArchive);
+  const copies = pictures.filter(({ state, hasBytes }) => state === 'proven' && hasBytes);
+  const words = keeping === null ? null : sayKeeping(keeping);
+
+  const run = async (act: () => Promise<readonly string[]>) => {
+    setSaid([]);
+    try {
+      setSaid(await act());
+    } catch (error) {
+      setSaid([error instanceof Error ? error.message : String(error)]);
+    }
+    setProgress(null);
+  };
+  const onRatio = (ratio: number) => {
+    setProgress(sayRatio(ratio));
+  };
+  const save = () =>
+    run(async () => {
+      const { exportQueue } = await import('./queue/queue-file.js');
+      const file = await exportQueue(onRatio);
+      const link = document.createElement('a');
+      link.href = URL.createObjectURL(file);
+      link.download = file.name;
+      link.click();
+      setTimeout(() => {
+        URL.revokeObjectURL(link.href);
+      }, 60_000);
+      return [`${file.name}, ${sayBytes(file.size)}. The pictures stay here as well.`];
+    });
+  const take = (file: File) =>
+    run(async () => {
+      const { importQueue } = await import('./queue/queue-file.js');
+      const { added, known, failed } = await importQueue(file, archiveId ?? '', onRatio);
+      return [`${countOf(added, 'picture')} taken up, ${known} were here already.`, ...failed];
+    });
+
+  return (
+    <section className="paper stack" aria-label="How safe it is here">
+      <h2>{words?.isSafe ? 'Safe here' : 'How safe it is here'}</h2>
+      {words?.isSafe ? (
+        <p className="kept">
+          Installed, and the browser promised to keep this storage. Pictures stay until the archive
+          proved that it has them.
+        </p>
+      ) : (
+        <ul className="stack">
+          {words?.missing.map((line) => (
+            <li key={line}>{line}</li>
+          ))}
+        </ul>
+      )}
+      <p className="hint">
+        {shell.is === 'kept'
+          ? 'This page opens without a line.'
+          : shell.is === 'coming'
+            ? 'This page is being kept for starts without a line…'
+            : 'This page does not open without a line.'}
+        {queue.room === null
+          ? null
+          : ` About ${sayBytes(queue.room.leftBytes)} are free for pictures.`}
+      </p>
+      <div className="row">
+        {install === null || keeping?.isInstalled === true ? null : (
+          <button type="button" onClick={install}>
+            Install on this phone
+          </button>
+        )}
+      </div>
+      {keeping === null || keeping.isInstalled || install !== null ? null : (
+        <p className="hint">
+          On an iPhone: share, then “Add to Home Screen”. On Android: the browser’s menu, then
+          “Install app” or “Add to Home screen”.
+        </p>
+      )}
+      {copies.length === 0 ? null : (
+        <p className="hint">
+          {countOf(copies.length, 'copy', 'copies')} of pictures that are in the archive stay here
+          until their space is wanted.{' '}
+          <button
+            type="button"
+            className="word"
+            onClick={() => {
+              void run(async () => {
+                for (const { id } of copies) await removeCopy(id);
+                return [];
+              });
+            }}
+          >
+            Remove them now
+          </button>
+        </p>
+      )}
+      <div className="row">
+        <button
+          type="button"
+          className="quiet"
+          disabled={waiting.length === 0 || progress !== null}
+          onClick={() => void save()}
+        >
+          Export what lies only here
+        </button>
+        <label className="act quiet" data-disabled={archiveId === null || progress !== null}>
+          Take up an export
+          <input
+            type="file"
+            accept=".zip,application/zip"
+            disabled={archiveId === null || progress !== null}
+            onChange={(event) => {
+              const file = event.target.files?.[0];
+              event.target.value = '';
+              if (file) void take(file);
+            }}
+          />
+        </label>
+      </div>
+      <div role="status">
+        {progress}
+        {said.map((line) => (
+          <p key={line}>{line}</p>
+        ))}
+      </div>
+    </section>
+  );
+}

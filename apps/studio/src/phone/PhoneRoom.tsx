@@ -1,0 +1,85 @@
+import './phone.css';
+import { useEffect, useState } from 'react';
+import { keepShell } from '../offline/shell.js';
+import { DemoBanner } from '../platform/DemoBanner.js';
+import { Go } from '../platform/Go.js';
+import { useHere } from '../platform/navigate.js';
+import { CapturePaper } from './CapturePaper.js';
+import { KeepingPaper } from './KeepingPaper.js';
+import { NewerVersion } from './NewerVersion.js';
+import { QueuePaper } from './QueuePaper.js';
+import { usePhoneSession } from './use-phone-session.js';
+import { useQueue, useSender } from './use-queue.js';
+
+const lines = {
+  looking: 'looking for the archive…',
+  connected: 'connected',
+  'no-line': 'no line: pictures wait here',
+  'signed-out': 'not signed in: pictures wait here',
+} as const;
+
+/** Photographs from this device: taken, judged, kept, sent and proven, with a line or without. */
+export function PhoneRoom() {
+  const session = usePhoneSession();
+  const queue = useQueue();
+  const sender = useSender(session.person, session.is === 'connected');
+  const [busy, setBusy] = useState(false);
+  const { words } = useHere();
+  useEffect(keepShell, []);
+  const { person } = session;
+  const isSending = sender.is === 'sending';
+  return (
+    <div className="phone-page">
+      {person?.isDemo ? <DemoBanner /> : null}
+      <header className="phone-bar">
+        <p>
+          <b>{person?.me.displayName ?? 'Mullion'}</b>
+          <span role="status">{lines[session.is]}</span>
+        </p>
+        {session.is === 'no-line' ? null : (
+          <Go className="word" to="/">
+            {session.is === 'signed-out' ? 'sign in' : 'wall'}
+          </Go>
+        )}
+      </header>
+      <main className="phone-papers">
+        <NewerVersion isMidWork={busy || isSending} />
+        {queue.why === null ? null : (
+          <p className="paper" role="alert">
+            {queue.why}
+          </p>
+        )}
+        {session.why === null ? null : (
+          <p className="paper refused" role="alert">
+            {session.why}
+          </p>
+        )}
+        {person === null ? (
+          <section className="paper stack">
+            <h1>Photographs</h1>
+            <p>
+              {session.is === 'looking'
+                ? 'Looking for the archive…'
+                : 'Nobody has signed in on this phone yet. Do it once while the archive can be reached; afterwards everything here works without a line.'}
+            </p>
+            {session.is === 'signed-out' ? (
+              <Go className="act" to="/">
+                Sign in
+              </Go>
+            ) : null}
+          </section>
+        ) : (
+          <CapturePaper
+            person={person}
+            panels={session.panels?.archiveId === person.archiveId ? session.panels : null}
+            startMark={words.get('mark')}
+            room={queue.room}
+            onBusy={setBusy}
+          />
+        )}
+        <QueuePaper queue={queue} sender={sender} archiveId={person?.archiveId ?? null} />
+        <KeepingPaper queue={queue} archiveId={person?.archiveId ?? null} />
+      </main>
+    </div>
+  );
+}

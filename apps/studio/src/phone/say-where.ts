@@ -1,0 +1,79 @@
+import { readLogId } from '#libs/ledger';
+import { lightWords } from '../platform/api/media.js';
+import { sayCount, sayRatio } from '../platform/say-number.js';
+import type { Job, Picture } from './queue/picture.js';
+
+/** 'raking light from 9 o’clock, inside, before' */
+export function sayJob(job: Omit<Job, 'siteId'>): string {
+  const light =
+    job.kind !== 'photograph'
+      ? job.kind
+      : lightWords(
+          job.light === 'raking' && job.clockHour !== null
+            ? { kind: 'raking', clockHour: job.clockHour }
+            : job.light === 'raking'
+              ? { kind: 'raking' }
+              : { kind: job.light },
+        );
+  const words = [light, job.face, job.layer === 'back' ? 'back layer' : null];
+  if (job.stage !== 'undated') words.push(job.stage);
+  return words.filter((word) => word !== null).join(', ');
+}
+
+/** Where a picture lies, in the words of the bench. @param ratio of its sending; null when it is not sent */
+export function sayWhere(picture: Picture, ratio: number | null): string {
+  const { state, receipt, hasBytes, uploadUrl } = picture;
+  const epoch = receipt === null ? 1 : readLogId(receipt.logId).epoch;
+  const entry =
+    receipt === null
+      ? ''
+      : `entry ${sayCount(receipt.seq)}${epoch === 1 ? '' : ` of epoch ${epoch}`}`;
+  switch (state) {
+    case 'writing':
+      return 'being written down';
+    case 'held':
+      return 'only on this phone, not sent';
+    case 'waiting':
+      if (ratio !== null) return `only on this phone, sending ${sayRatio(ratio)}`;
+      return uploadUrl === null ? 'only on this phone' : 'only on this phone, partly sent';
+    case 'received':
+      return `only sure on this phone; the archive names ${entry}, being proven`;
+    case 'proven':
+      return hasBytes
+        ? `in the archive, ${entry}; a copy is still here`
+        : `in the archive, ${entry}`;
+    case 'refused':
+      return 'only on this phone, refused';
+    case 'unfinished':
+      return 'not kept: take it again';
+    case 'discarded':
+      return 'discarded by you';
+  }
+}
+
+/** How sure it is that nothing here is lost, and what is missing for it. */
+export function sayKeeping(keeping: {
+  readonly isPersistent: boolean | null;
+  readonly isInstalled: boolean;
+  readonly isSecure: boolean;
+}): { readonly isSafe: boolean; readonly missing: readonly string[] } {
+  const missing: string[] = [];
+  if (!keeping.isSecure) {
+    missing.push(
+      'This address is not secure, so the browser gives no lasting storage and no start without a line. Ask for the secure address: npm start -- --lan.',
+    );
+  }
+  if (!keeping.isInstalled) {
+    missing.push(
+      'Mullion is not installed on this phone: some phones clear what a page keeps after some days. Install it.',
+    );
+  }
+  if (keeping.isPersistent !== true) {
+    missing.push(
+      keeping.isPersistent === null
+        ? 'This browser makes no promise to keep what a page stores.'
+        : 'The browser may clear this storage when the phone runs short. It was asked to keep it and did not agree; it often does once Mullion is installed.',
+    );
+  }
+  return { isSafe: missing.length === 0, missing };
+}
