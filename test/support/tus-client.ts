@@ -6,7 +6,7 @@ type Headers = Readonly<Record<string, string>>;
 
 /** Every request of the protocol carries it. */
 export const TUS = { 'Tus-Resumable': '1.0.0' };
-const TUS_PART = { ...TUS, 'Content-Type': 'application/offset+octet-stream' };
+export const TUS_PART = { ...TUS, 'Content-Type': 'application/offset+octet-stream' };
 
 /** @param metadata the file's description; values go over in base64 */
 export function beginUpload(

@@ -41,17 +41,21 @@ export class DecodePool {
   /** @throws {ImagingError} what the task answered, or how its process ended */
   async run(request: DecodeRequest): Promise<unknown> {
     await this.enter();
+    let freed = Promise.resolve();
     try {
       if (this.closed) throw new Error('the decoding processes are closed');
       const seat = this.takeSeat();
       const reply = await this.ask(seat, request);
-      await this.giveBack(seat);
+      // whoever asked need not wait while it is looked after; the next in the row does
+      freed = this.giveBack(seat);
       if (reply.ok) return reply.answer;
       if (reply.fault === 'bug')
         throw new Error(`decoding failed by a fault of ours: ${reply.message}`);
       throw new ImagingError(reply.fault, reply.message);
     } finally {
-      this.leave();
+      void freed.finally(() => {
+        this.leave();
+      });
     }
   }
 

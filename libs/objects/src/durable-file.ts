@@ -2,38 +2,24 @@
 import { createHash } from 'node:crypto';
 import { type FileHandle, mkdir, open, readdir, rm, stat } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import { BlockWriter } from './block-writer.js';
 import { type ByteSource, isFault, ObjectStoreError, type StoredBytes } from './object-store.js';
 
-/** Hashes each chunk while the one before it is on its way to the disk. */
+/** Hashes a body and writes it from the beginning of an empty file. */
 export async function writeHashed(handle: FileHandle, source: ByteSource): Promise<StoredBytes> {
   const hash = createHash('sha256');
+  const writer = new BlockWriter(handle, 0);
   let sizeBytes = 0;
-  let writing: Promise<void> = Promise.resolve();
   try {
     for await (const chunk of source instanceof Uint8Array ? [source] : source) {
       hash.update(chunk);
-      await writing;
-      writing = writeAll(handle, chunk, sizeBytes);
-      writing.catch(() => undefined); // reported by the await above or below
       sizeBytes += chunk.length;
+      await writer.add(chunk);
     }
   } finally {
-    await writing;
+    await writer.end();
   }
   return { digest: `sha256:${hash.digest('hex')}`, sizeBytes };
-}
-
-async function writeAll(handle: FileHandle, chunk: Uint8Array, position: number): Promise<void> {
-  let written = 0;
-  while (written < chunk.length) {
-    const { bytesWritten } = await handle.write(
-      chunk,
-      written,
-      chunk.length - written,
-      position + written,
-    );
-    written += bytesWritten;
-  }
 }
 
 export async function syncFile(path: string): Promise<void> {

@@ -1,6 +1,6 @@
 import { hash, randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { chmod, copyFile, link, mkdir, open, rename, rm, stat, unlink } from 'node:fs/promises';
+import { copyFile, link, mkdir, open, rename, rm, stat, unlink } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
 import { AsideFiles, OBJECT_FILE } from './aside-files.js';
@@ -10,13 +10,13 @@ import {
   codeOf,
   diskFault,
   isAbsent,
-  makeFolder,
   sortedNames,
   staleFiles,
   syncFile,
   syncFolder,
   writeHashed,
 } from './durable-file.js';
+import { DurableFolders } from './durable-folders.js';
 import { NamedFiles } from './named-files.js';
 import {
   type ByteRange,
@@ -28,6 +28,7 @@ import {
   ObjectStoreError,
   type PutOptions,
   type StoredBytes,
+  type TakeOptions,
   type TendedStore,
 } from './object-store.js';
 
@@ -49,11 +50,13 @@ export class FileObjectStore implements TendedStore {
   private readonly incoming: string;
   private readonly aside: AsideFiles;
   private readonly named: NamedFiles;
+  private readonly folders: DurableFolders;
 
   private constructor(private readonly root: string) {
     this.incoming = join(root, 'incoming');
     this.aside = new AsideFiles(root);
     this.named = new NamedFiles(root, this.incoming);
+    this.folders = new DurableFolders(root);
   }
 
   /** Makes the folders and drops what a crash more than a day ago left half-written. */
@@ -86,9 +89,8 @@ export class FileObjectStore implements TendedStore {
         const stored = await writeHashed(handle, source);
         checkDigest(expected, stored.digest);
         await handle.chmod(0o444);
-        await handle.sync();
+        await this.publish(stored.digest, handle.sync(), (target) => rename(incoming, target));
         await handle.close();
-        await this.publish(incoming, stored.digest);
         return stored;
       } catch (error) {
         await handle.close().catch(() => undefined); // closed already, or the first error counts
@@ -98,31 +100,28 @@ export class FileObjectStore implements TendedStore {
     });
   }
 
-  async putFile(path: string, known: StoredBytes): Promise<StoredBytes> {
-    hexOf(known.digest);
-    const { size } = await stat(path);
-    if (size !== known.sizeBytes) {
-      throw new ObjectStoreError(
-        'digest-mismatch',
-        `${path} has ${size} bytes, announced were ${known.sizeBytes}`,
-      );
-    }
+  async putFile(path: string, known: StoredBytes, options?: TakeOptions): Promise<StoredBytes> {
+    const { digest, sizeBytes } = known;
+    hexOf(digest);
     return this.guarded(async () => {
-      // named after the source, so that taking it again after a kill leaves nothing of the first time
-      const incoming = join(this.root, 'incoming', nameOf(path));
-      await rm(incoming, { force: true });
+      const handle = await open(path, 'r');
       try {
-        await secondName(path, incoming);
-        await chmod(incoming, 0o444);
-        await syncFile(incoming);
-        await this.publish(incoming, known.digest);
+        const { size } = await handle.stat();
+        if (size !== sizeBytes) {
+          throw new ObjectStoreError(
+            'digest-mismatch',
+            `${path} has ${size} bytes, announced were ${sizeBytes}`,
+          );
+        }
+        await handle.chmod(0o444);
+        const flushed = options?.isFlushed === true ? Promise.resolve() : handle.sync();
+        await this.publish(digest, flushed, (target) => this.name(path, target));
       } finally {
-        // rename(2) leaves both names where they are one file already: a crash came after the store took it
-        await rm(incoming, { force: true });
+        await handle.close();
       }
       // the source goes last: a crash before this leaves two, never none
-      await rm(path, { force: true });
-      return { digest: known.digest, sizeBytes: size };
+      if (options?.keepsSource !== true) await unlink(path);
+      return { digest, sizeBytes };
     });
   }
 
@@ -262,12 +261,47 @@ export class FileObjectStore implements TendedStore {
     return join(this.incoming, randomUUID());
   }
 
-  /** Takes the place of an object that is there: same name, same bytes, and what was damaged is whole again. */
-  private async publish(incoming: string, digest: string): Promise<void> {
+  /**
+   * Gives flushed bytes their name; it is durable when this resolves. Where an object is already, the
+   * name changes over to these bytes: they are the same, and what was damaged is whole again.
+   */
+  private async publish(
+    digest: string,
+    flushed: Promise<void>,
+    name: (target: string) => Promise<void>,
+  ): Promise<void> {
     const target = this.path(digest);
-    await makeFolder(dirname(target));
-    await rename(incoming, target);
-    await syncFolder(dirname(target));
+    const folder = dirname(target);
+    const ready = await Promise.allSettled([flushed, this.folders.make(folder)]);
+    for (const each of ready) if (each.status === 'rejected') throw each.reason;
+    await name(target).catch(async (error: unknown) => {
+      if (!isAbsent(error)) throw error;
+      this.folders.forget();
+      await this.folders.make(folder);
+      await name(target);
+    });
+    await syncFolder(folder);
+  }
+
+  /** A second name for a file of this machine, or a copy where the file system takes none. */
+  private async name(path: string, target: string): Promise<void> {
+    try {
+      await link(path, target);
+      return;
+    } catch (error) {
+      if (!['EEXIST', ...NO_LINK].includes(codeOf(error) ?? '')) throw error;
+    }
+    // named after the source, so that taking it again after a kill leaves nothing of the first time
+    const incoming = join(this.incoming, nameOf(path));
+    await rm(incoming, { force: true });
+    try {
+      await secondName(path, incoming);
+      await syncFile(incoming);
+      await rename(incoming, target);
+    } finally {
+      // rename(2) leaves both names where they are one file already: a crash came after the store took it
+      await rm(incoming, { force: true });
+    }
   }
 
   private async guarded<T>(work: () => Promise<T>): Promise<T> {

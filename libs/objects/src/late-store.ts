@@ -2,12 +2,12 @@ import type { Readable } from 'node:stream';
 import type {
   ByteRange,
   ByteSource,
-  KeepOptions,
   Leftover,
   ListedObject,
   NamedOptions,
   PutOptions,
   StoredBytes,
+  TakeOptions,
   TendedStore,
 } from './object-store.js';
 
@@ -35,7 +35,7 @@ export class LateStore implements TendedStore {
     return (await this.store()).put(source, options);
   }
 
-  async putFile(path: string, known: StoredBytes, options?: KeepOptions): Promise<StoredBytes> {
+  async putFile(path: string, known: StoredBytes, options?: TakeOptions): Promise<StoredBytes> {
     return (await this.store()).putFile(path, known, options);
   }
 

@@ -13,6 +13,7 @@ import {
   ObjectStoreError,
   type PutOptions,
   type StoredBytes,
+  type TakeOptions,
   type TendedStore,
 } from './object-store.js';
 import { forgetOwed, isOwedKey, isToBeDestroyed, listOwed, noteOwed, type Owed } from './owed.js';
@@ -69,7 +70,7 @@ export class MirroredObjectStore implements ObjectStore {
     return stored;
   }
 
-  async putFile(path: string, known: StoredBytes, options?: KeepOptions): Promise<StoredBytes> {
+  async putFile(path: string, known: StoredBytes, options?: TakeOptions): Promise<StoredBytes> {
     // the file is read on while the primary moves it away: an open file outlives its name
     const handle = await open(path, 'r');
     try {

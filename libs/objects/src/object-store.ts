@@ -31,6 +31,16 @@ export interface KeepOptions {
   retain?: RetainClass;
 }
 
+export interface TakeOptions extends KeepOptions {
+  /** the caller has flushed the file: whatever it wrote is on the disk */
+  isFlushed?: boolean;
+  /**
+   * The file stays, perhaps as a second name of the object: it must never be written again. For a
+   * caller that may have to take it once more until what names the object is written.
+   */
+  keepsSource?: boolean;
+}
+
 export interface PutOptions extends KeepOptions {
   expectedDigest?: string;
   /** what lies there is known to be damaged: it is replaced even where it looks the same from outside */
@@ -60,9 +70,10 @@ export interface ObjectStore {
   put(source: ByteSource, options?: PutOptions): Promise<StoredBytes>;
   /**
    * Takes over a file of this machine whose digest is known (hashed while it arrived). The file is
-   * moved where that is possible and gone afterwards; when the store refuses it stays where it was.
+   * moved where that is possible and gone afterwards, unless it is to stay; when the store refuses it
+   * stays where it was.
    */
-  putFile(path: string, known: StoredBytes, options?: KeepOptions): Promise<StoredBytes>;
+  putFile(path: string, known: StoredBytes, options?: TakeOptions): Promise<StoredBytes>;
   has(digest: string): Promise<boolean>;
   /** @throws {ObjectStoreError} `object-missing` */
   sizeOf(digest: string): Promise<number>;

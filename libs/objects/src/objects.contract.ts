@@ -1,5 +1,5 @@
 import { createHash, randomBytes } from 'node:crypto';
-import { access, mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { access, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
@@ -126,6 +126,20 @@ export function describeObjectStore(name: string, open: () => Promise<ObjectStor
       expect(stored).toEqual([known, known, known, known, known]);
       await expect(access(path)).rejects.toThrow('ENOENT');
       expectSame(await gather(await store.read(known.digest)), bytes);
+    });
+
+    it('lets a file stay that may have to be taken once more; the object outlives it', async () => {
+      const bytes = randomBytes(50_000);
+      const path = join(folder, 'stays');
+      await writeFile(path, bytes);
+      const digest = `sha256:${createHash('sha256').update(bytes).digest('hex')}`;
+      const known = { digest, sizeBytes: bytes.length };
+      for (let times = 0; times < 2; times++) {
+        expect(await store.putFile(path, known, { keepsSource: true })).toEqual(known);
+        expectSame(await readFile(path), bytes);
+      }
+      await rm(path);
+      expectSame(await gather(await store.read(digest)), bytes);
     });
 
     it('refuses a file of another length than announced', async () => {

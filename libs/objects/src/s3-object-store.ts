@@ -17,6 +17,7 @@ import {
   ObjectStoreError,
   type PutOptions,
   type StoredBytes,
+  type TakeOptions,
   type TendedStore,
 } from './object-store.js';
 import { type Retention, S3Bucket } from './s3-bucket.js';
@@ -73,7 +74,7 @@ export class S3ObjectStore implements TendedStore {
     }
   }
 
-  async putFile(path: string, known: StoredBytes, options?: KeepOptions): Promise<StoredBytes> {
+  async putFile(path: string, known: StoredBytes, options?: TakeOptions): Promise<StoredBytes> {
     hexOf(known.digest);
     const { size } = await stat(path);
     if (size !== known.sizeBytes) {
@@ -85,7 +86,7 @@ export class S3ObjectStore implements TendedStore {
     const stored = await withFileAsSource(path, size, (parts) =>
       this.store(known.digest, parts, options),
     );
-    await rm(path, { force: true });
+    if (options?.keepsSource !== true) await rm(path, { force: true });
     return stored;
   }
 

@@ -70,31 +70,35 @@ export class Intake {
   }
 
   /**
-   * Takes a received file in. The file is gone afterwards, taken or refused; it stays only when the
-   * archive could not write, so that a resumable upload can be ended later.
+   * Takes a received file in. The file stays until the entry is committed, so that a resumable upload
+   * can be ended after a crash. It is gone afterwards, taken or refused, unless it is a resumable one
+   * that the archive could not write.
    *
+   * @param uploadId resumable upload that ends with this, noted in the entry's own transaction
    * @throws {Problem} `file-refused` and those of `check`; then nothing was written
    */
   async take(
     file: ReceivedFile,
     siteId: string,
     said: SaidOfFile,
-    asking: Asking,
+    asking: Asking & { uploadId?: string },
   ): Promise<{ media: TakenMedia; status: number }> {
     let isKept = false;
     try {
-      const probe = await this.probe(file, said);
-      await this.check(siteId, said, probe.contentType);
-      await refuseWithdrawn(this.archive.reads, file.digest);
+      const probe = await this.acceptable(file, siteId, said);
       const { digest, sizeBytes } = await this.objects.putFile(file.path, file, {
         retain: 'original',
+        isFlushed: true,
+        keepsSource: true,
       });
+      const { uploadId } = asking;
       const body = {
         ...said.description,
         siteId,
         fileName: said.fileName,
         asReceived: said.asReceived,
         file: { ...recordOf(probe), digest, sizeBytes },
+        ...(uploadId === undefined ? {} : { uploadId }),
       };
       const { answer, status } = await this.archive.run(attachMedia, body, asking);
       return { media: { ...answer, notes: probe.notes, already: null }, status };
@@ -102,11 +106,24 @@ export class Intake {
       if (error instanceof Problem && error.code === 'media-attached') {
         return { media: await this.attached(file.digest, siteId, said), status: 200 };
       }
-      isKept = isPassing(error);
+      isKept = asking.uploadId !== undefined && isPassing(error);
       throw error;
     } finally {
       if (!isKept) await rm(file.path, { force: true });
     }
+  }
+
+  /** Read and checked while the disk still flushes it; what it says of the file comes first. */
+  private async acceptable(file: ReceivedFile, siteId: string, said: SaidOfFile): Promise<Probe> {
+    const probing = this.probe(file, said);
+    const checking = probing.then(({ contentType }) => this.check(siteId, said, contentType));
+    const withdrawn = refuseWithdrawn(this.archive.reads, file.digest);
+    await Promise.allSettled([checking, withdrawn, file.flushed]);
+    const probe = await probing;
+    await checking;
+    await withdrawn;
+    await file.flushed;
+    return probe;
   }
 
   private async probe(file: ReceivedFile, said: SaidOfFile): Promise<Probe> {

@@ -1,5 +1,4 @@
 import { randomUUID } from 'node:crypto';
-import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Controller, Inject, Res } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
@@ -182,18 +181,13 @@ export class MediaController {
       },
     );
     const declaredType = query.fileType ?? request.headers['content-type'];
-    try {
-      const { media, status } = await this.intake.take(
-        file,
-        params.siteId,
-        { ...said, declaredType },
-        askingOf(request),
-      );
-      await reply.status(status).header('ETag', `"${media.version}"`).send(media);
-    } finally {
-      // a plain upload is sent again as a whole
-      await rm(file.path, { force: true });
-    }
+    const { media, status } = await this.intake.take(
+      file,
+      params.siteId,
+      { ...said, declaredType },
+      askingOf(request),
+    );
+    await reply.status(status).header('ETag', `"${media.version}"`).send(media);
   }
 
   @Route(read)

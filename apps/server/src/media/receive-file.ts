@@ -1,5 +1,6 @@
 import { createHash, type Hash } from 'node:crypto';
 import { type FileHandle, open, rm } from 'node:fs/promises';
+import { BlockWriter } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import type { AnnouncedDigests } from './content-digest.js';
 
@@ -7,10 +8,13 @@ export interface ReceivedFile {
   path: string;
   digest: string;
   sizeBytes: number;
+  /** resolves once all of it would survive a power cut; nothing may be acknowledged before */
+  flushed: Promise<void>;
 }
 
 /**
- * Writes a body to a file of its own, hashing in the same pass.
+ * Writes a body to a file of its own, hashing in the same pass. The flush is under way when this
+ * resolves: what else must be found out of the file need not wait for it.
  *
  * @param path must not exist; removed again on any refusal
  * @throws {Problem} `body-too-large`, `upload-truncated`, `upload-digest-mismatch`
@@ -35,8 +39,8 @@ export async function receiveFile(
     const found = sha256.digest();
     check('sha256', expected.digests, found);
     if (sha512 !== undefined) check('sha512', expected.digests, sha512.digest());
-    await handle.close();
-    return { path, digest: `sha256:${found.toString('hex')}`, sizeBytes };
+    const flushed = flushAndClose(handle);
+    return { path, digest: `sha256:${found.toString('hex')}`, sizeBytes, flushed };
   } catch (error) {
     await handle.close().catch(() => undefined); // closed already; the first error counts
     await rm(path, { force: true });
@@ -45,7 +49,8 @@ export async function receiveFile(
 }
 
 /**
- * Appends a body to an open file; each chunk is hashed while the one before is written.
+ * Appends a body to an open file; each block is hashed while the one before is written. The chunks
+ * are used up.
  *
  * @returns bytes taken
  * @throws {Problem} `body-too-large` once more than `maxBytes` arrive; the file holds what fitted
@@ -57,8 +62,8 @@ export async function appendHashed(
   maxBytes: number,
   hashes: readonly Hash[],
 ): Promise<number> {
+  const writer = new BlockWriter(handle, offsetBytes, true);
   let taken = 0;
-  let writing: Promise<unknown> = Promise.resolve();
   try {
     for await (const chunk of body) {
       if (taken + chunk.length > maxBytes) {
@@ -69,29 +74,26 @@ export async function appendHashed(
         );
       }
       for (const hash of hashes) hash.update(chunk);
-      await writing;
-      writing = writeAll(handle, chunk, offsetBytes + taken);
-      writing.catch(() => undefined); // reported by the await above or below
+      await writer.add(chunk);
       taken += chunk.length;
     }
   } finally {
-    await writing;
+    await writer.end();
   }
   return taken;
+}
+
+/** Flushes a file that is not written any more. A failure is told to whoever awaits it, not before. */
+export function flushAndClose(handle: FileHandle): Promise<void> {
+  const flushed = handle.sync().finally(() => handle.close());
+  flushed.catch(() => undefined);
+  return flushed;
 }
 
 /** True for a sender that went away in the middle of its body. */
 export function isBrokenOff(error: unknown): boolean {
   const { code } = error as { code?: unknown };
   return code === 'ECONNRESET' || code === 'ERR_STREAM_PREMATURE_CLOSE' || code === 'ABORT_ERR';
-}
-
-async function writeAll(handle: FileHandle, chunk: Uint8Array, position: number): Promise<void> {
-  let written = 0;
-  while (written < chunk.length) {
-    const left = chunk.length - written;
-    written += (await handle.write(chunk, written, left, position + written)).bytesWritten;
-  }
 }
 
 function check(name: 'sha256' | 'sha512', digests: AnnouncedDigests | undefined, found: Buffer) {

@@ -44,15 +44,21 @@ export class UploadStore {
     ]);
   }
 
-  /** Written before the bytes leave the upload folder, so that an interrupted end can be taken up. */
+  /**
+   * Says under which digest the bytes of a whole upload go into the store, for the sweep and the
+   * backup. The file stays until they are attached, so that nothing hangs on these words: they need
+   * not be on the disk before the answer.
+   */
   async rememberDigest(uploadId: string, digest: string): Promise<void> {
     await this.archive.reads.run(
       `UPDATE upload SET metadata = metadata || jsonb_build_object('digest', $2::text),
-         offset_bytes = length_bytes WHERE upload_id = $1`,
+         offset_bytes = length_bytes
+       FROM set_config('synchronous_commit', 'off', true) WHERE upload_id = $1`,
       [uploadId, digest],
     );
   }
 
+  /** For an upload whose bytes were attached before; else the entry's own transaction says it. */
   async rememberMedia(uploadId: string, mediaId: string): Promise<void> {
     await this.archive.reads.run('UPDATE upload SET media_id = $2 WHERE upload_id = $1', [
       uploadId,

@@ -19,7 +19,7 @@ import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import { announcedUploadId } from './announced-upload.js';
 import type { SaidOfFile } from './flat-description.js';
 import { Intake, isPassing, type TakenMedia } from './intake.service.js';
-import { appendHashed, isBrokenOff } from './receive-file.js';
+import { appendHashed, flushAndClose, isBrokenOff } from './receive-file.js';
 import type { TusChecksum } from './tus-metadata.js';
 import { type UploadRow, UploadStore } from './upload.store.js';
 
@@ -53,6 +53,13 @@ export interface AnnouncedUpload {
 interface RunningHash {
   hash: Hash;
   atBytes: number;
+}
+
+/** How far an upload is. */
+interface Progress {
+  offsetBytes: number;
+  /** flush of the part that just came; left out: nothing was written in this request */
+  flushed?: Promise<void>;
 }
 
 /**
@@ -127,11 +134,11 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
           );
         }
         const offsetBytes = await this.offsetOf(before);
-        return this.state(before, offsetBytes, await this.ended(before, offsetBytes, asking));
+        return this.state(before, offsetBytes, await this.ended(before, { offsetBytes }, asking));
       }
       // A file of that name without a row was left by a server that ended in between: it is empty.
       await (await open(await this.path(row.uploadId), 'w', 0o600)).close();
-      await this.store.add(row);
+      await Promise.all([this.store.add(row), flushFile(await this.intake.folder())]);
       return this.state(row, 0, undefined);
     });
   }
@@ -141,7 +148,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     return this.alone(uploadId, undefined, async () => {
       const row = await this.own(uploadId, personId);
       const offsetBytes = await this.offsetOf(row);
-      return this.state(row, offsetBytes, await this.ended(row, offsetBytes, asking));
+      return this.state(row, offsetBytes, await this.ended(row, { offsetBytes }, asking));
     });
   }
 
@@ -169,8 +176,12 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
           { field: 'Upload-Offset', offsetBytes },
         );
       }
-      const now = await this.receive(row, offsetBytes, part);
-      return this.state(row, now, await this.ended(row, now, asking));
+      // a whole file may be the store's by now and is not opened for writing any more
+      const now =
+        offsetBytes === row.lengthBytes
+          ? { offsetBytes }
+          : await this.receive(row, offsetBytes, part);
+      return this.state(row, now.offsetBytes, await this.ended(row, now, asking));
     });
   }
 
@@ -189,13 +200,17 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     }
   }
 
-  /** Files that no upload knows: what a plain upload had received when the server was killed. */
+  /**
+   * Files that no upload knows, which a plain upload had received when the server was killed, and those
+   * of uploads that were attached just before it was.
+   */
   private async sweepOrphans(): Promise<void> {
     const folder = await this.intake.folder();
     for (const name of await readdir(folder)) {
       const row = isUploadId(name) ? await this.store.find(name) : undefined;
-      if (row !== undefined || name.endsWith(UNVERIFIED)) continue;
       const path = join(folder, name);
+      if (row !== undefined && row.mediaId !== null) await rm(path, { force: true });
+      if (row !== undefined || name.endsWith(UNVERIFIED)) continue;
       const { mtimeMs } = await stat(path).catch(() => ({ mtimeMs: Infinity }));
       if (Date.now() - mtimeMs > ORPHAN_MS) await rm(path, { force: true });
     }
@@ -240,20 +255,24 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
 
   private async offsetOf(row: UploadRow): Promise<number> {
     if (row.mediaId !== null || row.metadata.digest !== undefined) return row.lengthBytes;
+    const path = await this.path(row.uploadId);
+    // a whole file with a second name is an object already: it must not be cut, whatever a marker says
+    const { nlink, size } = await stat(path);
+    if (nlink > 1 && size === row.lengthBytes) return size;
     const marker = await stat(await this.markerPath(row.uploadId)).catch(() => undefined);
     if (marker !== undefined) {
       // the server ended while it received a part with a checksum: that part was never verified
       await this.truncate(row.uploadId, marker.size);
       await rm(await this.markerPath(row.uploadId), { force: true });
     }
-    return (await stat(await this.path(row.uploadId))).size;
+    return (await stat(path)).size;
   }
 
   private async receive(
     row: UploadRow,
     offsetBytes: number,
     { body, checksum }: { body: Readable; checksum: TusChecksum | undefined },
-  ): Promise<number> {
+  ): Promise<Required<Progress>> {
     const { uploadId } = row;
     const running = this.hashes.get(uploadId);
     const hash = running?.atBytes === offsetBytes ? running.hash : undefined;
@@ -264,42 +283,32 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     if (checksum !== undefined) await this.mark(uploadId, offsetBytes);
     const handle = await open(await this.path(uploadId), 'r+');
     try {
-      let taken: number;
-      try {
-        taken = await appendHashed(
-          body,
-          handle,
-          offsetBytes,
-          row.lengthBytes - offsetBytes,
-          [whole, ofPart].filter((each) => each !== undefined),
-        );
-      } catch (error) {
-        await this.keepWhatCame(handle, checksum, offsetBytes);
-        throw isBrokenOff(error)
-          ? new Problem(
-              'upload-truncated',
-              'The connection ended before the part did. Ask with HEAD and go on from there.',
-              {},
-              { cause: error },
-            )
-          : error;
-      }
+      const hashes = [whole, ofPart].filter((each) => each !== undefined);
+      const maxBytes = row.lengthBytes - offsetBytes;
+      const taken = await appendHashed(body, handle, offsetBytes, maxBytes, hashes);
       if (checksum !== undefined && !timingSafeEqual(ofPart!.digest(), checksum.digest)) {
-        await handle.truncate(offsetBytes);
-        await handle.sync();
         throw new Problem(
           'upload-checksum',
           'Upload-Checksum: the part that arrived is another than announced. Nothing of it was kept; send it again.',
           { field: 'Upload-Checksum' },
         );
       }
-      await handle.sync();
       if (whole !== undefined)
         this.hashes.set(uploadId, { hash: whole, atBytes: offsetBytes + taken });
-      return offsetBytes + taken;
-    } finally {
-      await handle.close();
-      if (checksum !== undefined) await rm(await this.markerPath(uploadId), { force: true });
+      const flushed = flushAndClose(handle).then(() => this.unmark(uploadId, checksum));
+      flushed.catch(() => undefined); // told to whoever awaits it
+      return { offsetBytes: offsetBytes + taken, flushed };
+    } catch (error) {
+      await this.keepWhatCame(handle, checksum, offsetBytes).finally(() => handle.close());
+      await this.unmark(uploadId, checksum);
+      throw isBrokenOff(error)
+        ? new Problem(
+            'upload-truncated',
+            'The connection ended before the part did. Ask with HEAD and go on from there.',
+            {},
+            { cause: error },
+          )
+        : error;
     }
   }
 
@@ -316,13 +325,21 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
   /** Stores and attaches once the last byte is there; repeating it changes nothing. */
   private async ended(
     row: UploadRow,
-    offsetBytes: number,
+    { offsetBytes, flushed }: Progress,
     asking: Asking,
   ): Promise<TakenMedia | undefined> {
-    if (row.mediaId !== null) return this.attached(row.mediaId);
-    if (offsetBytes < row.lengthBytes) return undefined;
     const { uploadId, siteId, metadata } = row;
     const path = await this.path(uploadId);
+    if (row.mediaId !== null) {
+      // the server ended after the entry and before it cleared up
+      await rm(path, { force: true });
+      return this.attached(row.mediaId);
+    }
+    if (offsetBytes < row.lengthBytes) {
+      await flushed;
+      return undefined;
+    }
+    if (metadata.digest !== undefined) await this.fetchBack(path, metadata.digest);
     const digest = metadata.digest ?? (await this.digestOf(row, path));
     if (metadata.expectedDigest !== undefined && metadata.expectedDigest !== digest) {
       await this.discard(uploadId);
@@ -332,19 +349,20 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
         { field: 'sha256' },
       );
     }
-    await this.store.rememberDigest(uploadId, digest);
-    await this.fetchBack(path, digest);
+    const remembered = this.store.rememberDigest(uploadId, digest);
     try {
       const { media } = await this.intake.take(
-        { path, digest, sizeBytes: row.lengthBytes },
+        { path, digest, sizeBytes: row.lengthBytes, flushed: flushed ?? flushFile(path) },
         siteId,
         metadata.said,
-        { ...asking, idempotencyKey: `upload/${uploadId}` },
+        { ...asking, idempotencyKey: `upload/${uploadId}`, uploadId },
       );
-      await this.store.rememberMedia(uploadId, media.mediaId);
+      await remembered;
+      if (media.already !== null) await this.store.rememberMedia(uploadId, media.mediaId);
       this.hashes.delete(uploadId);
       return media;
     } catch (error) {
+      await remembered.catch(() => undefined); // what was refused counts
       // what was refused for itself cannot be resumed
       if (error instanceof Problem && !isPassing(error)) {
         await this.discard(uploadId);
@@ -353,7 +371,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     }
   }
 
-  /** The server ended between storing and attaching: the bytes are in the store already. */
+  /** An upload that was whole when its archive was backed up: its bytes are in the store alone. */
   private async fetchBack(path: string, digest: string): Promise<void> {
     if ((await stat(path).catch(() => undefined)) !== undefined) return;
     try {
@@ -403,6 +421,10 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     }
   }
 
+  private async unmark(uploadId: string, checksum: TusChecksum | undefined): Promise<void> {
+    if (checksum !== undefined) await rm(await this.markerPath(uploadId), { force: true });
+  }
+
   private async truncate(uploadId: string, sizeBytes: number): Promise<void> {
     const handle = await open(await this.path(uploadId), 'r+');
     try {
@@ -439,6 +461,10 @@ function isSameFile(before: UploadRow, row: UploadRow): boolean {
     before.lengthBytes === row.lengthBytes &&
     before.metadata.expectedDigest === row.metadata.expectedDigest
   );
+}
+
+async function flushFile(path: string): Promise<void> {
+  await flushAndClose(await open(path, 'r'));
 }
 
 function isUploadId(name: string): boolean {

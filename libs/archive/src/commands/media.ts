@@ -70,12 +70,13 @@ export const attachMedia = defineCommand({
     fileName: z.string().trim().min(1).max(255),
     asReceived: z.boolean().default(false),
     file: mediaFile,
+    uploadId: idSchema.optional().describe('the resumable upload that ends with this'),
   }),
   role: 'recorder',
   target: 'site',
   status: 201,
   siteOf: async ({ siteId }, tx) => (await sitePlace(tx, siteId)).siteId,
-  async decide({ siteId, fileName, asReceived, file, ...said }, ctx) {
+  async decide({ siteId, fileName, asReceived, file, uploadId: _, ...said }, ctx) {
     const described = await checkedDescription(ctx.tx, siteId, said, file.contentType);
     await refuseWithdrawn(ctx.tx, file.digest);
     const twin = await findAttached(ctx.tx, siteId, file.digest, described.subjects);
@@ -135,6 +136,11 @@ export const attachMedia = defineCommand({
       version: entry.seq,
     });
     await makeMediaFindable(tx, entry, mediaId, fileName, described);
+  },
+  async beside({ uploadId }, { payload }, tx) {
+    if (uploadId === undefined) return;
+    const text = 'UPDATE upload SET media_id = $2 WHERE upload_id = $1';
+    await tx.write(text, [uploadId, payload.mediaId], ['upload']);
   },
   answer: ({ payload }, tx) => answered(tx, payload.mediaId),
 });

@@ -1,0 +1,130 @@
+import { randomBytes } from 'node:crypto';
+import { type FileHandle, mkdtemp, open, readFile, rm, stat } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { BlockWriter } from './block-writer.js';
+
+const folder = await mkdtemp(join(tmpdir(), 'block-writer-'));
+afterAll(() => rm(folder, { recursive: true }));
+
+async function withFile<T>(name: string, use: (handle: FileHandle) => Promise<T>): Promise<T> {
+  const handle = await open(join(folder, name), 'w+');
+  try {
+    return await use(handle);
+  } finally {
+    await handle.close();
+  }
+}
+
+function piecesOf(bytes: Buffer, length: number): Buffer[] {
+  const count = Math.ceil(bytes.length / length);
+  return Array.from({ length: count }, (_, i) => bytes.subarray(i * length, (i + 1) * length));
+}
+
+describe('BlockWriter', () => {
+  it.each([1_000, 65_536, 3_000_000])(
+    'writes pieces of %i bytes in their order',
+    async (length) => {
+      const bytes = randomBytes(9_000_001);
+      await withFile('whole', async (handle) => {
+        const writer = new BlockWriter(handle, 0);
+        for (const piece of piecesOf(bytes, length)) await writer.add(piece);
+        await writer.end();
+      });
+      expect((await readFile(join(folder, 'whole'))).equals(bytes)).toBe(true);
+    },
+  );
+
+  it('goes on behind what a file holds', async () => {
+    await withFile('behind', async (handle) => {
+      await handle.write('begun, ');
+      const writer = new BlockWriter(handle, 7);
+      await writer.add(Buffer.from('ended'));
+      await writer.end();
+    });
+    expect(await readFile(join(folder, 'behind'), 'utf8')).toBe('begun, ended');
+  });
+
+  it('writes all of it where the system takes a part at a time', async () => {
+    const bytes = randomBytes(2_500_000);
+    await withFile('parts', async (handle) => {
+      const slow = sparingly(handle, 70_001);
+      const writer = new BlockWriter(slow, 0);
+      for (const piece of piecesOf(bytes, 65_536)) await writer.add(piece);
+      await writer.end();
+    });
+    expect((await readFile(join(folder, 'parts'))).equals(bytes)).toBe(true);
+  });
+
+  it('does not keep what came over a slow line waiting for more', async () => {
+    await withFile('slow', async (handle) => {
+      const writer = new BlockWriter(handle, 0);
+      await writer.add(Buffer.from('first'));
+      const until = Date.now() + 5_000;
+      while ((await stat(join(folder, 'slow'))).size < 5 && Date.now() < until)
+        await new Promise((resolve) => setTimeout(resolve, 5));
+      expect(await readFile(join(folder, 'slow'), 'utf8')).toBe('first');
+      await writer.end();
+    });
+  });
+
+  it.each(['writev', 'datasync'] as const)(
+    'tells at the end what the system said once, in the middle, of %s',
+    async (call) => {
+      await withFile('failing', async (handle) => {
+        const failing = failingOnce(handle, call);
+        const writer = new BlockWriter(failing, 0);
+        const written = (async () => {
+          for (let i = 0; i < 12; i++) await writer.add(randomBytes(2 ** 20));
+        })();
+        await written.catch(() => undefined); // a failed write may be told here already
+        await expect(writer.end()).rejects.toThrow('the disk failed');
+      });
+    },
+  );
+
+  it('frees what it owns once it is written, and nothing else', async () => {
+    await withFile('owned', async (handle) => {
+      const piece = new Uint8Array(2 ** 20);
+      const kept = new Uint8Array(2 ** 20);
+      const part = new Uint8Array(2 ** 20 + 1).subarray(1);
+      for (const [one, isOwned] of [
+        [piece, true],
+        [part, true],
+        [kept, false],
+      ] as const) {
+        const writer = new BlockWriter(handle, 0, isOwned);
+        await writer.add(one);
+        await writer.end();
+      }
+      expect([piece.length, part.length, kept.length]).toEqual([0, 2 ** 20, 2 ** 20]);
+    });
+  });
+});
+
+/** The same file, of which the system takes at most so many bytes a call. */
+function sparingly(handle: FileHandle, mostBytes: number): FileHandle {
+  return changed(handle, 'writev', (buffers: readonly Uint8Array[], at: number) =>
+    handle.write(buffers[0]!, 0, Math.min(mostBytes, buffers[0]!.length), at),
+  );
+}
+
+/** The kernel tells a failure once, to the first who asks: the next call finds nothing wrong. */
+function failingOnce(handle: FileHandle, call: 'writev' | 'datasync'): FileHandle {
+  let hasFailed = false;
+  return changed(handle, call, (...given: never[]) => {
+    if (hasFailed) return (handle[call] as (...all: never[]) => Promise<unknown>)(...given);
+    hasFailed = true;
+    return Promise.reject(new Error('the disk failed'));
+  });
+}
+
+function changed(handle: FileHandle, call: string, stand: (...given: never[]) => unknown) {
+  return new Proxy(handle, {
+    get(target, name) {
+      if (name === call) return stand;
+      const value = Reflect.get(target, name) as unknown;
+      return typeof value === 'function' ? (value.bind(target) as unknown) : value;
+    },
+  });
+}
