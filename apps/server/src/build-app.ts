@@ -3,6 +3,7 @@ import cookie from '@fastify/cookie';
 import { type DynamicModule, type Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import { EtagInterceptor } from './platform/etag.interceptor.js';
 import { ProblemFilter } from './platform/problem.filter.js';
 import { addSecurityHeaders } from './platform/security-headers.js';
@@ -16,7 +17,12 @@ export async function buildApp(
   root: Type | DynamicModule,
   { studioDir, isSecure = false }: { studioDir?: string | undefined; isSecure?: boolean } = {},
 ): Promise<NestFastifyApplication> {
+  const filter = new ProblemFilter();
   const adapter = new FastifyAdapter({
+    // what the router itself refuses: an address that cannot be read
+    frameworkErrors: (error: Error, request: FastifyRequest, reply: FastifyReply) => {
+      filter.answer(error, request, reply);
+    },
     bodyLimit: JSON_BYTES_MAX,
     forceCloseConnections: true,
     routerOptions: { maxParamLength: 300 },
@@ -39,7 +45,7 @@ export async function buildApp(
   });
   await app.register(cookie);
   addSecurityHeaders(fastify, { isSecure });
-  app.useGlobalFilters(new ProblemFilter());
+  app.useGlobalFilters(filter);
   app.useGlobalInterceptors(new EtagInterceptor());
   if (studioDir !== undefined) await serveStudio(app, studioDir);
   return app;
