@@ -3,6 +3,7 @@ import cookie from '@fastify/cookie';
 import { type DynamicModule, type Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
+import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { MullionConfig } from '#libs/archive';
 import { guardHosts } from './lan/host-guard.js';
 import { LanDoor } from './lan/lan-door.js';
@@ -28,7 +29,12 @@ export async function buildApp(
     config?: MullionConfig;
   } = {},
 ): Promise<NestFastifyApplication> {
+  const filter = new ProblemFilter();
   const adapter = new FastifyAdapter({
+    // what the router itself refuses: an address that cannot be read
+    frameworkErrors: (error: Error, request: FastifyRequest, reply: FastifyReply) => {
+      filter.answer(error, request, reply);
+    },
     bodyLimit: JSON_BYTES_MAX,
     forceCloseConnections: true,
     trustProxy: config?.isBehindProxy ?? false,
@@ -54,7 +60,7 @@ export async function buildApp(
     guardHosts(fastify, config, () => app.get(LanDoor).names);
   await app.register(cookie);
   addSecurityHeaders(fastify, { isSecure });
-  app.useGlobalFilters(new ProblemFilter());
+  app.useGlobalFilters(filter);
   app.useGlobalInterceptors(new EtagInterceptor());
   if (studioDir !== undefined) await serveStudio(app, studioDir);
   return app;

@@ -1,20 +1,27 @@
 import type { z } from 'zod';
 import { Problem } from '#libs/problem';
-import { unstorablePath } from './storable-text.js';
+import { type Unstorable, unstorable } from './storable-text.js';
+
+const CANNOT_KEEP: Record<Unstorable['why'], string> = {
+  text: 'holds a character that cannot be kept (a NUL, or half of a pair). Take it out and send the request again.',
+  depth:
+    'is nested deeper than anything that is asked for here. Send it as the API description has it.',
+};
 
 /**
  * @param part what is read: 'body', 'query', 'path'
  * @throws {Problem} `request-invalid` naming the first field that does not fit, and what fits
  */
 export function parsed<T>(schema: z.ZodType<T>, value: unknown, part = 'body'): T {
-  const unstorable = unstorablePath(value);
-  if (unstorable !== undefined) {
-    const field = fieldOf(unstorable) || part;
-    throw new Problem(
-      'request-invalid',
-      `${field}: holds a character that cannot be kept (a NUL, or half of a pair). Take it out and send the request again.`,
-      { field, fields: [field] },
-    );
+  const refused = unstorable(value);
+  if (refused !== undefined) {
+    // of what is nested without end the whole path tells nothing
+    const path = refused.why === 'depth' ? refused.path.slice(0, 1) : refused.path;
+    const field = fieldOf(path) || part;
+    throw new Problem('request-invalid', `${field}: ${CANNOT_KEEP[refused.why]}`, {
+      field,
+      fields: [field],
+    });
   }
   const result = schema.safeParse(value);
   if (result.success) return result.data;

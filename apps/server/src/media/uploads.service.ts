@@ -350,6 +350,8 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       );
     }
     const remembered = this.store.rememberDigest(uploadId, digest);
+    // Awaited below; a refusal in between must not leave it without a listener.
+    remembered.catch(() => undefined);
     try {
       const { media } = await this.intake.take(
         { path, digest, sizeBytes: row.lengthBytes, flushed: flushed ?? flushFile(path) },

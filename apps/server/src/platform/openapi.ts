@@ -108,9 +108,8 @@ function refusals(one: RegisteredRoute): Record<string, unknown> {
   codes.add('request-invalid');
   if (one.access !== 'public') codes.add('sign-in-required');
   if (one.access !== 'public' && one.access !== 'signed-in') codes.add('role-insufficient');
-  if (one.body !== undefined) {
-    codes.add('body-unreadable').add('body-too-large').add('media-type-unsupported');
-  }
+  if (one.body !== undefined) codes.add('body-unreadable').add('body-too-large');
+  if (one.body !== undefined || one.bodyTypes !== undefined) codes.add('media-type-unsupported');
   if (one.method !== 'GET' && one.access !== 'public') codes.add('cross-origin-refused');
   if (one.revises !== undefined) codes.add('stale-version');
   if (one.revises === 'required') codes.add('version-required');

@@ -107,7 +107,7 @@ function ofFastify(error: unknown): Problem | undefined {
     case 'FST_ERR_CTP_INVALID_MEDIA_TYPE':
       return new Problem(
         'media-type-unsupported',
-        'Send JSON with Content-Type: application/json.',
+        'The Content-Type cannot be read, or is not one that the API description names here. JSON is sent as application/json.',
         {
           field: 'Content-Type',
         },
@@ -118,6 +118,13 @@ function ofFastify(error: unknown): Problem | undefined {
       return new Problem('body-unreadable', 'The body is not JSON. Correct it and send it again.', {
         field: 'body',
       });
+    case 'FST_ERR_BAD_URL':
+    case 'FST_ERR_MAX_PARAM_LENGTH':
+      return new Problem(
+        'request-invalid',
+        'A part of the address cannot be read, or is longer than any id. Correct it and send the request again.',
+        { field: 'path' },
+      );
     default:
       break;
   }
