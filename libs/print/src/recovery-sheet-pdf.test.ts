@@ -56,7 +56,10 @@ describe('the recovery sheet', () => {
     WORDS.forEach((word, i) => {
       expect(text).toMatch(new RegExp(`\\b${i + 1}\\s+${word}\\b`));
     });
-    const commands = ['mullion admin key recover', 'mullion admin restore PLACE --home NEW --words'];
+    const commands = [
+      'mullion admin key recover',
+      'mullion admin restore PLACE --home NEW --words',
+    ];
     for (const said of [SHEET.fingerprint, SHEET.successor, ...commands]) {
       expect(text).toContain(said);
     }

@@ -27,7 +27,11 @@ export async function phoneBars(given: PhoneTroubles): Promise<readonly BarRow[]
     console.log(`           lost ${lost.length}, doubled ${doubled}, proven in the page ${proven}`);
     for (const name of lost) console.log(`           lost: ${name}`);
     return [
-      { what: `photographs lost, of ${taken} through ${given.troubles} troubles`, measured: lost.length, most: 0 },
+      {
+        what: `photographs lost, of ${taken} through ${given.troubles} troubles`,
+        measured: lost.length,
+        most: 0,
+      },
       { what: 'photographs doubled', measured: doubled, most: 0 },
       { what: 'photographs that the page proved', measured: proven, least: taken },
     ];

@@ -1,0 +1,144 @@
+/** Two servers on one database: what one of them remembers never stands against what the other wrote. */
+import { generateKeyPairSync } from 'node:crypto';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '#libs/db';
+import { FileObjectStore } from '#libs/objects';
+import { Archive } from './archive.js';
+import {
+  addPerson,
+  addSite,
+  addWindow,
+  disablePerson,
+  panelIdOf,
+  recordFinding,
+  reviseNet,
+  signNet,
+  startArchive,
+} from './commands/index.js';
+import { uuidV7 } from './id.js';
+import { signerFromKey } from './signer.js';
+
+let database: TestDatabase;
+let pool: PgPool;
+let folder: string;
+let here: Archive;
+let other: Archive;
+let panelId: string;
+let siteId: string;
+const keeper = { actorId: uuidV7(Date.now()) };
+
+beforeAll(async () => {
+  database = await createTestDatabase();
+  pool = createPool(database.applicationUrl, { max: 6 });
+  folder = await mkdtemp(join(tmpdir(), 'recent-'));
+  const ports = {
+    pool,
+    objects: await FileObjectStore.open(folder),
+    jobs: { send: () => Promise.resolve() },
+    signer: signerFromKey(generateKeyPairSync('ed25519').privateKey),
+  };
+  here = await Archive.open(ports);
+  other = await Archive.open(ports);
+  await here.run(
+    startArchive,
+    { displayName: 'Head', login: 'head', password: 'a long pass phrase' },
+    keeper,
+  );
+  const site = await here.run(addSite, { code: 'REC', name: 'R', scheme: 'church' }, keeper);
+  siteId = site.answer.siteId;
+  const opening = { kind: 'rectangular', widthMm: 500, heightMm: 600 };
+  const lights = [{ letter: 'a', xMm: 0, yMm: 0, opening, rowHeightsMm: [600] }];
+  const window = await here.run(
+    addWindow,
+    { siteId, mark: 'wI', title: 'West', drawing: { opening, lights, tracery: [], bars: [] } },
+    keeper,
+  );
+  panelId = panelIdOf(window.answer.windowId, '1a');
+}, 60_000);
+afterAll(async () => {
+  await here.close();
+  await other.close();
+  await pool.end();
+  await database.drop();
+  await rm(folder, { recursive: true, force: true });
+});
+
+function crack() {
+  const xyMm = [
+    [10, 10],
+    [60, 10],
+  ];
+  return {
+    panelId,
+    term: 'glass.crack.simple',
+    geometry: { kind: 'line', xyMm },
+    face: 'inside',
+  };
+}
+
+/** One pane of 500 × 600 mm. */
+function pane() {
+  const corners: [number, number][] = [
+    [0, 0],
+    [500, 0],
+    [500, 600],
+    [0, 600],
+  ];
+  return {
+    nodes: corners.map((xyMm) => ({ xyMm })),
+    leads: corners.map((from, i) => ({
+      from: i,
+      to: (i + 1) % 4,
+      kind: 'outer',
+      lineMm: [from, corners[(i + 1) % 4]!],
+      faceWidthMm: 6,
+    })),
+  };
+}
+
+describe('an archive that remembers what it read', () => {
+  it('places a finding on the drawing that another server signed meanwhile', async () => {
+    for (let i = 0; i < 3; i++) {
+      const { answer } = await here.run(recordFinding, crack(), keeper);
+      expect(answer).toMatchObject({ netRevision: null, inPanel: null });
+    }
+    await other.run(
+      reviseNet,
+      { panelId, sketch: pane(), note: 'drawn' },
+      { ...keeper, ifMatch: '0' },
+    );
+    await other.run(signNet, { panelId, revision: 1 }, keeper);
+    const { answer } = await here.run(recordFinding, crack(), keeper);
+    expect(answer).toMatchObject({ netRevision: 1, inPanel: '1' });
+  });
+
+  it('refuses whom another server shut out, and takes whom it let in again', async () => {
+    const { answer } = await here.run(
+      addPerson,
+      { displayName: 'Hand', login: 'hand', roles: [{ siteId, role: 'recorder' }] },
+      keeper,
+    );
+    const { personId } = answer;
+    const hand = { actorId: personId };
+    for (let i = 0; i < 3; i++) await here.run(recordFinding, crack(), hand);
+    await other.run(disablePerson, { personId, disabled: true }, keeper);
+    await expect(here.run(recordFinding, crack(), hand)).rejects.toMatchObject({
+      code: 'panel-unknown',
+    });
+    await other.run(disablePerson, { personId, disabled: false }, keeper);
+    await here.run(recordFinding, crack(), hand);
+  });
+
+  it('answers a key that another server answered before, and refuses it for another request', async () => {
+    for (let i = 0; i < 2; i++) await here.run(recordFinding, crack(), keeper);
+    const keyed = { ...keeper, idempotencyKey: 'from-the-scaffold-1' };
+    const first = await other.run(recordFinding, crack(), keyed);
+    const again = await here.run(recordFinding, crack(), keyed);
+    expect(again).toMatchObject({ replayed: true, answer: first.answer, entry: first.entry });
+    await expect(
+      here.run(recordFinding, { ...crack(), note: 'another' }, keyed),
+    ).rejects.toMatchObject({ code: 'idempotency-key-reused' });
+  });
+});
