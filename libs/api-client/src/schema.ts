@@ -9206,7 +9206,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description last-keeper */
+            /** @description last-keeper, person-erased */
             409: {
                 headers: {
                     [name: string]: unknown;
@@ -9432,6 +9432,15 @@ export interface operations {
             };
             /** @description person-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description person-erased */
+            409: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -85,7 +85,7 @@ export const setPassword = route({
   access: 'signed-in',
   body: setPasswordBody,
   answer: z.object({ personId: idSchema, ...writtenShape }),
-  problems: ['person-unknown', 'role-insufficient', 'idempotency-key-reused'],
+  problems: ['person-unknown', 'person-erased', 'role-insufficient', 'idempotency-key-reused'],
 });
 
 export const disablePerson = route({
@@ -96,7 +96,7 @@ export const disablePerson = route({
   access: 'keeper',
   body: disablePersonBody,
   answer: z.object({ personId: idSchema, disabled: z.boolean(), ...writtenShape }),
-  problems: ['person-unknown', 'last-keeper', 'idempotency-key-reused'],
+  problems: ['person-unknown', 'person-erased', 'last-keeper', 'idempotency-key-reused'],
 });
 
 const tracesAnswer = z.object({

@@ -3,21 +3,37 @@ import type { Epoch } from './compare-log.js';
 import { StopPage, StopSection } from './StopPage.js';
 import { fileNameOf, saveText, sayLog, sayTime } from './say-head.js';
 
-/** A restore from a backup that says of itself what it lost. No attack: but nobody should miss it. */
+/**
+ * A restore from a backup that says of itself what it lost: no attack, but nobody should miss it. Where
+ * the archive tells of another history in place of the one seen here, it is called altered.
+ */
 export function RestoredArchive({ epochs, goOn }: { epochs: readonly Epoch[]; goOn: () => void }) {
   const isBackup = epochs.some(({ said }) => said.payload.restored !== null);
+  const isOther = epochs.some(({ said }) => isOtherHistory(said.payload.lost));
   return (
     <StopPage
-      title={isBackup ? 'This archive came back from a backup' : 'This archive was set back'}
-      sub="It says so itself, signed by the key that this browser knows. What was entered last is not in it any more."
+      title={
+        isOther
+          ? 'Altered: this archive tells of another history'
+          : isBackup
+            ? 'This archive came back from a backup'
+            : 'This archive was set back'
+      }
+      sub={
+        isOther
+          ? 'It says so itself, signed by the key that this browser knows. What was there before was changed, taken out, or written anew beside it.'
+          : 'It says so itself, signed by the key that this browser knows. What was entered last is not in it any more.'
+      }
     >
       {epochs.map((epoch) => (
         <Loss key={epoch.kept.logId} epoch={epoch} />
       ))}
       <StopSection title="What is safe">
         <p>
-          Everything that was entered before, as it was. Pictures that you sent from here are on
-          this device as long as you did not delete them.
+          {isOther
+            ? 'Nothing can be said of single entries: any of them may differ from what was there. Ask the keeper how this came about before you rely on any.'
+            : 'What was entered before that, as far as the archive says. This browser remembers how far the history went, not each entry: dossiers and printed records can be held against it.'}{' '}
+          Pictures that you sent from here are on this device as long as you did not delete them.
         </p>
       </StopSection>
       <StopSection title="What to do">
@@ -96,8 +112,16 @@ function Loss({ epoch: { kept, head, said } }: { epoch: Epoch }) {
   );
 }
 
-function sayLost({ from, to }: { from: number; to: number }): string {
-  if (to <= from) return 'the two histories differ; the archive cannot say since which entry';
+interface Lost {
+  readonly from: number;
+  readonly to: number;
+}
+
+const isOtherHistory = ({ from, to }: Lost): boolean => to <= from;
+
+function sayLost({ from, to }: Lost): string {
+  if (isOtherHistory({ from, to }))
+    return 'the two histories differ; the archive cannot say since which entry';
   return to === from + 1
     ? `entry ${from}, one entry`
     : `entries ${from} to ${to - 1}, ${to - from} in all`;

@@ -71,7 +71,8 @@ export async function compareArchive(
 /**
  * Logs that did not grow from what is kept: those whose loss a later epoch tells, and those that stay
  * refused. An archive that came back from an old backup may not know that it is behind: it is shown
- * what this browser keeps, and may tell of the loss then.
+ * what this browser keeps, and may tell of the loss then. One that is not behind and still has no proof
+ * was altered: it is given no occasion to explain that away.
  */
 async function losses(
   refused: readonly RefusedLog[],
@@ -83,13 +84,18 @@ async function losses(
   for (const one of refused) {
     const epoch =
       (await epochOver(one, told, signal)) ??
-      ((await isToldWhenShown(one, signal))
+      (isBehind(one, told) && (await isToldWhenShown(one, signal))
         ? await epochOver(one, await readLogs(signal), signal)
         : undefined);
     if (epoch === undefined) logs.push(one);
     else epochs.push(epoch);
   }
   return { epochs, logs };
+}
+
+function isBehind({ kept }: RefusedLog, { items }: ToldLogs): boolean {
+  const now = items.find(({ logId }) => logId === kept.logId);
+  return now !== undefined && now.size < kept.size;
 }
 
 async function isToldWhenShown({ kept }: RefusedLog, signal: AbortSignal): Promise<boolean> {
