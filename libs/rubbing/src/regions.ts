@@ -3,7 +3,7 @@ import { watershed } from '#libs/raster';
 import { glassSeeds } from './glass-seeds.js';
 import type { LeadEvidence } from './lead-evidence.js';
 import type { Regions } from './region-labels.js';
-import { wallCells } from './second-reading.js';
+import { wallCells } from './wall-cells.js';
 import { joinWeakWalls, STRICT_JOINING } from './wall-joining.js';
 
 export type { Regions } from './region-labels.js';

@@ -1,6 +1,7 @@
 import { draftOf } from './draft.js';
 import type { LeadEvidence } from './lead-evidence.js';
-import { agreement, wallCells } from './second-reading.js';
+import { agreement } from './second-reading.js';
+import { wallCells } from './wall-cells.js';
 
 const SIDE = 80;
 

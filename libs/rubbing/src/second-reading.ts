@@ -6,18 +6,6 @@ import type { LeadEvidence } from './lead-evidence.js';
 /** A lead and a wall so near each other are the same. */
 const SAME_MM = 1.5;
 
-/** 1 on the cells before a wall between two regions. */
-export function wallCells(labels: Int32Array, width: number, height: number): Uint8Array {
-  const out = new Uint8Array(labels.length);
-  for (let y = 0; y < height - 1; y++) {
-    for (let x = 0; x < width - 1; x++) {
-      const i = y * width + x;
-      if (labels[i] !== labels[i + 1] || labels[i] !== labels[i + width]) out[i] = 1;
-    }
-  }
-  return out;
-}
-
 /**
  * @param walls of the second reading, on the cells of the evidence
  * @returns for each lead the share of its points, 0-1, that the second reading has a wall beside
