@@ -92,7 +92,7 @@ beforeAll(async () => {
   known = {
     siteId,
     panelId,
-    windowId: windows.body.items?.[0]?.windowId ?? panel.body.windowId,
+    windowId: windows.body.items[0]?.windowId ?? panel.body.windowId,
     logId: siteId,
     personId: person['personId'],
     findingId: finding['findingId'],
@@ -133,7 +133,7 @@ const BAD_VALUES: readonly unknown[] = [
   1.5,
   1e308,
   -1e308,
-  9_007_199_254_740_993,
+  2 ** 53 + 2,
   [],
   {},
   [[]],
@@ -261,9 +261,12 @@ function address(
   ids: Readonly<Record<string, unknown>>,
   query = '',
 ): string {
-  const filled = path.replace(/\{(\w+)\}/g, (_all, name: string) =>
-    String(ids[name] ?? '00000000-0000-7000-8000-000000000000'),
-  );
+  const filled = path.replace(/\{(\w+)\}/g, (_all, name: string) => {
+    const id = ids[name];
+    return typeof id === 'string' || typeof id === 'number'
+      ? String(id)
+      : '00000000-0000-7000-8000-000000000000';
+  });
   const isAsking = operation.parameters?.some((one) => one.in === 'query') === true;
   return isAsking ? `${filled}?${query || 'fileName=a.jpg&kind=photograph'}` : filled;
 }
@@ -346,11 +349,9 @@ async function holdAnswer(
   }
   const type = answer.headers.get('content-type')?.split(';')[0] ?? '';
   if (type !== 'application/problem+json') throw new Error(`no problem of RFC 9457: ${said}`);
-  const problem = JSON.parse(text) as Record<string, unknown>;
+  const problem = JSON.parse(text) as { title: string; detail?: string };
   expect(problem).toMatchObject({ status: answer.status, title: expect.any(String) as string });
-  expect(String(problem['detail'] ?? '').length + String(problem['title']).length).toBeGreaterThan(
-    10,
-  );
+  expect((problem.detail ?? '').length + problem.title.length).toBeGreaterThan(10);
 }
 
 it.each(OPERATIONS.map((listed) => [`${listed.method} ${listed.path}`, listed] as const))(

@@ -83,7 +83,7 @@ export function placesIn(value: unknown, at: Pointer = []): Pointer[] {
 export function replacedAt(value: unknown, [key, ...rest]: Pointer, by: unknown): unknown {
   if (key === undefined) return by;
   const changed = (inner: unknown) => replacedAt(inner, rest, by);
-  if (Array.isArray(value)) return value.map((one, i) => (i === key ? changed(one) : one));
+  if (Array.isArray(value)) return value.map((one: unknown, i) => (i === key ? changed(one) : one));
   const members = value as Record<string, unknown>;
   return { ...members, [key]: changed(members[key]) };
 }

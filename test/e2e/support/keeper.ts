@@ -3,12 +3,16 @@ import type { BrowserContext } from 'playwright-core';
 import type { RunningMullion } from './running-mullion.js';
 
 export interface Keeper {
-  post<T>(path: string, body: unknown, headers?: Readonly<Record<string, string>>): Promise<T>;
+  readonly post: <T>(
+    path: string,
+    body: unknown,
+    headers?: Readonly<Record<string, string>>,
+  ) => Promise<T>;
   /** what the archive answers to a path */
-  ask<T>(path: string): Promise<T>;
-  bytes(path: string): Promise<Uint8Array>;
+  readonly ask: <T>(path: string) => Promise<T>;
+  readonly bytes: (path: string) => Promise<Uint8Array>;
   /** signs the browser in */
-  enter(context: BrowserContext): Promise<void>;
+  readonly enter: (context: BrowserContext) => Promise<void>;
 }
 
 export async function firstKeeper({ origin, welcome }: RunningMullion): Promise<Keeper> {

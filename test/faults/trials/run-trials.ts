@@ -59,7 +59,7 @@ export async function runTrials(options: TrialOptions): Promise<readonly KindRes
       row.acknowledged += answeredOf(load.told);
       tally.add(kind.name, `trial ${trialSeed}`, { ...faults, wrong });
       const took = ((performance.now() - began) / 1000).toFixed(1);
-      const found = [...Object.values(faults).flat(), ...wrong];
+      const found = [...Object.values<readonly string[]>({ ...faults }).flat(), ...wrong];
       const verdict = found.length === 0 ? 'all there' : found.join('; ');
       onTrial?.(
         `${trial + 1}/${trials} seed ${trialSeed} ${kind.name}: ${load.told.length} asked, ${took} s, ${verdict}`,

@@ -24,11 +24,12 @@ import { CameOfTime } from './CameOfTime.js';
 import { Legend } from './Legend.js';
 import { PanelCard } from './PanelCard.js';
 import { SitePaper } from './SitePaper.js';
-import { type Shows, shows, showWords } from './shown.js';
+import { shows, showWords } from './shown.js';
 import { stepPanel } from './step-panel.js';
 import { toldView, viewWords } from './told-view.js';
 import { useOutlines } from './use-outlines.js';
 import { useWall } from './use-wall.js';
+import { useWallLook } from './use-wall-look.js';
 import { WallSheet } from './WallSheet.js';
 import { WindowPaper } from './WindowPaper.js';
 import { boxAround, type StandingSite, type StandingWindow, windowBox } from './wall-layout.js';
@@ -59,21 +60,7 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   const happenings = useMemo(() => wall?.happenings ?? [], [wall]);
   const mark = at?.fullMark ?? null;
 
-  const panelsByMark = useMemo(
-    () =>
-      new Map(
-        [...(wall?.details ?? [])].map(([windowId, { panels }]) => [
-          windowId,
-          new Map(panels.map((known) => [known.mark, known])),
-        ]),
-      ),
-    [wall],
-  );
-  const windowId = window_?.windowId ?? null;
-  const look = useMemo(
-    () => ({ what, panels: panelsByMark, windowId }),
-    [what, panelsByMark, windowId],
-  );
+  const look = useWallLook(what, wall?.details, window_?.windowId ?? null);
   const [near, setNear] = useState<readonly string[]>([]);
   const outlines = useOutlines(near, wall?.details);
   const place = window_?.shape.places.find((known) => known.mark === chosen);

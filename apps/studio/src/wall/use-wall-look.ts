@@ -1,0 +1,25 @@
+import { useMemo } from 'react';
+import type { WindowAnswer } from '../platform/api/windows.js';
+import type { Shows } from './shown.js';
+import type { WallLook } from './wall-layers.js';
+
+/** What the wall shows of each panel, found by its mark. */
+export function useWallLook(
+  what: Shows,
+  details: ReadonlyMap<string, WindowAnswer> | undefined,
+  windowId: string | null,
+): WallLook {
+  return useMemo(
+    () => ({
+      what,
+      windowId,
+      panels: new Map(
+        [...(details ?? [])].map(([id, { panels }]) => [
+          id,
+          new Map(panels.map((panel) => [panel.mark, panel])),
+        ]),
+      ),
+    }),
+    [what, details, windowId],
+  );
+}
