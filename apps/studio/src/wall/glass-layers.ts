@@ -1,6 +1,9 @@
 /**
- * The glass of every drawn piece on the wall, thousands at once: drawn by WebGL from one packed
+ * Lead and glass of every drawn piece on the wall, thousands at once: filled by WebGL from one packed
  * outline a window, on a canvas where a browser has no WebGL. Two draw calls whatever the number.
+ *
+ * The lead of a panel is one area with the glass cut out of it. Lines along it would cost a machine
+ * without a graphics card many times as much.
  */
 import Feature from 'ol/Feature.js';
 import Polygon from 'ol/geom/Polygon.js';
@@ -12,73 +15,69 @@ import type { FlatStyle } from 'ol/style/flat.js';
 import type { NamedOutline } from '#libs/elevation';
 import { ringToMap, type Xy } from '../drawing/plane.js';
 
-/** Neighbours differ a little, so that the eye finds the pieces. The last one is the lead. */
-const tones = ['#d9dcd3', '#cfd6d4', '#dedccf', '#c9d2d2', '#d5d3c6', '#d0dad0', '#0c0d0d'];
-const leadTone = tones.length - 1;
+/** Neighbours differ a little, so that the eye finds the pieces. */
+const tones = ['#d9dcd3', '#cfd6d4', '#dedccf', '#c9d2d2', '#d5d3c6', '#d0dad0'];
 // By ranges: between corners of equal tone the graphics card interpolates to almost that tone.
 const toneColour = [
   'case',
-  ...tones
-    .slice(0, leadTone)
-    .flatMap((colour, tone) => [['<', ['get', 'tone'], tone + 0.5], colour]),
-  tones[leadTone],
+  ...tones.slice(1).flatMap((colour, tone) => [['<', ['get', 'tone'], tone + 0.5], colour]),
+  tones[0],
 ];
+const leadColour = '#0c0d0d';
 
-/** Panels of this height, px on the screen, begin to show their leads as lines, and their glass. */
-const linesFromPx = 14;
+/** Panels of this height, px on the screen, begin to show their leads, and their glass. */
+const leadsFromPx = 14;
 const glassFromPx = { begins: 90, whole: 170 };
 /** Height of a usual panel, mm: the wall is looked at as a whole, not panel by panel. */
 const panelMm = 500;
 
+type Area = Feature<Polygon>;
+type Areas = VectorSource<Area>;
+
+interface Hung {
+  readonly at: Xy;
+  readonly outlines: readonly NamedOutline[];
+  readonly lead: readonly Area[];
+  readonly glass: readonly Area[];
+}
+
 export class GlassLayers {
   readonly layers: readonly Layer[];
-  readonly #source = new VectorSource<Feature<Polygon>>();
+  readonly #leadAreas: Areas = new VectorSource<Area>();
+  readonly #glassAreas: Areas = new VectorSource<Area>();
+  readonly #lead: Layer;
   readonly #glass: Layer;
-  readonly #lines: Layer;
-  readonly #hung = new Map<string, Feature<Polygon>[]>();
+  readonly #hung = new Map<string, Hung>();
 
   constructor() {
-    const fill: FlatStyle = { 'fill-color': toneColour };
-    const lines: FlatStyle = { 'stroke-color': '#0c0d0d', 'stroke-width': 0.8 };
-    this.#glass = layerOf(this.#source, fill);
-    this.#lines = layerOf(this.#source, lines);
-    this.layers = [this.#glass, this.#lines];
+    this.#lead = layerOf(this.#leadAreas, { 'fill-color': leadColour });
+    this.#glass = layerOf(this.#glassAreas, { 'fill-color': toneColour });
+    this.layers = [this.#lead, this.#glass];
   }
 
   /** @param outlines in the window's frame; undefined takes the window's glass away */
   hang(windowId: string, at: Xy, outlines: readonly NamedOutline[] | undefined): void {
     const before = this.#hung.get(windowId);
-    if (before) this.#source.removeFeatures(before);
+    if (before?.outlines === outlines && before?.at[0] === at[0] && before.at[1] === at[1]) return;
+    if (before) {
+      this.#leadAreas.removeFeatures([...before.lead]);
+      this.#glassAreas.removeFeatures([...before.glass]);
+    }
     this.#hung.delete(windowId);
     if (!outlines) return;
-    const features = outlines.flatMap(({ name, ringsMm }, index) =>
-      ringsMm.map(
-        (ring) =>
-          new Feature({
-            geometry: new Polygon([ringToMap(ring.map(([x, y]): Xy => [x + at[0], y + at[1]]))]),
-            tone: name.includes('.') ? (index * 5) % leadTone : leadTone,
-          }),
-      ),
-    );
-    this.#source.addFeatures(features);
-    this.#hung.set(windowId, features);
+    const { lead, glass } = areasOf(at, outlines);
+    this.#leadAreas.addFeatures(lead);
+    this.#glassAreas.addFeatures(glass);
+    this.#hung.set(windowId, { at, outlines, lead, glass });
   }
 
-  isHung(windowId: string): boolean {
-    return this.#hung.has(windowId);
-  }
-
-  /** Far off a panel shows its state with leads as hairlines; near, its glass and lead as they are. */
+  /** Far off a panel shows its state behind its leads; near, its glass as well. */
   setResolution(resolution: number): void {
     const heightPx = panelMm / resolution;
     const { begins, whole } = glassFromPx;
-    const glass = Math.min(1, Math.max(0, (heightPx - begins) / (whole - begins)));
-    this.#glass.setOpacity(glass);
-    this.#glass.setVisible(glass > 0);
-    this.#lines.setOpacity(
-      Math.min(0.75, Math.max(0, (heightPx - linesFromPx) / 60)) * (1 - glass),
-    );
-    this.#lines.setVisible(heightPx > linesFromPx && glass < 1);
+    const glass = between(heightPx, begins, whole);
+    show(this.#glass, glass);
+    show(this.#lead, Math.max(glass, 0.75 * between(heightPx, leadsFromPx, leadsFromPx + 45)));
   }
 
   dispose(): void {
@@ -86,15 +85,46 @@ export class GlassLayers {
   }
 }
 
+/** 0 to 1 as a value goes from one to another. */
+const between = (value: number, from: number, to: number): number =>
+  Math.min(1, Math.max(0, (value - from) / (to - from)));
+
+function show(layer: Layer, opacity: number): void {
+  layer.setOpacity(opacity);
+  layer.setVisible(opacity > 0);
+}
+
+/** A panel (`2b`) comes before its pieces (`2b.17`); its edge without their glass is its lead. */
+function areasOf(
+  at: Xy,
+  outlines: readonly NamedOutline[],
+): { readonly lead: Area[]; readonly glass: Area[] } {
+  const placed = (ring: readonly Xy[]) =>
+    ringToMap(ring.map(([x, y]): Xy => [x + at[0], y + at[1]]));
+  const panels: ReturnType<typeof placed>[][] = [];
+  const glass: Area[] = [];
+  for (const [index, { name, ringsMm }] of outlines.entries()) {
+    const rings = ringsMm.map(placed);
+    if (!name.includes('.')) {
+      if (rings[0]) panels.push([rings[0]]);
+      continue;
+    }
+    panels.at(-1)?.push(...rings);
+    const tone = (index * 5) % tones.length;
+    glass.push(...rings.map((ring) => new Feature({ geometry: new Polygon([ring]), tone })));
+  }
+  return { lead: panels.map((rings) => new Feature({ geometry: new Polygon(rings) })), glass };
+}
+
 let webGl: boolean | undefined;
 
 /** Whether this browser draws by WebGL; asked once. */
-export function hasWebGl(): boolean {
+function hasWebGl(): boolean {
   webGl ??= document.createElement('canvas').getContext('webgl') !== null;
   return webGl;
 }
 
-function layerOf(source: VectorSource<Feature<Polygon>>, style: FlatStyle): Layer {
+function layerOf(source: Areas, style: FlatStyle): Layer {
   return hasWebGl()
     ? new WebGLVectorLayer({ source, style, disableHitDetection: true })
     : new VectorLayer({ source, style });

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { NamedOutline } from '#libs/elevation';
 import { readOutline, type WindowAnswer } from '../platform/api/windows.js';
 
@@ -15,25 +15,31 @@ export function useOutlines(
   details: ReadonlyMap<string, WindowAnswer> | undefined,
 ): Outlines {
   const [kept, setKept] = useState<Outlines>(none);
-  const wanted = near.filter(
-    (windowId) =>
-      !kept.has(windowId) &&
-      details?.get(windowId)?.panels.some((panel) => panel.netRevision !== null),
-  );
-  const key = wanted.join(' ');
+  const asked = useRef(new Set<string>());
+  const leaving = useRef(new AbortController());
   useEffect(() => {
-    const leaving = new AbortController();
-    for (const windowId of key.split(' ').filter((id) => id !== ''))
-      readOutline(windowId, leaving.signal).then(
+    const here = new AbortController();
+    leaving.current = here;
+    return () => {
+      here.abort();
+    };
+  }, []);
+  useEffect(() => {
+    for (const windowId of near) {
+      const panels = details?.get(windowId)?.panels ?? [];
+      if (asked.current.has(windowId) || panels.every(({ netRevision }) => netRevision === null))
+        continue;
+      asked.current.add(windowId);
+      readOutline(windowId, leaving.current.signal).then(
         (outlines) => {
           setKept((before) => new Map(before).set(windowId, outlines));
         },
-        // The panels show their state without it; the next coming near asks again.
-        () => undefined,
+        () => {
+          // The panels show their state without it; the next coming near asks again.
+          asked.current.delete(windowId);
+        },
       );
-    return () => {
-      leaving.abort();
-    };
-  }, [key]);
+    }
+  }, [near, details]);
   return kept;
 }
