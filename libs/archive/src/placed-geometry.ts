@@ -2,6 +2,7 @@
 import {
   isInsideRing,
   type Net,
+  pointsOfFlat,
   polylineLengthMm,
   resampleMm,
   ringCentroidMm,
@@ -53,7 +54,7 @@ export function targetsOfNet(net: Net): Targets {
 export function targetsOfTracings(pieces: readonly PieceRow[]): Targets {
   return {
     pieces: pieces.map(({ mark, ringMm: flat }) => {
-      const ringMm = pairs(flat);
+      const ringMm = pointsOfFlat(flat);
       return { mark, ringMm, boxMm: boxOf(ringMm), shareRingsMm: [ringMm] };
     }),
     leadIds: new Set(),
@@ -141,8 +142,4 @@ export function checkedPoints(xyMm: readonly XyMm[]): XyMm[] {
     }
     return roundXy(point);
   });
-}
-
-function pairs(flat: readonly number[]): XyMm[] {
-  return Array.from({ length: flat.length / 2 }, (_, i) => [flat[2 * i]!, flat[2 * i + 1]!]);
 }

@@ -83,6 +83,7 @@ export {
   distanceToSegmentMm,
   isInsideRing,
   pointAlongMm,
+  pointsOfFlat,
   polylineLengthMm,
   resampleMm,
   ringAreaMm2,

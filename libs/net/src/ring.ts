@@ -52,6 +52,11 @@ export function distanceMm(a: XyMm, b: XyMm): number {
   return Math.hypot(b[0] - a[0], b[1] - a[1]);
 }
 
+/** Flat x0, y0, x1, y1, … as points; a last number by itself is left out. */
+export function pointsOfFlat(flat: ArrayLike<number>): XyMm[] {
+  return Array.from({ length: flat.length >> 1 }, (_, i) => [flat[2 * i]!, flat[2 * i + 1]!]);
+}
+
 /** Box of all points; throws a plain error on an empty list (a bug of the caller). */
 export function boundsMm(points: readonly XyMm[]): BoundsMm {
   if (points.length === 0) throw new Error('bounds of no points');

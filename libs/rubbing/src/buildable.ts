@@ -1,5 +1,11 @@
 /** The last word on a draft before it becomes a sketch: what the net would refuse is taken out, and said. */
-import { distanceToSegmentMm, type NetSketch, sketchFault, type XyMm } from '#libs/net';
+import {
+  distanceToSegmentMm,
+  type NetSketch,
+  pointsOfFlat,
+  sketchFault,
+  type XyMm,
+} from '#libs/net';
 import { type Draft, type DraftLead, lineOf } from './draft.js';
 import { withoutBridges } from './draft-faces.js';
 import { rebuild } from './junctions.js';
@@ -34,12 +40,12 @@ export function buildable(
 
 function bareSketch(draft: Draft): NetSketch {
   return {
-    nodes: pairs(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
+    nodes: pointsOfFlat(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
     leads: draft.leads.map((lead) => ({
       from: lead.from,
       to: lead.to,
       kind: 'came',
-      lineMm: pairs(lineOf(draft, lead)),
+      lineMm: pointsOfFlat(lineOf(draft, lead)),
       faceWidthMm: lead.faceWidthMm,
       widthSpreadMm: 0,
       confidenceP: 1,
@@ -49,17 +55,10 @@ function bareSketch(draft: Draft): NetSketch {
 }
 
 function distanceMm(line: Float64Array, at: XyMm): number {
-  const points = pairs(line);
+  const points = pointsOfFlat(line);
   let least = Infinity;
   for (let k = 1; k < points.length; k++) {
     least = Math.min(least, distanceToSegmentMm(at, points[k - 1]!, points[k]!));
   }
   return least;
-}
-
-/** x y x y … as pairs. */
-export function pairs(flat: Float64Array): XyMm[] {
-  const out: XyMm[] = [];
-  for (let k = 0; k + 1 < flat.length; k += 2) out.push([flat[k]!, flat[k + 1]!]);
-  return out;
 }

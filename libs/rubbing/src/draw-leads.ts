@@ -1,6 +1,6 @@
 /** From what the sheet says about leads to the drawing of them: regions, fitted leads, how sure each is, what is doubtful. */
-import type { DoubtfulPlace, NetSketch, SketchLead } from '#libs/net';
-import { buildable, pairs } from './buildable.js';
+import { type DoubtfulPlace, type NetSketch, pointsOfFlat, type SketchLead } from '#libs/net';
+import { buildable } from './buildable.js';
 import { type Draft, type DraftLead, lineOf } from './draft.js';
 import { withoutBridges } from './draft-faces.js';
 import { fitDraft } from './fit-draft.js';
@@ -75,7 +75,7 @@ export function drawLeads(
       from: lead.from,
       to: lead.to,
       kind: open.has(lead) ? 'broken' : isOuter ? 'outer' : 'came',
-      lineMm: pairs(lineOf(draft, lead)),
+      lineMm: pointsOfFlat(lineOf(draft, lead)),
       faceWidthMm: lead.faceWidthMm,
       widthSpreadMm,
       confidenceP: p,
@@ -88,7 +88,7 @@ export function drawLeads(
     regions: found,
     draft,
     sketch: {
-      nodes: pairs(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
+      nodes: pointsOfFlat(draft.xy.subarray(0, 2 * draft.nodeCount)).map((xyMm) => ({ xyMm })),
       leads,
     },
     doubtfulPlaces: apart([

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { Db } from '#libs/db';
-import { intersectRings, ringsAreaMm2, type XyMm } from '#libs/net';
+import { intersectRings, pointsOfFlat, ringsAreaMm2 } from '#libs/net';
 import { Problem } from '#libs/problem';
 
 interface Match {
@@ -59,10 +59,6 @@ interface Outline {
 }
 
 function overlapRatio(a: Outline, b: Outline): number {
-  const shared = ringsAreaMm2(intersectRings([pairs(a.ringMm)], [pairs(b.ringMm)]));
+  const shared = ringsAreaMm2(intersectRings([pointsOfFlat(a.ringMm)], [pointsOfFlat(b.ringMm)]));
   return shared <= 0 ? 0 : shared / (a.areaMm2 + b.areaMm2 - shared);
-}
-
-function pairs(flat: readonly number[]): XyMm[] {
-  return Array.from({ length: flat.length / 2 }, (_, i) => [flat[2 * i]!, flat[2 * i + 1]!]);
 }

@@ -3,7 +3,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import { getJson, RecentCache } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import { type NamedOutline, packOutlines } from '#libs/elevation';
-import { type BoundsMm, boundsMm, type Net, type XyMm } from '#libs/net';
+import { type BoundsMm, boundsMm, type Net, pointsOfFlat, type XyMm } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import { OBJECTS, POOL } from '../platform/tokens.js';
 
@@ -79,12 +79,7 @@ export class OutlineReader {
 
 /** The lead drawing has the panel's own frame; the window says where its middle hangs. */
 function hung(panel: DrawnPanel, drawing: readonly NamedOutline[]): NamedOutline[] {
-  const [dx, dy] = between(
-    boundsMm(drawing[0]!.ringsMm[0]!),
-    boundsMm(
-      panel.ringMm.flatMap((x, i, flat): XyMm[] => (i % 2 === 0 ? [[x, flat[i + 1]!]] : [])),
-    ),
-  );
+  const [dx, dy] = between(boundsMm(drawing[0]!.ringsMm[0]!), boundsMm(pointsOfFlat(panel.ringMm)));
   return drawing.map(({ name, ringsMm }) => ({
     name: name === '' ? panel.mark : `${panel.mark}.${name}`,
     ringsMm: ringsMm.map((ring) => ring.map(([x, y]): XyMm => [x + dx, y + dy])),
