@@ -11,12 +11,12 @@ import {
   findRow,
   type MullionConfig,
   mediaView,
+  uuidOfName,
   uuidV7,
 } from '#libs/archive';
 import { type ObjectStore, ObjectStoreError } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
-import { announcedUploadId } from './announced-upload.js';
 import type { SaidOfFile } from './flat-description.js';
 import { Intake, isPassing, type TakenMedia } from './intake.service.js';
 import { appendHashed, flushAndClose, isBrokenOff } from './receive-file.js';
@@ -115,7 +115,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       uploadId:
         idempotencyKey === undefined
           ? uuidV7(Date.now())
-          : announcedUploadId(personId, idempotencyKey),
+          : uuidOfName('upload', personId, idempotencyKey),
       personId,
       siteId,
       lengthBytes,
