@@ -30,11 +30,12 @@ export async function buildApp(
   } = {},
 ): Promise<NestFastifyApplication> {
   const filter = new ProblemFilter();
+  const refuse = (error: Error, request: FastifyRequest, reply: FastifyReply) => {
+    filter.answer(error, request, reply);
+  };
   const adapter = new FastifyAdapter({
     // what the router itself refuses: an address that cannot be read
-    frameworkErrors: (error: Error, request: FastifyRequest, reply: FastifyReply) => {
-      filter.answer(error, request, reply);
-    },
+    frameworkErrors: refuse,
     bodyLimit: JSON_BYTES_MAX,
     forceCloseConnections: true,
     trustProxy: config?.isBehindProxy ?? false,
@@ -57,7 +58,7 @@ export async function buildApp(
     done(null, payload);
   });
   if (config !== undefined && !config.isBehindProxy)
-    guardHosts(fastify, config, () => app.get(LanDoor).names);
+    guardHosts(fastify, config, () => app.get(LanDoor).names, refuse);
   await app.register(cookie);
   addSecurityHeaders(fastify, { isSecure });
   app.useGlobalFilters(filter);

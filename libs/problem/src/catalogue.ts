@@ -17,6 +17,7 @@ export const PROBLEMS = {
   'token-scope': { status: 403, title: 'This token does not allow that' },
   'cross-origin-refused': { status: 403, title: 'The request came from another page' },
   'demo-only': { status: 403, title: 'Only the demo allows this' },
+  'host-unknown': { status: 421, title: 'This archive does not answer to this name' },
   'body-too-large': { status: 413, title: 'The body is too large' },
   'entry-too-large': { status: 413, title: 'The entry is too large for the ledger' },
   'media-type-unsupported': { status: 415, title: 'This kind of body is not accepted here' },

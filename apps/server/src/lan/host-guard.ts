@@ -1,6 +1,7 @@
 import { hostname, networkInterfaces } from 'node:os';
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify';
 import type { MullionConfig } from '#libs/archive';
+import { Problem } from '#libs/problem';
 import { isLoopback } from './plain-http.js';
 
 /**
@@ -8,12 +9,14 @@ import { isLoopback } from './plain-http.js';
  * archive: only requests under a name that belongs here are answered. Behind a proxy the proxy decides
  * which names it serves.
  *
+ * @param refuse answers what is asked for under another name
  * @param lanNames addresses and names of this machine on the workshop's network, as they are right now
  */
 export function guardHosts(
   fastify: FastifyInstance,
   config: Pick<MullionConfig, 'host' | 'publicUrl' | 'allowsPlainHttp'>,
   lanNames: () => readonly string[],
+  refuse: (problem: Problem, request: FastifyRequest, reply: FastifyReply) => void,
 ): void {
   const publicHost = config.publicUrl === undefined ? [] : [new URL(config.publicUrl).hostname];
   fastify.addHook('onRequest', (request, reply, done) => {
@@ -29,12 +32,8 @@ export function guardHosts(
       done();
       return;
     }
-    void reply.status(421).type('application/problem+json').send({
-      type: '/problems/host-unknown',
-      title: 'This archive does not answer to this name',
-      status: 421,
-      detail: 'Open the archive at the address that its start printed.',
-    });
+    const detail = 'Open the archive at the address that its start printed.';
+    refuse(new Problem('host-unknown', detail), request, reply);
   });
 }
 
