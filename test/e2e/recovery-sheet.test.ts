@@ -8,6 +8,7 @@ import type { Browser, Page } from 'playwright-core';
 import sharp from 'sharp';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type SizeName, type Watched } from './support/browser.js';
+import { startByScreens } from './support/keeper.js';
 import { type RunningMullion, startMullion } from './support/running-mullion.js';
 
 jest.setTimeout(240_000);
@@ -37,11 +38,7 @@ describe.each<SizeName>(['desk', 'phone'])('the recovery sheet on a %s', (size) 
 
   it('comes right after the first keeper', async () => {
     await page.goto(mullion.welcome);
-    await page.getByRole('button', { name: 'Start the studio’s archive' }).click();
-    await page.getByLabel('Your name').fill('Studio head');
-    await page.getByLabel('Sign-in name').fill('head');
-    await page.getByLabel('Password').fill('seven slow herons on a wall');
-    await page.getByRole('button', { name: 'Start the archive' }).click();
+    await startByScreens(page);
     await page.getByRole('heading', { name: 'Print the recovery sheet' }).waitFor();
     expect(new URL(page.url()).pathname).toBe('/recovery-sheet');
     expect(await barriers(page)).toEqual([]);

@@ -8,6 +8,7 @@ import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type SizeName, type Watched } from './support/browser.js';
+import { startByScreens } from './support/keeper.js';
 import { built, type RunningMullion, startMullion } from './support/running-mullion.js';
 
 jest.setTimeout(240_000);
@@ -25,11 +26,7 @@ describe.each<SizeName>(['desk', 'phone'])('safekeeping on a %s', (size) => {
     page = watched.page;
     page.setDefaultTimeout(20_000);
     await page.goto(mullion.welcome);
-    await page.getByRole('button', { name: 'Start the studio’s archive' }).click();
-    await page.getByLabel('Your name').fill('Studio head');
-    await page.getByLabel('Sign-in name').fill('head');
-    await page.getByLabel('Password').fill('seven slow herons on a wall');
-    await page.getByRole('button', { name: 'Start the archive' }).click();
+    await startByScreens(page);
     await page.getByRole('link', { name: 'Later' }).click();
     await page.getByRole('heading', { name: 'An empty wall' }).waitFor();
   });

@@ -14,6 +14,7 @@ import { mullion } from '../support/run-command.js';
 import { type RunningMullion, runMullion } from '../support/running-mullion.js';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type SizeName, type Watched } from './support/browser.js';
+import { startByScreens } from './support/keeper.js';
 import { saved } from './support/saved.js';
 
 jest.setTimeout(240_000);
@@ -53,11 +54,7 @@ async function beFirstKeeper(page: Page): Promise<void> {
   // From elsewhere: at the same address a new fragment alone loads nothing.
   await page.goto('about:blank');
   await page.goto(`${running.origin}/#welcome=${running.token}`);
-  await page.getByRole('button', { name: 'Start the studio’s archive' }).click();
-  await page.getByLabel('Your name').fill('Studio head');
-  await page.getByLabel('Sign-in name').fill('head');
-  await page.getByLabel('Password').fill('seven slow herons on a wall');
-  await page.getByRole('button', { name: 'Start the archive' }).click();
+  await startByScreens(page);
 }
 
 async function describeSite(name: string): Promise<void> {

@@ -9,7 +9,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { Person, twoPieces } from '../support/api-archive.js';
 import { addSite, Client, imageBytes } from '../support/media-archive.js';
-import { type RunningMullion, runMullion } from '../support/running-mullion.js';
+import { type RunningMullion, StartedMullions } from '../support/running-mullion.js';
 
 const LIMIT_MS = 300_000;
 const ROOT = new URL('../../', import.meta.url).pathname;
@@ -30,7 +30,8 @@ const backupCommand = /```\n(npx mullion admin backup) \S+/.exec(section)![1]!;
 
 let folder: string;
 const at = (name: string): string => join(folder, name);
-const running: RunningMullion[] = [];
+const started = new StartedMullions();
+const start = (home: string) => started.start(home);
 const names: Record<string, string> = {};
 let words: string[];
 let panelId: string;
@@ -77,20 +78,9 @@ beforeAll(async () => {
   expect(await archive.stop()).toBe(0);
 }, LIMIT_MS);
 afterAll(async () => {
-  await Promise.all(
-    running.splice(0).map((one) => {
-      one.launcher.kill('SIGKILL');
-      return one.untilGone();
-    }),
-  );
+  await started.killAll();
   rmSync(folder, { recursive: true, force: true });
 }, LIMIT_MS);
-
-async function start(home: string): Promise<RunningMullion> {
-  const one = await runMullion(home);
-  running.push(one);
-  return one;
-}
 
 interface Ran {
   readonly status: number | null;

@@ -16,7 +16,7 @@ import { createPool, openHome, startArchiveDatabase } from '#libs/db';
 import { findPostgresProgram } from '../../libs/db/src/postgres-program.js';
 import { type FrozenHome, frozenHomes } from '../support/frozen-home.js';
 import { mullion } from '../support/run-command.js';
-import { type RunningMullion, runMullion } from '../support/running-mullion.js';
+import { type RunningMullion, StartedMullions } from '../support/running-mullion.js';
 import { mountSmallDisk, type SmallDisk } from './trials/small-disk.js';
 
 const LIMIT_MS = 240_000;
@@ -29,29 +29,19 @@ const isOfHere =
 
 let folder: string;
 let disk: SmallDisk | undefined;
-const running: RunningMullion[] = [];
+const started = new StartedMullions();
+const start = (home: string) => started.start(home);
 const at = (name: string): string => join(folder, name);
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'pending-migration-'));
   chmodSync(folder, 0o755);
 });
 afterEach(async () => {
-  await Promise.all(
-    running.splice(0).map((one) => {
-      one.launcher.kill('SIGKILL');
-      return one.untilGone();
-    }),
-  );
+  await started.killAll();
   disk?.unmount();
   disk = undefined;
   rmSync(folder, { recursive: true, force: true });
 }, LIMIT_MS);
-
-async function start(home: string): Promise<RunningMullion> {
-  const one = await runMullion(home);
-  running.push(one);
-  return one;
-}
 
 /** What the database says without being changed: its migrations, and its entries. */
 async function looked(home: string): Promise<{ migrations: string[]; entries: number }> {

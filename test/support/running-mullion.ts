@@ -23,6 +23,26 @@ export interface RunningMullion {
   untilGone(): Promise<void>;
 }
 
+/** The Mullions that a test started, so that none outlives it. */
+export class StartedMullions {
+  readonly #running: RunningMullion[] = [];
+
+  async start(home: string): Promise<RunningMullion> {
+    const one = await runMullion(home);
+    this.#running.push(one);
+    return one;
+  }
+
+  async killAll(): Promise<void> {
+    await Promise.all(
+      this.#running.splice(0).map((one) => {
+        one.launcher.kill('SIGKILL');
+        return one.untilGone();
+      }),
+    );
+  }
+}
+
 /** @throws Error with everything that was said when the launcher ends before the program runs */
 export async function runMullion(
   home: string,

@@ -1,26 +1,6 @@
-import { buildNet } from './build-net.js';
-import { openDrawing, placeJoints, sketchOfDrawing } from './edit/index.js';
-import { lozengeSketch } from './lozenge-sketch.js';
+import { openDrawing, placeJoints } from './edit/index.js';
+import { builtAfter, quarries as net } from './edit/quarries.fixture.js';
 import { overlapsOf } from './overlap.js';
-
-const options = {
-  face: 'inside',
-  layer: 'front',
-  surface: 'plan',
-  madeBy: { name: 'test', version: '1' },
-} as const;
-/** Quarries with diagonals of 100 and 120 mm: 6000 mm² each, by plane geometry. */
-const net = buildNet(
-  lozengeSketch({
-    columns: 3,
-    rows: 3,
-    widthMm: 100,
-    heightMm: 120,
-    faceWidthMm: 6,
-    outerFaceMm: 10,
-  }),
-  options,
-);
 
 describe('which pieces share glass', () => {
   it('is each with itself in the same drawing', () => {
@@ -35,7 +15,7 @@ describe('which pieces share glass', () => {
       ([, place]) => place[0] === 100 && place[1] === 60,
     )!;
     const moved = placeJoints(drawing, new Map([[jointId, [x + 10, y] as const]]));
-    const later = buildNet(sketchOfDrawing(moved).sketch, options);
+    const later = builtAfter(moved, net);
     const pairs = overlapsOf(net.pieces, later.pieces);
     // The quarry left of the joint grows by two triangles of 10 × 60 / 2 mm, the one right of it shrinks.
     const grown = pairs.filter(({ ofBefore, ofAfter }) => ofBefore > 0.999 && ofAfter < 0.95);

@@ -1,7 +1,23 @@
-/** The first keeper of a fresh archive, by the API: what a test puts in before it looks at screens. */
-import type { BrowserContext } from 'playwright-core';
+/** The first keeper of a fresh archive, by the API or through the screens. */
+import type { BrowserContext, Page } from 'playwright-core';
 import type { RunningMullion } from './running-mullion.js';
 
+const KEEPER = {
+  displayName: 'Studio head',
+  login: 'head',
+  password: 'seven slow herons on a wall',
+} as const;
+
+/** Starts an archive as a person does who opened the welcome link; the recovery sheet comes next. */
+export async function startByScreens(page: Page): Promise<void> {
+  await page.getByRole('button', { name: 'Start the studio’s archive' }).click();
+  await page.getByLabel('Your name').fill(KEEPER.displayName);
+  await page.getByLabel('Sign-in name').fill(KEEPER.login);
+  await page.getByLabel('Password').fill(KEEPER.password);
+  await page.getByRole('button', { name: 'Start the archive' }).click();
+}
+
+/** What a test puts in before it looks at screens. */
 export interface Keeper {
   readonly post: <T>(
     path: string,
@@ -20,12 +36,7 @@ export async function firstKeeper({ origin, welcome }: RunningMullion): Promise<
   const first = await fetch(`${origin}/v1/first-keeper`, {
     method: 'POST',
     headers: json,
-    body: JSON.stringify({
-      token: welcome.split('welcome=')[1],
-      displayName: 'Studio head',
-      login: 'head',
-      password: 'seven slow herons on a wall',
-    }),
+    body: JSON.stringify({ token: welcome.split('welcome=')[1], ...KEEPER }),
   });
   const cookie = first.headers.get('set-cookie')?.split(';')[0] ?? '';
   const get = async (path: string): Promise<Response> => {

@@ -1,19 +1,7 @@
-import { freshPicture, type Job, type Picture } from './queue/picture.js';
+import { rakingJob as job } from './queue/job.fixture.js';
+import { freshPicture, type Picture } from './queue/picture.js';
 import { sayJob, sayKeeping, sayWhere } from './say-where.js';
 
-const job: Job = {
-  siteId: 's',
-  mark: 'SLM.wI.2b',
-  kind: 'photograph',
-  light: 'raking',
-  clockHour: 9,
-  elevationDeg: 15,
-  stage: 'before',
-  face: 'inside',
-  layer: 'front',
-  author: '',
-  note: '',
-};
 const picture: Picture = freshPicture({
   id: 'p',
   archiveId: 'a',

@@ -4,23 +4,11 @@
  * Idempotency-Key is the same upload, the same bytes under the same mark are attached once.
  */
 import fc from 'fast-check';
-import { freshPicture, type Job, type Picture, type Receipt } from './picture.js';
+import { rakingJob as job } from './job.fixture.js';
+import { freshPicture, type Picture, type Receipt } from './picture.js';
 import { afterEvent, mayLoseBytes, type PictureEvent } from './picture-steps.js';
 import { copiesToRemove, nextStep, retryDelayMs, roomLeft } from './send-plan.js';
 
-const job: Job = {
-  siteId: 's',
-  mark: 'SLM.wI.2b',
-  kind: 'photograph',
-  light: 'raking',
-  clockHour: 9,
-  elevationDeg: 15,
-  stage: 'before',
-  face: 'inside',
-  layer: 'front',
-  author: '',
-  note: '',
-};
 const ARCHIVE = 'archive';
 const PARTS = 3;
 

@@ -1,20 +1,9 @@
 /** The queue's records and journal, on an IndexedDB that is not a browser's (fake-indexeddb). */
 import 'fake-indexeddb/auto';
-import { freshPicture, type Job } from './picture.js';
+import { usualJob } from '../use-job.js';
+import { freshPicture } from './picture.js';
 
-const job: Job = {
-  siteId: 's',
-  mark: 'SLM.wI.2b',
-  kind: 'photograph',
-  light: 'transmitted',
-  clockHour: null,
-  elevationDeg: null,
-  stage: 'before',
-  face: 'inside',
-  layer: 'front',
-  author: '',
-  note: '',
-};
+const job = usualJob('s', 'SLM.wI.2b');
 const picture = (id: string) =>
   freshPicture({
     id,
