@@ -1,5 +1,5 @@
 import { createHash, randomBytes } from 'node:crypto';
-import { readdir, stat } from 'node:fs/promises';
+import { readdir, rm, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { Upload } from 'tus-js-client';
@@ -249,6 +249,55 @@ describe('a line that breaks', () => {
     hanging.cut();
   });
 });
+
+describe('a database that goes away at the last part,', () => {
+  it.each([
+    ['while it is looked up whether the file may come in', 'withdrawn_object'],
+    ['while the entry is written', 'media'],
+  ])('%s: the same upload is attached once it is back', async (_when, table) => {
+    const bytes = await freshPicture();
+    const place = await begun(bytes.length);
+    const holder = await archive.pool.connect();
+    await holder.query(`BEGIN; LOCK TABLE ${table} IN ACCESS EXCLUSIVE MODE`);
+    const last = patch(place, 0, bytes);
+    await endWhoWaits().finally(async () => {
+      await holder.query('COMMIT');
+      holder.release();
+    });
+    const answer = await last;
+    expect(answer.status).toBe(503);
+    expect(await answer.json()).toMatchObject({ type: '/problems/archive-unavailable' });
+
+    const after = await head(place);
+    expect([after.status, after.headers.get('mullion-digest')]).toEqual([
+      200,
+      `sha256:${sha256(bytes).toString('hex')}`,
+    ]);
+  });
+
+  it('begins anew under the same address when the folder of uploads was lost', async () => {
+    const bytes = await freshPicture();
+    const place = await begun(bytes.length);
+    expect((await patch(place, 0, bytes.subarray(0, 5000))).status).toBe(204);
+    await rm(join(archive.config.home, 'uploads', place.split('/').at(-1)!));
+    expect((await head(place)).headers.get('upload-offset')).toBe('0');
+    expect((await patch(place, 0, bytes)).status).toBe(204);
+    expect((await head(place)).headers.get('mullion-media-id')).not.toBeNull();
+  });
+});
+
+/** Ends, as a database that is shut down does, whoever waits for a lock; asked outside its transaction, which sees one state. */
+async function endWhoWaits(): Promise<void> {
+  for (let tries = 0; tries < 1000; tries++) {
+    const { rows } = await archive.pool.query(
+      `SELECT pg_terminate_backend(pid) FROM pg_stat_activity
+       WHERE datname = current_database() AND cardinality(pg_blocking_pids(pid)) > 0`,
+    );
+    if (rows.length > 0) return;
+    await new Promise((resolve) => setTimeout(resolve, 10));
+  }
+  throw new Error('nobody came to wait for the lock');
+}
 
 describe('refusals', () => {
   it.each([

@@ -12,6 +12,7 @@ import { Problem } from '#libs/problem';
 import { type Author, appendEntry } from './append-entry.js';
 import { type Asked, BatchTx } from './batch-tx.js';
 import type { Command, CommandContext, Decision, EntryRef, Written } from './command.js';
+import { isDatabaseAway } from './database-away.js';
 import { expectVersion } from './expected-version.js';
 import type { Ended } from './group-commit.js';
 import { uuidV7 } from './id.js';
@@ -289,14 +290,8 @@ function outdatedAmong(waiting: readonly Waiting[], tx: BatchTx): ReadonlySet<Wa
   return new Set(waiting.filter(({ asked }) => !asked.every(holds)));
 }
 
-/** Classes of SQLSTATE (PostgreSQL, appendix A) that name no fault of the command: it may be sent again. */
-const PASSING = /^(08|40|53|55|57|58)/;
-
 function refusalOf(error: unknown): unknown {
-  const { code } = error as { code?: unknown };
-  if (typeof code === 'string' && PASSING.test(code) && code.length === 5)
-    return unavailable(error);
-  return keyTaken(error) ?? error;
+  return isDatabaseAway(error) ? unavailable(error) : (keyTaken(error) ?? error);
 }
 
 export function unavailable(cause: unknown): Problem {

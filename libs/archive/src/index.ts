@@ -33,6 +33,7 @@ export {
   type MullionConfig,
   readConfig,
 } from './config.js';
+export { isDatabaseAway } from './database-away.js';
 export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
@@ -104,7 +105,6 @@ export {
   putRow,
 } from './tables.js';
 export { type SqlPool, type SqlPoolClient, type SqlResult, Tx } from './tx.js';
-
 export { type Target, unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
 export * from './views/dossier-view.js';

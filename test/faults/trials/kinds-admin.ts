@@ -19,11 +19,18 @@ function run(rig: Rig, args: readonly string[], killAfterMs?: number): Promise<A
   return admin(args, { ...rig.homeEnv, ...PASSPHRASE }, killAfterMs);
 }
 
-async function killed(rig: Rig, name: string, args: readonly string[], dice: Chance) {
+async function killed(
+  rig: Rig,
+  name: string,
+  args: readonly string[],
+  dice: Chance,
+  { words }: { words?: RegExp } = {},
+): Promise<string[]> {
   const usual = usualMs.get(name) ?? FIRST_GUESS_MS;
   const { status, said } = await run(rig, args, Math.round(dice.next() * usual * 1.1));
-  // it may have been done before the kill came
-  return status === undefined || status === 0 ? [] : [`${name} ended with ${status}: ${said}`];
+  // it may have been done before the kill came, or have met what an earlier one left
+  if (status === undefined || status === 0 || words?.test(said) === true) return [];
+  return [`${name} ended with ${status}: ${said}`];
 }
 
 async function again(
@@ -38,6 +45,9 @@ async function again(
   else if (!isNamed) return [`${name} again: ended with ${String(status)}: ${said}`];
   return [];
 }
+
+const SCRUB = ['scrub', '--repair'];
+const OTHER_SCRUB = /Another scrub is at it.*two minutes/;
 
 const backups = (rig: Rig) => join(rig.folder, 'backups');
 const restored = (rig: Rig) => join(rig.folder, 'restored');
@@ -80,9 +90,8 @@ export const ADMIN: readonly TrialKind[] = [
   {
     name: 'scrub killed',
     share: 2,
-    strike: (rig, dice) => killed(rig, 'scrub', ['scrub', '--repair'], dice),
-    mend: (rig) =>
-      again(rig, 'scrub', ['scrub', '--repair'], { words: /Another scrub is at it.*two minutes/ }),
+    strike: (rig, dice) => killed(rig, 'scrub', SCRUB, dice, { words: OTHER_SCRUB }),
+    mend: (rig) => again(rig, 'scrub', SCRUB, { words: OTHER_SCRUB }),
   },
   {
     name: 'move to a new key killed',

@@ -16,8 +16,8 @@ import {
 } from '#libs/archive';
 import { Imaging, ImagingError, type Probe } from '#libs/imaging';
 import { entryName } from '#libs/ledger';
-import { isFault, type ObjectStore } from '#libs/objects';
-import { Problem, type ProblemCode } from '#libs/problem';
+import type { ObjectStore } from '#libs/objects';
+import { PROBLEMS, Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
 import type { ReceivedFile } from './receive-file.js';
@@ -106,7 +106,7 @@ export class Intake {
       if (error instanceof Problem && error.code === 'media-attached') {
         return { media: await this.attached(file.digest, siteId, said), status: 200 };
       }
-      isKept = asking.uploadId !== undefined && isPassing(error);
+      isKept = asking.uploadId !== undefined && !isRefusedForGood(error);
       throw error;
     } finally {
       if (!isKept) await rm(file.path, { force: true });
@@ -157,17 +157,13 @@ export class Intake {
   }
 }
 
-const PASSING: ReadonlySet<ProblemCode> = new Set([
-  'archive-unavailable',
-  'archive-full',
-  'key-not-in-force',
-]);
-
-/** The same file may be taken later: the fault is the archive's. */
-export function isPassing(error: unknown): boolean {
-  return error instanceof Problem
-    ? PASSING.has(error.code)
-    : isFault(error, 'store-full', 'store-unavailable');
+/**
+ * The same file would only be refused again. Everything else is the archive's fault, known or not, and
+ * must not cost anybody the bytes that were sent.
+ */
+export function isRefusedForGood(error: unknown): boolean {
+  if (!(error instanceof Problem) || error.code === 'idempotency-key-busy') return false;
+  return PROBLEMS[error.code].status < 500;
 }
 
 /** The part of what was found that goes into the entry. */

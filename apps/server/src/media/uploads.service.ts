@@ -18,7 +18,7 @@ import { type ObjectStore, ObjectStoreError } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
-import { Intake, isPassing, type TakenMedia } from './intake.service.js';
+import { Intake, isRefusedForGood, type TakenMedia } from './intake.service.js';
 import { appendHashed, flushAndClose, isBrokenOff } from './receive-file.js';
 import type { TusChecksum } from './tus-metadata.js';
 import { type UploadRow, UploadStore } from './upload.store.js';
@@ -256,6 +256,11 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
   private async offsetOf(row: UploadRow): Promise<number> {
     if (row.mediaId !== null || row.metadata.digest !== undefined) return row.lengthBytes;
     const path = await this.path(row.uploadId);
+    // the folder was lost or left out of a backup: what is sent begins anew under the same address
+    if ((await stat(path).catch(() => undefined)) === undefined) {
+      await (await open(path, 'a', 0o600)).close();
+      return 0;
+    }
     // a whole file with a second name is an object already: it must not be cut, whatever a marker says
     const { nlink, size } = await stat(path);
     if (nlink > 1 && size === row.lengthBytes) return size;
@@ -365,10 +370,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       return media;
     } catch (error) {
       await remembered.catch(() => undefined); // what was refused counts
-      // what was refused for itself cannot be resumed
-      if (error instanceof Problem && !isPassing(error)) {
-        await this.discard(uploadId);
-      }
+      if (isRefusedForGood(error)) await this.discard(uploadId);
       throw error;
     }
   }

@@ -7,6 +7,7 @@ import {
   NotFoundException,
 } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import { isDatabaseAway } from '#libs/archive';
 import { isDiskFull, isFault } from '#libs/objects';
 import { Problem, type ProblemCode, problemBody } from '#libs/problem';
 
@@ -72,7 +73,7 @@ function asProblem(error: unknown, request: FastifyRequest): Problem {
   );
 }
 
-/** What the object store, or the disk that bytes arrive on, could not do. */
+/** What the database, the object store, or the disk that bytes arrive on, could not do. */
 function ofStore(error: unknown): Problem | undefined {
   const cause = { cause: error };
   if (isDiskFull(error)) {
@@ -83,6 +84,11 @@ function ofStore(error: unknown): Problem | undefined {
   if (isFault(error, 'store-unavailable')) {
     const detail =
       'The store of objects does not answer as it should: nothing was acknowledged. Send it again in a while; if that does not help, tell the keeper.';
+    return new Problem('archive-unavailable', detail, {}, cause);
+  }
+  if (isDatabaseAway(error)) {
+    const detail =
+      'The archive’s database does not answer: nothing was acknowledged. Send it again in a while; if that does not help, tell the keeper.';
     return new Problem('archive-unavailable', detail, {}, cause);
   }
   if (isFault(error, 'object-damaged', 'object-missing')) {
