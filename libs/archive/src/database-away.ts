@@ -17,10 +17,9 @@ const WORDS =
 
 /** Whether the database, not the statement, is why it failed: the same may be asked again later. */
 export function isDatabaseAway(error: unknown): boolean {
-  if (!(error instanceof Error)) return false;
-  const { code, syscall } = error as { code?: unknown; syscall?: unknown };
+  const { code, syscall, message } = (error ?? {}) as Record<string, unknown>;
   if (typeof code === 'string') {
     return PASSING.test(code) || (BROKEN.has(code) && LINE.has(syscall));
   }
-  return WORDS.test(error.message);
+  return typeof message === 'string' && WORDS.test(message);
 }
