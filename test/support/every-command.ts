@@ -34,6 +34,7 @@ import {
   layPicture,
   type Outcome,
   pairDevice,
+  recordCondition,
   recordDestruction,
   recordFinding,
   recordIntervention,
@@ -50,6 +51,7 @@ import {
   storeExtractedNet,
   tracePiece,
   uuidOfName,
+  withdrawCondition,
   withdrawFinding,
   withdrawMedia,
   withdrawRole,
@@ -246,6 +248,10 @@ export async function useEveryCommand(
   );
   const wrong = await by(recordFinding, { panelId, ...crack });
   await by(withdrawFinding, { findingId: wrong.findingId, reason: 'recorded twice' });
+  const said = { panelId, reason: 'the leads are slack at the foot', happened: '2019-05' };
+  await by(recordCondition, { ...said, conditionClass: 2 });
+  const early = await by(recordCondition, { ...said, conditionClass: 'not-accessible' });
+  await by(withdrawCondition, { conditionId: early.conditionId, reason: 'it was the next panel' });
   const { interventionId } = await by(recordIntervention, {
     siteId,
     subjects: ['wI.1a.1'],

@@ -2,6 +2,7 @@ import { type DynamicModule, Module } from '@nestjs/common';
 import { APP_GUARD } from '@nestjs/core';
 import type { MullionConfig } from '#libs/archive';
 import { BackupsModule } from './backups/backups.module.js';
+import { ConditionsModule } from './conditions/conditions.module.js';
 import { DescriptionModule } from './description/description.module.js';
 import { DossiersModule } from './dossiers/dossiers.module.js';
 import { FindingsModule } from './findings/findings.module.js';
@@ -37,6 +38,7 @@ export class AppModule {
         RubbingsModule,
         NetsModule,
         LensesModule,
+        ConditionsModule,
         FindingsModule,
         DossiersModule,
         MediaModule,

@@ -175,6 +175,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/conditions/{conditionId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take back a class that was said in error, with the reason; it stays in the ledger
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["withdrawCondition"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/devices": {
         parameters: {
             query?: never;
@@ -823,6 +843,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/conditions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Condition classes of a panel, newest recorded first, withdrawn ones too
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listConditions"];
+        put?: never;
+        /**
+         * Say in which condition class a panel was on a day, and why
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["recordCondition"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/findings": {
         parameters: {
             query?: never;
@@ -1424,6 +1468,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/happenings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What happened at a site or one of its windows, by its own dates, as known at a moment
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listHappenings"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/interventions": {
         parameters: {
             query?: never;
@@ -1626,7 +1690,7 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * A window with its panels
+         * A window with its panels, as it is or as it was by a day, as known at a moment
          * @description Needs the role reader at the site.
          */
         get: operations["window"];
@@ -1658,6 +1722,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/windows/{windowId}/leads": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Came profiles in the lead drawings of a window, counted by panel
+         * @description Needs the role reader at the site.
+         */
+        get: operations["windowLeads"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/windows/{windowId}/outline": {
         parameters: {
             query?: never;
@@ -1670,6 +1754,26 @@ export interface paths {
          * @description Needs the role reader at the site.
          */
         get: operations["windowOutline"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/windows/{windowId}/pieces": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Pieces of a window about which something was said: findings, glass, work
+         * @description Needs the role reader at the site.
+         */
+        get: operations["windowPieces"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2418,6 +2522,147 @@ export interface operations {
             };
             /** @description media-type-unsupported */
             415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    withdrawCondition: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                conditionId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        conditionId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                        conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                        /** @description what was seen, or why nobody could look */
+                        reason: string;
+                        /** Format: uuid */
+                        observerId: string;
+                        /** @description day of the look, EDTF */
+                        happened: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description condition-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description condition-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -6267,6 +6512,215 @@ export interface operations {
                 };
             };
             /** @description idempotency-key-reused, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listConditions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            conditionId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            panelId: string;
+                            /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                            conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                            /** @description what was seen, or why nobody could look */
+                            reason: string;
+                            /** Format: uuid */
+                            observerId: string;
+                            /** @description day of the look, EDTF */
+                            happened: string;
+                            /** @enum {string} */
+                            state: "recorded" | "withdrawn";
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordCondition: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                    conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                    /** @description what was seen; for the two others why nobody looked */
+                    reason: string;
+                    /** @description when somebody looked, or could not, EDTF */
+                    happened: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        conditionId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                        conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                        /** @description what was seen, or why nobody could look */
+                        reason: string;
+                        /** Format: uuid */
+                        observerId: string;
+                        /** @description day of the look, EDTF */
+                        happened: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -11031,6 +11485,96 @@ export interface operations {
             };
         };
     };
+    listHappenings: {
+        parameters: {
+            query?: {
+                /** @description what the ledger held: at the end of a day (2026-11-20, UTC), at a date-time, or up to an entry by its place (10482); left out: now */
+                known?: string;
+                /** @description mark of a window of the site: wI */
+                window?: string;
+            };
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** @enum {string} */
+                            kind: "survey" | "work" | "moved" | "finding" | "photograph" | "rubbing" | "drawing";
+                            /** @description what it was, in words */
+                            label: string;
+                            /** @description EDTF as claimed; null: dated by its entry */
+                            happened: string | null;
+                            /** @description first day that it may have happened on; null: open */
+                            first: string | null;
+                            /** @description last such day; never after it was recorded */
+                            last: string | null;
+                            /** @description how many alike on this date */
+                            count: number;
+                            /** @description what it was about, at most 12 */
+                            marks: string[];
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listInterventions: {
         parameters: {
             query?: {
@@ -12633,7 +13177,12 @@ export interface operations {
     };
     window: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description EDTF: what had happened by the last day that it means; left out: everything */
+                at?: string;
+                /** @description what the ledger held: at the end of a day (2026-11-20, UTC), at a date-time, or up to an entry by its place (10482); left out: now */
+                known?: string;
+            };
             header?: never;
             path: {
                 windowId: string;
@@ -12671,16 +13220,49 @@ export interface operations {
                             /** @enum {string} */
                             workState: "in-place" | "out" | "on-bench" | "rebuilt";
                             shows: string | null;
+                            /** @description of the signed lead drawing */
                             pieces: number;
                             findings: number;
                             signedRevision: number | null;
                             netRevision: number | null;
                             /** @description EDTF of the newest finding or intervention */
                             lastHappened: string | null;
+                            /** @description the class that stands; null: nobody gave one */
+                            condition: {
+                                /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                                conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                                reason: string;
+                                happened: string;
+                            } | null;
+                            /** @description findings by term */
+                            terms: {
+                                [key: string]: number;
+                            };
+                            /** @description the latest intervention on it, on something in it or on the whole window */
+                            lastWork: {
+                                operation: string;
+                                happened: string | null;
+                            } | null;
+                            /** @description leads and places in doubt; null: no lead drawing */
+                            doubts: number | null;
+                            /** @description pieces by what glass they are, as described */
+                            glass: {
+                                [key: string]: number;
+                            };
                             retired: boolean;
                             /** @description send it back as If-Match to revise */
                             version: number;
                         }[];
+                        asOf: {
+                            /** @description last day that counts, YYYY-MM-DD; null: everything */
+                            until: string | null;
+                            /** @description place of the newest entry that counts; null: now */
+                            knownEntry: number | null;
+                            /** @description when that entry was recorded */
+                            knownAt: string | null;
+                            /** @description false: the window was drawn into the archive later */
+                            inArchive: boolean;
+                        };
                     };
                 };
             };
@@ -12713,6 +13295,15 @@ export interface operations {
             };
             /** @description window-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -12995,6 +13586,89 @@ export interface operations {
             };
         };
     };
+    windowLeads: {
+        parameters: {
+            query?: {
+                /** @description EDTF: what had happened by the last day that it means; left out: everything */
+                at?: string;
+                /** @description what the ledger held: at the end of a day (2026-11-20, UTC), at a date-time, or up to an entry by its place (10482); left out: now */
+                known?: string;
+            };
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** @description of the panel: 2b */
+                            mark: string;
+                            leads: number;
+                            /** @description leads by the profile that a gauge at a cut end gave them */
+                            profiles: {
+                                [key: string]: number;
+                            };
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     windowOutline: {
         parameters: {
             query?: never;
@@ -13044,6 +13718,94 @@ export interface operations {
             };
             /** @description window-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    windowPieces: {
+        parameters: {
+            query?: {
+                /** @description EDTF: what had happened by the last day that it means; left out: everything */
+                at?: string;
+                /** @description what the ledger held: at the end of a day (2026-11-20, UTC), at a date-time, or up to an entry by its place (10482); left out: now */
+                known?: string;
+            };
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** @description panel and piece: 2b.17 */
+                            mark: string;
+                            /** @description findings in it, by term */
+                            terms: {
+                                [key: string]: number;
+                            };
+                            glass: string | null;
+                            /** @description the latest intervention on the piece itself */
+                            lastWork: {
+                                operation: string;
+                                happened: string | null;
+                            } | null;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -22,26 +22,62 @@ export function checkedEdtf(text: string | null | undefined, field = 'happened')
   return text;
 }
 
+/** First and last day that something may have happened on, YYYY-MM-DD; null where it is open. */
+export interface Days {
+  readonly first: string | null;
+  readonly last: string | null;
+}
+
+/**
+ * Days that a date may mean; both null without one.
+ *
+ * @throws {Problem} `date-invalid`
+ */
+export function daysOf(text: string | null, field = 'happened'): Days {
+  if (text === null) return { first: null, last: null };
+  const { min, max } = read(text, field);
+  return { first: dayOf(min), last: dayOf(max) };
+}
+
 /** First day that the date may mean, as YYYY-MM-DD; null when it is open or before year 1. */
-export function firstDay(text: string | null): string | null {
-  if (text === null) return null;
-  const { min } = read(text, 'happened');
-  const start = new Date(min);
-  if (Number.isNaN(start.getTime())) return null;
-  const day = start.toISOString();
+export const firstDay = (text: string | null): string | null => daysOf(text).first;
+
+/**
+ * The days that a recorded thing may have happened on. What was recorded had happened by then, so a
+ * span that runs on past its entry ends with it, and what has no date is dated by its entry. A date
+ * wholly after the entry stays as it was claimed.
+ */
+export function daysAsRecorded(happened: string | null, recordedAt: Date): Days {
+  const recorded = recordedAt.toISOString().slice(0, 10);
+  if (happened === null) return { first: recorded, last: recorded };
+  const { first, last } = daysOf(happened);
+  if (first !== null && first > recorded) return { first, last };
+  return { first, last: last === null || last > recorded ? recorded : last };
+}
+
+function dayOf(time: number): string | null {
+  const moment = new Date(time);
+  if (Number.isNaN(moment.getTime())) return null;
+  const day = moment.toISOString();
   return /^\d{4}-/.test(day) ? day.slice(0, 10) : null;
 }
 
-// The grammar is slow (0.2 ms a date) and a day's records share few dates.
-const recent = new RecentCache<{ min: number }>(2000);
+/** Of the time that a date may mean, ms since 1970. */
+interface Bounds {
+  readonly min: number;
+  readonly max: number;
+}
 
-function read(text: string, field: string): { min: number } {
+// The grammar is slow (0.2 ms a date) and a day's records share few dates.
+const recent = new RecentCache<Bounds>(2000);
+
+function read(text: string, field: string): Bounds {
   const known = recent.get(text);
   if (known !== undefined) return known;
   try {
-    const { min } = edtf(text);
-    recent.set(text, { min });
-    return { min };
+    const { min, max } = edtf(text);
+    recent.set(text, { min, max });
+    return { min, max };
   } catch (cause) {
     throw new Problem(
       'date-invalid',

@@ -35,7 +35,14 @@ export {
 } from './config.js';
 export { isDatabaseAway } from './database-away.js';
 export { type Consideration, entryAt } from './epochs/open-epoch.js';
-export { checkedEdtf, firstDay, happenedSchema } from './happened.js';
+export {
+  checkedEdtf,
+  type Days,
+  daysAsRecorded,
+  daysOf,
+  firstDay,
+  happenedSchema,
+} from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
 export { bossSender, type JobSender, queueJobs } from './job-sender.js';
 export { historyOf, keyEntries, sealingKeyOf } from './keys/announcement.js';
@@ -93,6 +100,7 @@ export { ScrubRun } from './scrub/scrub-run.js';
 export { type Trouble, troubleInWords } from './scrub/trouble.js';
 export * from './shapes.js';
 export { type ArchiveSigner, type KeyRing, signerFromKey, signerFromPem } from './signer.js';
+export { standingConditions } from './standing-conditions.js';
 export { getJson, getNet, INLINE_BYTES_MAX, putJson, putNet } from './stored-json.js';
 export { type SweepAsk, type Swept, sweep } from './sweep.js';
 export {
@@ -107,6 +115,7 @@ export {
 export { type SqlPool, type SqlPoolClient, type SqlResult, Tx } from './tx.js';
 export { type Target, unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
+export * from './views/condition-view.js';
 export * from './views/dossier-view.js';
 export * from './views/finding-view.js';
 export * from './views/intervention-view.js';

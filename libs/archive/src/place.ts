@@ -74,6 +74,7 @@ type Placed =
   | 'rubbing'
   | 'finding'
   | 'intervention'
+  | 'condition'
   | 'dossier'
   | 'site';
 

@@ -258,6 +258,24 @@ export interface WithdrawnObjectRow {
   destroyedAt: Date | null;
 }
 
+/** What one person said of a panel's condition on one day. */
+export interface ConditionRow {
+  siteId: string;
+  conditionId: string;
+  panelId: string;
+  /** '0' to '3', 'not-inspected', 'not-accessible' */
+  conditionClass: string;
+  reason: string;
+  observerId: string;
+  happened: string;
+  state: 'recorded' | 'withdrawn';
+  /** the entry that withdrew it */
+  withdrawnSeq: Count | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 export interface DeviceRow {
   deviceId: string;
   personId: string;

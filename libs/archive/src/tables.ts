@@ -2,6 +2,7 @@ import type { Lookup } from './lookup.js';
 import { quoted, type RowTarget, snakeCase } from './row-insert.js';
 import type {
   AliasRow,
+  ConditionRow,
   DeviceRow,
   DossierRow,
   FindingRow,
@@ -44,6 +45,7 @@ export interface Projections {
   placement: PlacementRow;
   finding: FindingRow;
   intervention: InterventionRow;
+  condition: ConditionRow;
   dossier: DossierRow;
   name_place: NamePlaceRow;
   withdrawn_object: WithdrawnObjectRow;
@@ -76,6 +78,7 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   placement: { key: ['panelId', 'mediaId'], json: ['points'] },
   finding: { key: ['findingId'], json: ['geometry', 'measure'] },
   intervention: { key: ['interventionId'], json: ['detail'] },
+  condition: { key: ['conditionId'], json: [] },
   dossier: { key: ['dossierId'], json: [] },
   name_place: { key: ['kind', 'rowId', 'field'], json: [] },
   withdrawn_object: { key: ['digest'], json: [] },

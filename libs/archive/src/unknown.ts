@@ -11,6 +11,7 @@ export type Target =
   | 'net'
   | 'finding'
   | 'intervention'
+  | 'condition'
   | 'dossier'
   | 'person';
 

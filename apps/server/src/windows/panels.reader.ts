@@ -3,21 +3,6 @@ import { type MediaRow, panelPlace, Tx } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import { POOL } from '../platform/tokens.js';
 
-export interface WindowPanelRow {
-  panelId: string;
-  mark: string;
-  ringMm: number[];
-  workState: string;
-  shows: string | null;
-  pieces: number;
-  findings: number;
-  signedRevision: number | null;
-  netRevision: number | null;
-  lastHappened: string | null;
-  retired: boolean;
-  version: number;
-}
-
 export interface PanelCounts {
   pieces: number;
   provisional: number;
@@ -28,32 +13,13 @@ export interface PanelCounts {
   nets: number;
 }
 
-/** Panels with what is counted about them, each in one query. */
+/** What is counted about a panel, and its pictures. */
 @Injectable()
 export class PanelsReader {
   readonly #tx: Tx;
 
   constructor(@Inject(POOL) pool: PgPool) {
     this.#tx = new Tx(pool);
-  }
-
-  ofWindow(siteId: string, windowId: string): Promise<WindowPanelRow[]> {
-    return this.#tx.query<WindowPanelRow>(
-      `WITH shown AS (SELECT * FROM panel WHERE site_id = $1 AND window_id = $2),
-       p AS (SELECT panel_id, count(*) AS n FROM piece
-             WHERE panel_id IN (SELECT panel_id FROM shown) AND NOT retired GROUP BY 1),
-       f AS (SELECT panel_id, count(*) AS n, (array_agg(happened ORDER BY recorded_at DESC)
-                      FILTER (WHERE happened IS NOT NULL))[1] AS last_happened
-             FROM finding WHERE panel_id IN (SELECT panel_id FROM shown) AND state = 'recorded'
-             GROUP BY 1)
-       SELECT shown.panel_id, shown.mark, shown.ring_mm, shown.work_state, shown.shows,
-              coalesce(p.n, 0) AS pieces, coalesce(f.n, 0) AS findings,
-              shown.signed_revision, shown.net_revision, f.last_happened, shown.retired,
-              shown.version
-       FROM shown LEFT JOIN p USING (panel_id) LEFT JOIN f USING (panel_id)
-       ORDER BY shown.sort_key`,
-      [siteId, windowId],
-    );
   }
 
   async fullMark(panelId: string): Promise<string> {

@@ -23,6 +23,11 @@ import { run } from '../platform/run.js';
 import { CarryOverReader } from './carry-over.reader.js';
 import { OutlineReader } from './outline.reader.js';
 import { PanelsReader } from './panels.reader.js';
+import { HappeningsReader } from './then/happenings.reader.js';
+import { LeadsReader } from './then/leads.reader.js';
+import { asOf, momentOf } from './then/moment.js';
+import { SaidPiecesReader } from './then/pieces.reader.js';
+import { WindowThenReader } from './then/window-then.reader.js';
 import * as routes from './windows.routes.js';
 
 const MEDIA_MAX = 500;
@@ -36,6 +41,10 @@ export class WindowsController {
     private readonly panels: PanelsReader,
     private readonly carryOvers: CarryOverReader,
     private readonly outlines: OutlineReader,
+    private readonly then: WindowThenReader,
+    private readonly saidPieces: SaidPiecesReader,
+    private readonly leads: LeadsReader,
+    private readonly happenings: HappeningsReader,
   ) {}
 
   @Route(routes.listWindows)
@@ -67,12 +76,45 @@ export class WindowsController {
   }
 
   @Route(routes.window)
-  async window(@Asked() { actor, params }: AskedFor<typeof routes.window>) {
+  async window(@Asked() { actor, params, query }: AskedFor<typeof routes.window>) {
+    const window = await this.readable.window(actor, params.windowId);
+    const { siteId } = window;
+    const site = await this.db.site.findUniqueOrThrow({ where: { siteId } });
+    const view = windowView(window, siteMarkOf(site));
+    const moment = await momentOf(this.archive.reads, siteId, query);
+    const { title, drawing, panels, inArchive } = await this.then.read(view, moment);
+    return { ...view, title, drawing, panels, asOf: asOf(moment, inArchive) };
+  }
+
+  @Route(routes.windowPieces)
+  async windowPieces(@Asked() asked: AskedFor<typeof routes.windowPieces>) {
+    const { place, moment } = await this.#moment(asked);
+    return { items: await this.saidPieces.ofWindow(place, moment), next: null };
+  }
+
+  @Route(routes.windowLeads)
+  async windowLeads(@Asked() asked: AskedFor<typeof routes.windowLeads>) {
+    const { place, moment } = await this.#moment(asked);
+    return { items: await this.leads.ofWindow(place, moment), next: null };
+  }
+
+  @Route(routes.listHappenings)
+  async listHappenings(@Asked() { actor, params, query }: AskedFor<typeof routes.listHappenings>) {
+    const site = await this.readable.site(actor, params.siteId);
+    const { known } = await momentOf(this.archive.reads, site.siteId, query);
+    return { items: await this.happenings.ofSite(site, query.window, known), next: null };
+  }
+
+  async #moment({
+    actor,
+    params,
+    query,
+  }: Pick<AskedFor<typeof routes.windowPieces>, 'actor' | 'params' | 'query'>) {
     const window = await this.readable.window(actor, params.windowId);
     const site = await this.db.site.findUniqueOrThrow({ where: { siteId: window.siteId } });
     return {
-      ...windowView(window, siteMarkOf(site)),
-      panels: await this.panels.ofWindow(window.siteId, window.windowId),
+      place: windowView(window, siteMarkOf(site)),
+      moment: await momentOf(this.archive.reads, window.siteId, query),
     };
   }
 

@@ -19,6 +19,10 @@ import {
 } from '#libs/archive';
 import { pageOf, pageQuery } from '../platform/paging.js';
 import { route } from '../platform/route.js';
+import { happeningAnswer } from './then/happenings.reader.js';
+import { panelLeadsAnswer } from './then/leads.reader.js';
+import { asOfAnswer, momentQuery } from './then/moment.js';
+import { saidPieceAnswer } from './then/pieces.reader.js';
 
 export const listWindows = route({
   method: 'GET',
@@ -53,10 +57,46 @@ export const window = route({
   method: 'GET',
   path: '/v1/windows/{windowId}',
   tag: 'windows',
-  summary: 'A window with its panels',
+  summary: 'A window with its panels, as it is or as it was by a day, as known at a moment',
   access: 'reader',
-  answer: windowAnswer.extend({ panels: z.array(windowPanelAnswer) }),
-  problems: ['window-unknown'],
+  query: momentQuery,
+  answer: windowAnswer.extend({ panels: z.array(windowPanelAnswer), asOf: asOfAnswer }),
+  problems: ['window-unknown', 'date-invalid'],
+});
+
+export const windowPieces = route({
+  method: 'GET',
+  path: '/v1/windows/{windowId}/pieces',
+  tag: 'windows',
+  summary: 'Pieces of a window about which something was said: findings, glass, work',
+  access: 'reader',
+  query: momentQuery,
+  answer: z.object({ items: z.array(saidPieceAnswer), next: z.null() }),
+  problems: ['window-unknown', 'date-invalid'],
+});
+
+export const windowLeads = route({
+  method: 'GET',
+  path: '/v1/windows/{windowId}/leads',
+  tag: 'windows',
+  summary: 'Came profiles in the lead drawings of a window, counted by panel',
+  access: 'reader',
+  query: momentQuery,
+  answer: z.object({ items: z.array(panelLeadsAnswer), next: z.null() }),
+  problems: ['window-unknown', 'date-invalid'],
+});
+
+export const listHappenings = route({
+  method: 'GET',
+  path: '/v1/sites/{siteId}/happenings',
+  tag: 'sites',
+  summary: 'What happened at a site or one of its windows, by its own dates, as known at a moment',
+  access: 'reader',
+  query: momentQuery.pick({ known: true }).extend({
+    window: z.string().max(64).optional().describe('mark of a window of the site: wI'),
+  }),
+  answer: z.object({ items: z.array(happeningAnswer), next: z.null() }),
+  problems: ['site-unknown', 'date-invalid'],
 });
 
 export const windowOutline = route({

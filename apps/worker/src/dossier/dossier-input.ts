@@ -1,6 +1,8 @@
 /** Gathers what goes into one dossier. */
 import {
   type Archive,
+  type ConditionRow,
+  conditionView,
   type DossierRow,
   deriveJobId,
   type FindingRow,
@@ -400,6 +402,14 @@ async function dataFiles(scope: Scope): Promise<DossierFile[]> {
      WHERE f.site_id = $1 ORDER BY f.entry_seq`,
     [row.siteId],
   );
+  const conditions = await archive.reads.query<ConditionRow & { mark: string }>(
+    `SELECT c.*, s.code || CASE WHEN coalesce(s.unit, '') = '' THEN '' ELSE ':' || s.unit END
+            || '.' || w.mark || '.' || p.mark AS mark
+     FROM condition c JOIN panel p ON p.panel_id = c.panel_id
+     JOIN "window" w ON w.window_id = p.window_id JOIN site s ON s.site_id = c.site_id
+     WHERE c.site_id = $1 ORDER BY c.entry_seq`,
+    [row.siteId],
+  );
   const interventions = await archive.reads.query<InterventionRow>(
     `SELECT * FROM intervention WHERE site_id = $1
        AND EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.'))
@@ -421,6 +431,15 @@ async function dataFiles(scope: Scope): Promise<DossierFile[]> {
       'lists/interventions.json',
       canonicalText(interventions.map(interventionView)),
       'Interventions (JSON)',
+    ),
+    inMemory(
+      'lists/conditions.json',
+      canonicalText(
+        conditions
+          .filter(({ mark }) => isWithin(mark, row.subject))
+          .map(({ mark, ...condition }) => ({ mark, ...conditionView(condition) })),
+      ),
+      'Condition classes (JSON)',
     ),
     inMemory(
       'lists/pictures.json',

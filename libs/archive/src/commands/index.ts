@@ -1,3 +1,4 @@
+export * from './conditions.js';
 export * from './devices.js';
 export * from './dossiers.js';
 export { drawingBefore } from './drawing-before.js';

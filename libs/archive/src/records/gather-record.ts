@@ -3,14 +3,16 @@ import type { ObjectStore } from '#libs/objects';
 import {
   blankConditionRecord,
   blankTreatmentRecord,
+  type ConditionRecord,
   type MullionRecord,
   type Observation,
   type TreatmentStep,
 } from '#libs/records';
-import { type Operation, operation } from '#libs/vocabulary';
+import { type Operation, operation, summaryClass } from '#libs/vocabulary';
 import { firstDay } from '../happened.js';
 import type { InterventionRow, MediaRow } from '../rows.js';
 import type { Tx } from '../tx.js';
+import { readConditionClass } from '../views/condition-view.js';
 import { recordDimensions, recordDrawings } from './record-drawings.js';
 import { recordImages } from './record-images.js';
 import { type MarkedFinding, type RecordScope, recordScope } from './record-scope.js';
@@ -54,6 +56,7 @@ export async function gatherRecord(
         evidence: row.evidence,
       })),
       observations,
+      conditionClass: conditionOf(scope),
       cautions: ALWAYS,
       images: await recordImages(reads, objects, media),
       drawings,
@@ -147,6 +150,27 @@ async function evidenceNames(
     [ids],
   );
   return new Map(rows.map((row) => [row.mediaId, row.fileName]));
+}
+
+/** The worst class of its panels, and what was said where it stands; nothing for a piece alone. */
+function conditionOf({
+  subject,
+  panels,
+  conditions,
+}: RecordScope): ConditionRecord['conditionClass'] {
+  if (subject.kind === 'piece') return null;
+  const byPanel = new Map(
+    conditions.map((row) => [row.panelId, { row, value: readConditionClass(row.conditionClass) }]),
+  );
+  const value = summaryClass(panels.map(({ panelId }) => byPanel.get(panelId)?.value ?? null));
+  if (value === null) return null;
+  const reasons = panels.flatMap(({ panelId, fullMark }) => {
+    const said = byPanel.get(panelId);
+    return said?.value === value
+      ? [{ text: `${fullMark}, ${said.row.happened}: ${said.row.reason}`, observations: [] }]
+      : [];
+  });
+  return { value, reasons };
 }
 
 function observerOf(findings: readonly MarkedFinding[]) {

@@ -3,6 +3,7 @@ import { kindOf, parseMark, type Scheme } from '#libs/marks';
 import type { RecordSubject } from '#libs/records';
 import type {
   AliasRow,
+  ConditionRow,
   FindingRow,
   InterventionRow,
   MediaRow,
@@ -10,6 +11,7 @@ import type {
   SiteRow,
   WindowRow,
 } from '../rows.js';
+import { standingConditions } from '../standing-conditions.js';
 import type { Tx } from '../tx.js';
 
 export interface MarkedPanel extends PanelRow {
@@ -31,6 +33,8 @@ export interface RecordScope {
   readonly panels: readonly MarkedPanel[];
   readonly findings: readonly MarkedFinding[];
   readonly interventions: readonly InterventionRow[];
+  /** the class that stands of each panel that has one */
+  readonly conditions: readonly ConditionRow[];
   readonly media: readonly MediaRow[];
 }
 
@@ -71,12 +75,18 @@ export async function recordScope(tx: Tx, siteId: string, mark: string): Promise
      ORDER BY entry_seq`,
     [siteId, mark],
   );
+  const conditions = standingConditions(
+    await tx.query<ConditionRow>(
+      `SELECT * FROM condition WHERE panel_id = ANY($1::uuid[]) AND state = 'recorded'`,
+      [panels.map(({ panelId }) => panelId)],
+    ),
+  );
   const media = await tx.query<MediaRow>(
     `SELECT * FROM media WHERE site_id = $1 AND ${TOUCHES} ORDER BY entry_seq`,
     [siteId, mark],
   );
   const subject = await subjectOf(tx, site, window, panels, mark);
-  return { subject, site, window, panels, findings, interventions, media };
+  return { subject, site, window, panels, findings, interventions, conditions, media };
 }
 
 async function subjectOf(

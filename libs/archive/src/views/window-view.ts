@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { PieceRow, WindowRow } from '../rows.js';
 import { idSchema, versionSchema } from '../shapes.js';
 import { without } from '../without.js';
+import { conditionClassSchema } from './condition-view.js';
 
 export const flatRing = z
   .array(z.number())
@@ -53,11 +54,26 @@ export const windowPanelAnswer = z.object({
   ringMm: flatRing.describe('outline in the window’s frame, flat, mm'),
   workState: z.enum(WORK_STATES),
   shows: z.string().nullable(),
-  pieces: z.int(),
+  pieces: z.int().describe('of the signed lead drawing'),
   findings: z.int(),
   signedRevision: z.int().nullable(),
   netRevision: z.int().nullable(),
   lastHappened: z.string().nullable().describe('EDTF of the newest finding or intervention'),
+  condition: z
+    .object({
+      conditionClass: conditionClassSchema,
+      reason: z.string(),
+      happened: z.string(),
+    })
+    .nullable()
+    .describe('the class that stands; null: nobody gave one'),
+  terms: z.record(z.string(), z.int()).describe('findings by term'),
+  lastWork: z
+    .object({ operation: z.string(), happened: z.string().nullable() })
+    .nullable()
+    .describe('the latest intervention on it, on something in it or on the whole window'),
+  doubts: z.int().nullable().describe('leads and places in doubt; null: no lead drawing'),
+  glass: z.record(z.string(), z.int()).describe('pieces by what glass they are, as described'),
   retired: z.boolean(),
   version: versionSchema,
 });
