@@ -16,6 +16,7 @@ import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
 import { openArchiveStore, storeReports } from '#libs/objects';
 import { tellGivenUp } from './given-up.js';
+import { answersForget } from './jobs/answers-forget.job.js';
 import { backupMake } from './jobs/backup-make.job.js';
 import { dossierWrite } from './jobs/dossier-write.job.js';
 import { lensCalibrate } from './jobs/lens-calibrate.job.js';
@@ -32,6 +33,7 @@ import { runJob } from './run-job.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
 
 const JOBS: readonly WorkerJob[] = [
+  answersForget,
   backupMake,
   mediaDerive,
   rubbingExtract,

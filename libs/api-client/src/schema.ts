@@ -2729,7 +2729,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -2989,7 +2989,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -3220,7 +3220,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match"?: string;
@@ -3783,7 +3783,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;
@@ -3950,7 +3950,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -4458,7 +4458,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -4880,7 +4880,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -5170,7 +5170,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -5350,7 +5350,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;
@@ -5464,7 +5464,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;
@@ -6116,7 +6116,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -6407,7 +6407,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -6857,7 +6857,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -7180,7 +7180,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -7439,7 +7439,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -7644,7 +7644,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -8425,7 +8425,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -8862,7 +8862,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -9005,7 +9005,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match"?: string;
@@ -9233,7 +9233,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -9458,7 +9458,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;
@@ -9588,7 +9588,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -9702,7 +9702,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -9822,7 +9822,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -9935,7 +9935,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -10206,7 +10206,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -10408,7 +10408,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -10851,7 +10851,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;
@@ -11042,7 +11042,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -11175,7 +11175,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -11377,7 +11377,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -11670,7 +11670,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -11967,7 +11967,7 @@ export interface operations {
                 asReceived?: "true" | "false";
             };
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -12216,7 +12216,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
@@ -12860,7 +12860,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;
@@ -13317,7 +13317,7 @@ export interface operations {
         parameters: {
             query?: never;
             header: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match": string;
@@ -13882,7 +13882,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;
@@ -13980,7 +13980,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path?: never;

@@ -8,6 +8,7 @@ import { FileObjectStore } from '#libs/objects';
 import { Archive } from './archive.js';
 import { addPerson, addSite, describeSite, startArchive } from './commands/index.js';
 import { uuidV7 } from './id.js';
+import { forgetOldAnswers } from './idempotency.js';
 import { signerFromKey } from './signer.js';
 
 // RFC 8032 section 7.1, test 1: a published secret, so that nobody takes it for a real one.
@@ -162,5 +163,20 @@ describe('Archive', () => {
     await expect(archive.run(addSite, site('CUT'), { actorId: keeper })).resolves.toMatchObject({
       status: 201,
     });
+  });
+
+  it('forgets after a year what it answered to a key, and not before', async () => {
+    const counted = async () =>
+      Number((await pool.query<{ n: string }>('SELECT count(*) AS n FROM idempotency')).rows[0]!.n);
+    const before = await counted();
+    await archive.run(addSite, site('KEPT'), { actorId: keeper, idempotencyKey: 'phone-1' });
+    const year = 365 * 24 * 60 * 60 * 1000;
+    expect(await forgetOldAnswers(archive.reads, new Date(now + year))).toBe(0);
+    await expect(
+      archive.run(addSite, site('KEPT'), { actorId: keeper, idempotencyKey: 'phone-1' }),
+    ).resolves.toMatchObject({ replayed: true });
+    const later = new Date(now + year + 2 * 24 * 60 * 60 * 1000);
+    expect(await forgetOldAnswers(archive.reads, later)).toBe(before + 1);
+    expect(await counted()).toBe(0);
   });
 });

@@ -98,6 +98,31 @@ export async function keepAnswer(
   });
 }
 
+/** Longer than a phone lies in a drawer with a picture that nobody sent. */
+const KEPT_MS = 366 * 24 * 60 * 60 * 1000;
+const AT_ONCE = 10_000;
+
+/**
+ * Forgets answers that were given more than a year ago: a request that is sent again after that is
+ * taken for a new one.
+ *
+ * @returns answers forgotten
+ */
+export async function forgetOldAnswers(tx: Tx, now: Date, signal?: AbortSignal): Promise<number> {
+  const before = new Date(now.getTime() - KEPT_MS);
+  let forgotten = 0;
+  for (;;) {
+    signal?.throwIfAborted();
+    const some = await tx.run(
+      `DELETE FROM ${TABLE} WHERE (actor_id, key) IN
+         (SELECT actor_id, key FROM ${TABLE} WHERE kept_at < $1 LIMIT ${AT_ONCE})`,
+      [before],
+    );
+    forgotten += some;
+    if (some < AT_ONCE) return forgotten;
+  }
+}
+
 const UNIQUE_VIOLATION = '23505'; // PostgreSQL, appendix A
 
 /** What a command is told whose key was taken while it was written; undefined for other errors. */

@@ -44,6 +44,7 @@ export {
   happenedSchema,
 } from './happened.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
+export { forgetOldAnswers } from './idempotency.js';
 export { bossSender, type JobSender, queueJobs } from './job-sender.js';
 export { historyOf, keyEntries, sealingKeyOf } from './keys/announcement.js';
 export { ArchiveKeys, type ArchiveKeysPorts, type KeyChangeReport } from './keys/archive-keys.js';

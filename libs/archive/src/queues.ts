@@ -80,6 +80,12 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  'answers.forget': {
+    retryLimit: 0,
+    expireInSeconds: 3600,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
   // Looked for again every ten minutes anyway.
   'backup.make': {
     retryLimit: 0,
@@ -95,6 +101,7 @@ export const SCHEDULES: Readonly<Partial<Record<QueueName, string>>> = {
   'time.ask': '*/5 * * * *',
   'objects.settle': '* * * * *',
   'objects.scrub': '* * * * *',
+  'answers.forget': '17 3 * * *',
   'backup.make': '*/10 * * * *',
 };
 

@@ -155,7 +155,7 @@ function headersOf(one: RegisteredRoute): Record<string, unknown>[] {
       name: 'Idempotency-Key',
       in: 'header',
       required: false,
-      description: 'a retry with the same key is answered as the first time',
+      description: 'a retry with the same key within a year is answered as the first time',
       schema: { type: 'string', maxLength: 200 },
     });
   }
