@@ -3,6 +3,7 @@ import { jest } from '@jest/globals';
 import { Tx } from '#libs/archive';
 import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '#libs/db';
 import { ImagingError } from '#libs/imaging';
+import { ObjectStoreError } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { type DeadLetter, runJob } from './run-job.js';
 import type { JobRun, WorkerPorts } from './worker-job.js';
@@ -60,7 +61,7 @@ async function deliver(
       data: { some: 'payload' },
       signal: new AbortController().signal,
       retryCount: options.retryCount ?? 0,
-      retryLimit: 3,
+      retryLimit: 30,
     },
     ports,
     letters,
@@ -117,10 +118,25 @@ describe('runJob', () => {
     expect(again).toEqual({ error: broken, letters: [] });
     expect((await rowOf(jobId))['state']).toBe('waiting');
     const last = await deliver(jobId, () => Promise.reject(broken), { retryCount: 3 });
-    expect(last).toEqual({ error: broken, letters: [] });
+    expect(last).toMatchObject({ result: { problem: 'internal' }, letters: [{ jobId }] });
     const row = await rowOf(jobId);
     expect(row).toMatchObject({ state: 'failed', problem: { type: '/problems/internal' } });
     expect(JSON.stringify(row)).not.toContain('password');
+  });
+
+  it.each([
+    // SQLSTATE 57P01, PostgreSQL, appendix A
+    ['a database that shuts down', Object.assign(new Error('terminating'), { code: '57P01' })],
+    ['an archive that cannot write', new Problem('archive-unavailable', 'Send it again.')],
+    ['a store that is away', new ObjectStoreError('store-unavailable', 'no answer')],
+  ])('outlasts %s', async (_name, error) => {
+    const jobId = await waitingJob();
+    const often = await deliver(jobId, () => Promise.reject(error), { retryCount: 29 });
+    expect(often).toEqual({ error, letters: [] });
+    expect((await rowOf(jobId))['state']).toBe('waiting');
+    const last = await deliver(jobId, () => Promise.reject(error), { retryCount: 30 });
+    expect(last.letters).toHaveLength(1);
+    expect((await rowOf(jobId))['state']).toBe('failed');
   });
 
   it('waits again when the worker stops in the middle', async () => {

@@ -1,8 +1,15 @@
 import type { JobWithMetadata } from 'pg-boss';
+import { isArchiveAway, isRefusedForGood } from '#libs/archive';
 import { ImagingError } from '#libs/imaging';
 import { Problem } from '#libs/problem';
 import { JobProgress } from './job-progress.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
+
+/**
+ * Times that a job is tried again after an error of its own. What the database, the store or the
+ * worker's end did to it is tried again as often as its queue allows.
+ */
+const OWN_FAULTS = 3;
 
 /** Where jobs end that no retry can mend; people see them in the list of failed jobs. */
 export interface DeadLetter {
@@ -39,16 +46,17 @@ export async function runJob(
       await progress.waitsAgain();
       throw error;
     }
-    const problem = finalProblem(error);
-    const isLast = delivery.retryCount >= delivery.retryLimit;
-    if (problem === undefined && !isLast) {
+    const refused = finalProblem(error);
+    const { retryCount, retryLimit } = delivery;
+    const isLast = retryCount >= (isArchiveAway(error) ? retryLimit : OWN_FAULTS);
+    if (refused === undefined && !isLast) {
       console.error(`job ${delivery.id} of ${job.queue} failed and will be tried again:`, error);
       await progress.waitsAgain();
       throw error;
     }
-    if (problem === undefined) console.error(`job ${delivery.id} of ${job.queue} failed:`, error);
-    await progress.failed(problem ?? unforeseen(error));
-    if (problem === undefined) throw error;
+    if (refused === undefined) console.error(`job ${delivery.id} of ${job.queue} failed:`, error);
+    const problem = refused ?? unforeseen(error);
+    await progress.failed(problem);
     await deadLetter.add({
       queue: job.queue,
       jobId: delivery.id,
@@ -61,7 +69,7 @@ export async function runJob(
 
 /** What the file or the request is to blame for; a retry would end the same. */
 function finalProblem(error: unknown): Problem | undefined {
-  if (error instanceof Problem) return error;
+  if (isRefusedForGood(error)) return error;
   if (error instanceof ImagingError) {
     return new Problem('file-refused', error.message, { fault: error.fault }, { cause: error });
   }

@@ -128,5 +128,6 @@ export * from './views/placement-view.js';
 export * from './views/rubbing-view.js';
 export * from './views/site-view.js';
 export * from './views/window-view.js';
+export { isArchiveAway, isRefusedForGood } from './whose-fault.js';
 export { refuseWithdrawn, withdrawnProblem } from './withdrawn.js';
 export { without } from './without.js';

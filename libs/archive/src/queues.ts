@@ -4,21 +4,29 @@
  */
 const HEARTBEAT_SECONDS = 15;
 
+/**
+ * What people asked for outlasts a database, a store or a worker that is away for hours. What a job
+ * itself breaks on is given up sooner, by the worker.
+ */
+const ASKED_FOR = {
+  retryLimit: 30,
+  retryDelay: 5,
+  retryBackoff: true,
+  retryDelayMax: 600,
+} as const;
+
 /** Where a job ends that no retry can mend. */
 export const DEAD_LETTER_QUEUE = 'job.dead';
 
 export const QUEUES = {
   'media.derive': {
-    retryLimit: 3,
-    retryDelay: 5,
-    retryBackoff: true,
+    ...ASKED_FOR,
     expireInSeconds: 900,
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
   'rubbing.extract': {
-    retryLimit: 3,
-    retryDelay: 5,
+    ...ASKED_FOR,
     expireInSeconds: 900,
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
@@ -40,16 +48,13 @@ export const QUEUES = {
     deadLetter: DEAD_LETTER_QUEUE,
   },
   'lens.calibrate': {
-    retryLimit: 1,
-    retryDelay: 5,
+    ...ASKED_FOR,
     expireInSeconds: 300,
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
   'dossier.write': {
-    retryLimit: 2,
-    retryDelay: 10,
-    retryBackoff: true,
+    ...ASKED_FOR,
     expireInSeconds: 3600,
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
@@ -109,10 +114,14 @@ export type QueueName = keyof typeof QUEUES;
 
 interface QueueMaker {
   createQueue(name: string, options?: (typeof QUEUES)[QueueName]): Promise<void>;
+  updateQueue(name: string, options: (typeof QUEUES)[QueueName]): Promise<void>;
 }
 
-/** Makes the queues that are not there yet; server and worker both call it at start. */
+/** Makes the queues, or brings them up to date; server and worker both call it at start. */
 export async function ensureQueues(boss: QueueMaker): Promise<void> {
   await boss.createQueue(DEAD_LETTER_QUEUE);
-  for (const [name, options] of Object.entries(QUEUES)) await boss.createQueue(name, options);
+  for (const [name, options] of Object.entries(QUEUES)) {
+    await boss.createQueue(name, options);
+    await boss.updateQueue(name, options);
+  }
 }

@@ -47,6 +47,8 @@ export class Rig {
   /** those that will come up next: their code is read while people work */
   readonly #held = new Map<PartName, HeldProcess>();
   readonly #killed = new Set<PartName>();
+  /** what those that ended had said last */
+  readonly #said: string[] = [];
   #pool: PgPool | undefined;
   readonly #folder: string;
   readonly #home: Home;
@@ -139,6 +141,8 @@ export class Rig {
 
   async #partUp(name: PartName, env: Readonly<Record<string, string>>): Promise<void> {
     if (this.#parts.get(name)?.isRunning() === true) return;
+    const before = this.#parts.get(name);
+    if (before !== undefined) this.#said.push(before.lastWords());
     const hold = () =>
       holdServerProcess(env, name, { ...AS_TRIED, preload: name === 'server' ? [CLOCK] : [] });
     this.#parts.set(name, await (this.#held.get(name) ?? hold()).begin());
@@ -152,6 +156,13 @@ export class Rig {
       if (part.isRunning() || this.#killed.has(name)) return [];
       return [`the ${name} ended by itself: ${part.lastWords().slice(-600)}`];
     });
+  }
+
+  /** Lines of the worker, of all its lives, that tell of jobs that failed. */
+  failedJobs(): string[] {
+    return [...this.#said, this.worker.lastWords()]
+      .flatMap((words) => words.split('\n'))
+      .filter((line) => /^job .* failed/.test(line));
   }
 
   /** Public keys that are or were in force, from the key files of the home; Ed25519, 32 bytes. */

@@ -68,7 +68,9 @@ export async function runTrials(options: TrialOptions): Promise<readonly KindRes
     const last = tally.row(LAST);
     last.asked = everybody.length;
     last.atOnce = last.acknowledged = answeredOf(everybody);
-    tally.add(LAST, 'at the end', await unendedJobs(rig.pool, JOBS_LIMIT_MS));
+    const unended = await unendedJobs(rig.pool, JOBS_LIMIT_MS);
+    tally.add(LAST, 'at the end', unended);
+    if (unended.wrong.length > 0) for (const line of rig.failedJobs()) onTrial?.(line);
     tally.add(LAST, 'at the end', await watch.check(watched(rig), everybody, true));
     tally.add(LAST, "the archive's own check", { inconsistent: await ownCheck(rig) });
     onTrial?.(

@@ -8,6 +8,7 @@ import {
   checkedDescription,
   entryAt,
   findAttached,
+  isRefusedForGood,
   type MediaAnswer,
   type MullionConfig,
   mediaView,
@@ -17,7 +18,7 @@ import {
 import { Imaging, ImagingError, type Probe } from '#libs/imaging';
 import { entryName } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
-import { PROBLEMS, Problem } from '#libs/problem';
+import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
 import type { ReceivedFile } from './receive-file.js';
@@ -155,15 +156,6 @@ export class Intake {
       already: `already in the archive, ${entryName(Number(row.entrySeq))}`,
     };
   }
-}
-
-/**
- * The same file would only be refused again. Everything else is the archive's fault, known or not, and
- * must not cost anybody the bytes that were sent.
- */
-export function isRefusedForGood(error: unknown): boolean {
-  if (!(error instanceof Problem) || error.code === 'idempotency-key-busy') return false;
-  return PROBLEMS[error.code].status < 500;
 }
 
 /** The part of what was found that goes into the entry. */

@@ -9,6 +9,7 @@ import {
   type Asking,
   entryAt,
   findRow,
+  isRefusedForGood,
   type MullionConfig,
   mediaView,
   uuidOfName,
@@ -18,7 +19,7 @@ import { type ObjectStore, ObjectStoreError } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
-import { Intake, isRefusedForGood, type TakenMedia } from './intake.service.js';
+import { Intake, type TakenMedia } from './intake.service.js';
 import { appendHashed, flushAndClose, isBrokenOff } from './receive-file.js';
 import type { TusChecksum } from './tus-metadata.js';
 import { type UploadRow, UploadStore } from './upload.store.js';
