@@ -1,13 +1,13 @@
 /**
  * A poor rubbing, photographed at a slant with folds and weak wax, scaled by tape: from the picture
- * through the reading, the queue of doubts and an edit to a signed drawing and its print at 1:1.
+ * through the reading, the queue of doubts and three edits to a signed drawing and its print at 1:1.
  */
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
-import { getDocumentProxy } from 'unpdf';
+import { readPdf } from '../../libs/print/src/read-pdf.js';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type Watched } from './support/browser.js';
 import { type DrawnPanel, drawnPanel } from './support/drawn-panel.js';
@@ -33,7 +33,7 @@ interface Truth {
 jest.setTimeout(420_000);
 
 /** The panel's own sides and diagonals from corner to corner, as a tape reads them: to half a millimetre. */
-function tapedSize({ panel: { outline } }: Truth) {
+function tapedSize(outline: readonly (readonly [number, number])[]) {
   const corner = (right: 1 | -1, down: 1 | -1): readonly [number, number] =>
     outline.reduce((a, b) => (right * (b[0] - a[0]) + down * (b[1] - a[1]) > 0 ? b : a));
   const taped = (...pairs: (readonly [readonly [number, number], readonly [number, number]])[]) => {
@@ -48,6 +48,37 @@ function tapedSize({ panel: { outline } }: Truth) {
     risingMm: taped([b, d]),
   };
 }
+
+interface Net {
+  readonly outlineMm: readonly (readonly [number, number])[];
+  readonly leads: readonly {
+    readonly leadId: string;
+    readonly kind: string;
+    readonly lineMm: readonly (readonly [number, number])[];
+  }[];
+  readonly pieces: readonly { readonly leadIds: readonly string[]; readonly areaMm2: number }[];
+}
+
+/** Two leads of the largest piece within the panel, the farthest from each other: glass broke between. */
+function across({ leads, pieces }: Net): readonly [string, string] {
+  const of = new Map(leads.map((lead) => [lead.leadId, lead]));
+  const inner = pieces.filter(({ leadIds }) => leadIds.every((id) => of.get(id)?.kind === 'came'));
+  const piece = inner.reduce((a, b) => (b.areaMm2 > a.areaMm2 ? b : a));
+  const middle = (id: string) => {
+    const line = of.get(id)!.lineMm;
+    return line[Math.floor(line.length / 2)]!;
+  };
+  const pairs = piece.leadIds.flatMap((a, i) =>
+    piece.leadIds.slice(i + 1).map((b) => {
+      const [[ax, ay], [bx, by]] = [middle(a), middle(b)];
+      return { pair: [a, b] as const, mm: Math.hypot(ax - bx, ay - by) };
+    }),
+  );
+  return pairs.reduce((a, b) => (b.mm > a.mm ? b : a)).pair;
+}
+
+/** What leaves the drawing as it was read, whatever is asked. */
+const plainAnswer = /^(yes, it is|nothing is missing|it ends here)/;
 
 /** Each step goes on from the one before: after a failure the rest is not tried. */
 let isWhole = true;
@@ -141,7 +172,7 @@ describe('from a poor rubbing to a signed drawing at 1:1', () => {
       await page.getByLabel(`Length ${pair}, mm`).fill(tapeMm(pair[0]!, pair[1]!));
     await page.getByText('1 length to spare', { exact: false }).waitFor();
     await page.getByRole('button', { name: 'type size and diagonals' }).click();
-    const { widthMm, heightMm, fallingMm, risingMm } = tapedSize(truth);
+    const { widthMm, heightMm, fallingMm, risingMm } = tapedSize(truth.panel.outline);
     await page.getByLabel('Width, mm').fill(String(widthMm));
     await page.getByLabel('Height, mm').fill(String(heightMm));
     await page.getByLabel('Diagonal from top left, mm').fill(String(fallingMm));
@@ -200,7 +231,45 @@ describe('from a poor rubbing to a signed drawing at 1:1', () => {
     ).toBeGreaterThan(300);
   });
 
-  step('asks the doubts, takes an edit and keeps it as a revision', async () => {
+  step('shows the stages and the doubts on a phone, each answered by one tap', async () => {
+    const phone = await openPage(browser, 'phone');
+    await panel.enter(phone.page.context());
+    phone.page.setDefaultTimeout(60_000);
+    await phone.page.goto(`${mullion.origin}/at/${panel.mark}/found`);
+    await phone.page.getByText('stage 1 of 7').waitFor();
+    await phone.page.getByRole('button', { name: 'after', exact: true }).tap();
+    await phone.page.getByText('stage 2 of 7').waitFor();
+    await phone.page.waitForLoadState('networkidle');
+    await look(phone.page, 'rubbing-4-found-phone');
+    expect(await barriers(phone.page)).toEqual([]);
+    await phone.page.goto(`${mullion.origin}/at/${panel.mark}/draw?doubts=yes`);
+    const review = phone.page.getByRole('article', { name: 'Places in doubt' });
+    const counted = async () => /\d+ of \d+/.exec((await review.textContent()) ?? '')?.[0];
+    await review.getByText(/^1 of \d+/).waitFor();
+    const answers = phone.page.getByRole('toolbar', { name: 'Answers' });
+    await phone.page.getByRole('img', { name: 'The picture alone at this place' }).waitFor();
+    await look(phone.page, 'rubbing-5-review-phone');
+    expect(await barriers(phone.page)).toEqual([]);
+    // WCAG 2.2, 2.5.5: 44 px.
+    for (const button of await answers.getByRole('button').all())
+      expect((await button.boundingBox())!.height).toBeGreaterThanOrEqual(44);
+    // What is asked to be drawn is drawn at the board, and the board leads back to the question.
+    const toDraw = answers.getByRole('button', { name: /^draw/ });
+    if ((await toDraw.count()) > 0) {
+      await toDraw.tap();
+      await answers.waitFor({ state: 'hidden' });
+      await phone.page.getByRole('button', { name: 'back to the question' }).tap();
+    }
+    const first = await counted();
+    await answers.getByRole('button', { name: plainAnswer }).tap();
+    await review.getByText(new RegExp(`^${first!}`)).waitFor({ state: 'hidden' });
+    await answers.getByRole('button', { name: 'back' }).tap();
+    await review.getByText(new RegExp(`^${first!}`)).waitFor();
+    expect(phone.errors).toEqual([]);
+    await phone.page.context().close();
+  });
+
+  step('asks the doubts by single keys, the worst first', async () => {
     await page.goto(`${mullion.origin}/at/${panel.mark}/draw`);
     const drawing = page.getByRole('article', { name: 'The drawing' });
     await drawing.waitFor();
@@ -225,22 +294,71 @@ describe('from a poor rubbing to a signed drawing at 1:1', () => {
     await page.getByText('Revision 2 is in the archive.').waitFor();
   });
 
-  step('says on the bench what each revision changed, and signs the last', async () => {
-    await page.goto(`${mullion.origin}/at/${panel.mark}?photo=none`);
-    const revisions = page.getByRole('list', { name: 'Revisions of the lead drawing' });
-    await revisions
-      .getByText(/doubts? answered/)
+  step('takes a move, a gauged profile on many and a mending lead as one revision', async () => {
+    const net = await panel.ask<Net>('/nets/2');
+    await page.getByRole('application', { name: /Drawing of/ }).focus();
+    const press = async (...keys: string[]) => {
+      for (const key of keys) await page.keyboard.press(key);
+    };
+    const said = page.getByRole('article', { name: 'The drawing' }).getByRole('status');
+    const stepFrom = async (before: string | null, leadId: string) => {
+      const at = (id: string | null) => net.leads.findIndex((lead) => lead.leadId === id);
+      const steps = at(leadId) - at(before);
+      for (let i = 0; i < Math.abs(steps); i++) await press(steps > 0 ? '.' : ',');
+    };
+    const came = net.leads.find(({ kind }) => kind === 'came')!.leadId;
+    await stepFrom(null, came);
+    await press('ArrowRight', 'ArrowRight', 'ArrowRight');
+    await said.filter({ hasText: /leads? moved ≤ 0\.3 mm/ }).waitFor();
+    await press('w', 'p', 'Tab', 'Tab');
+    await page.keyboard.type('H 5 flat');
+    await press('Enter', 'Escape', 'Escape');
+    await said.filter({ hasText: /profile H 5 flat on \d+ leads/ }).waitFor();
+    const [from, to] = across(net);
+    await press('d', 'p');
+    await page.keyboard.type('men');
+    await press('Escape');
+    await stepFrom(null, from);
+    await press('Enter');
+    await stepFrom(from, to);
+    await press('Enter');
+    await said.filter({ hasText: /1 mending lead added in \d+/ }).waitFor();
+    await page
+      .getByRole('button', { name: /^Call them \d+a and \d+b$/ })
       .first()
-      .waitFor();
-    await revisions.getByRole('link', { name: 'compare revision 2 with 1' }).click();
-    await page.getByRole('heading', { name: 'Revision 1 → 2' }).waitFor();
-    await page.goto(`${mullion.origin}/at/${panel.mark}?photo=none`);
-    await page.getByRole('button', { name: /look through and sign/ }).click();
-    await page.getByRole('button', { name: /Sign this drawing/ }).click();
-    await page.getByText(/revision 2 signed/).waitFor();
+      .click();
+    await said.filter({ hasText: /\d+ is \d+a and \d+b/ }).waitFor();
+    await look(page, 'rubbing-5-edited');
+    await page.getByRole('button', { name: /Keep as revision 3/ }).click();
+    await page.getByText('Revision 3 is in the archive.').waitFor();
   });
 
+  step(
+    'says on the bench what each revision changed and who drew it, and signs the last',
+    async () => {
+      await page.goto(`${mullion.origin}/at/${panel.mark}?photo=none`);
+      const revisions = page.getByRole('list', { name: 'Revisions of the lead drawing' });
+      await revisions
+        .getByText(/doubts? answered/)
+        .first()
+        .waitFor();
+      await revisions
+        .getByText(/1 mending lead added in \d+/)
+        .first()
+        .waitFor();
+      expect(await revisions.getByText(/by Studio head, \d{4}-\d\d-\d\d/).count()).toBe(3);
+      await revisions.getByRole('link', { name: 'compare revision 3 with 2' }).click();
+      await page.getByRole('heading', { name: 'Revision 2 → 3' }).waitFor();
+      await look(page, 'rubbing-5-compared');
+      await page.goto(`${mullion.origin}/at/${panel.mark}?photo=none`);
+      await page.getByRole('button', { name: /look through and sign/ }).click();
+      await page.getByRole('button', { name: /Sign this drawing/ }).click();
+      await page.getByText(/revision 3 signed/).waitFor();
+    },
+  );
+
   step('prints it at 1:1', async () => {
+    await page.goto(`${mullion.origin}/at/${panel.mark}`);
     await page.getByRole('link', { name: 'Print it, or take it as a file' }).click();
     await page.getByText(/\d+ pages of A4, shown as they will be printed/).waitFor();
     await page.getByRole('note').getByText('Print at 100 %', { exact: false }).waitFor();
@@ -252,13 +370,57 @@ describe('from a poor rubbing to a signed drawing at 1:1', () => {
       () => page.getByRole('link', { name: 'Save the PDF' }).click(),
       files,
     );
-    const pdf = await getDocumentProxy(new Uint8Array(readFileSync(path)));
-    expect(await page.getByRole('button', { name: /^page \d+$/ }).count()).toBe(pdf.numPages);
-    // ISO 216: A4 is 210 × 297 mm; a point is 1/72 inch.
-    const sheet = await pdf.getPage(2);
-    const [, , widthPt, heightPt] = sheet.view;
-    const sidesMm = [widthPt!, heightPt!].map((pt) => (pt * 25.4) / 72).sort((a, b) => a - b);
-    expect(sidesMm[0]).toBeCloseTo(210, 1);
-    expect(sidesMm[1]).toBeCloseTo(297, 1);
+    // Read by pdf.js, which knows nothing of our writer.
+    const [cover, ...sheets] = await readPdf(readFileSync(path));
+    expect(await page.getByRole('button', { name: /^page \d+$/ }).count()).toBe(1 + sheets.length);
+    // 0.2 mm: what a check square may be off.
+    const isNear = (mm: number, truthMm: number) => Math.abs(mm - truthMm) <= 0.2;
+    const squares = cover!.boxes.filter(
+      ({ width, height }) => isNear(width, 100) && isNear(height, 100),
+    );
+    expect(squares.length).toBeGreaterThan(0);
+    // ISO 216: A4 is 210 × 297 mm.
+    for (const { widthMm, heightMm } of sheets) {
+      const [short, long] = [widthMm, heightMm].sort((a, b) => a - b);
+      expect(short).toBeCloseTo(210, 1);
+      expect(long).toBeCloseTo(297, 1);
+    }
+    const { outlineMm } = await panel.ask<Net>('/nets/3');
+    const sideMm = (axis: 0 | 1) => {
+      const all = outlineMm.map((place) => place[axis]);
+      return Math.max(...all) - Math.min(...all);
+    };
+    // Each sheet holds the whole outline and shows its part: life size on every one.
+    for (const { boxes } of sheets)
+      expect(
+        boxes.some(({ width, height }) => isNear(width, sideMm(0)) && isNear(height, sideMm(1))),
+      ).toBe(true);
+    // And the outline is the panel's own, from corner to corner as the tape had it: see the check of the
+    // reading above. The box round it is wider, since the panel leans a little.
+    const printed = tapedSize(outlineMm);
+    for (const [side, mm] of Object.entries(tapedSize(truth.panel.outline)))
+      expect(Math.abs(printed[side as keyof typeof printed] - mm)).toBeLessThan(2);
+  });
+
+  step('freezes what was signed: drawing on begins a revision that nobody signed', async () => {
+    const signed = await panel.ask<Net>('/nets/3');
+    await page.goto(`${mullion.origin}/at/${panel.mark}/draw`);
+    await page.getByText('Revision 3 is signed and stays as it is.').waitFor();
+    await page.getByText('What you change becomes revision 4, which nobody has signed.').waitFor();
+    await page.getByRole('application', { name: /Drawing of/ }).focus();
+    for (const key of ['.', 'Shift+ArrowRight']) await page.keyboard.press(key);
+    await page.getByRole('button', { name: /Keep as revision 4/ }).click();
+    await page.getByText('Revision 4 is in the archive.').waitFor();
+    expect(await panel.ask<Net>('/nets/3')).toEqual(signed);
+    expect(await panel.ask<Net>('/nets/4')).not.toEqual(signed);
+    const { items } = await panel.ask<{
+      items: { revision: number; signedAt: string | null }[];
+    }>('/nets');
+    expect(items.map(({ revision, signedAt }) => [revision, signedAt !== null])).toEqual([
+      [4, false],
+      [3, true],
+      [2, false],
+      [1, false],
+    ]);
   });
 });

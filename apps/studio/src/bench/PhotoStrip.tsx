@@ -61,6 +61,8 @@ export function PhotoStrip({
                 >
                   {face}
                 </button>
+              ) : media.withdrawn ? (
+                <div className="frame">{face}</div>
               ) : (
                 <Go className="frame" to={pathOf(panel.fullMark, 'lay', media.mediaId)}>
                   {face}

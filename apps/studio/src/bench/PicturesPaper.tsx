@@ -135,7 +135,7 @@ function WithdrawForm({
           />
         )}
       </Field>
-      <label className="row">
+      <label className="tick">
         <input
           type="checkbox"
           checked={alsoDossiers}
@@ -146,7 +146,7 @@ function WithdrawForm({
         destroy the dossiers kept here that may hold it, too
       </label>
       {field === 'alsoShared' || alsoShared ? (
-        <label className="row">
+        <label className="tick">
           <input
             type="checkbox"
             checked={alsoShared}

@@ -11,6 +11,7 @@ import { Field } from '../platform/Field.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { sayReasons } from '../platform/say-doubt.js';
 import { countOf, sayLengthMm, sayRatio } from '../platform/say-number.js';
+import { sayPart } from '../platform/say-part.js';
 import { type Chosen, handPaperId, jointsOf } from './hand.js';
 import type { DrawingDesk } from './use-drawing.js';
 
@@ -41,12 +42,12 @@ export function ChosenPaper({
   const name = [
     leads.length > 0
       ? leads.length === 1
-        ? `lead ${[...chosen.leads][0]!}`
+        ? sayPart('lead', [...chosen.leads][0]!)
         : countOf(leads.length, 'lead')
       : null,
     joints.length > 0
       ? joints.length === 1
-        ? `joint ${joints[0]!}`
+        ? sayPart('joint', joints[0]!)
         : countOf(joints.length, 'joint')
       : null,
   ]

@@ -126,6 +126,7 @@ export function DrawTable({
     blink,
     setBlink,
     reviewing,
+    asked: question !== null,
     doubts: review.left,
     onReview: () => {
       hand.take('move');

@@ -78,17 +78,19 @@ export function ReviewPaper({
         </div>
       </article>
     );
+  // The question itself says that a lead may be missing.
+  const reasons = question.reasons.filter((one) => one !== 'may-be-missing');
   return (
     <article className="paper stack review" aria-label="Places in doubt">
       <div aria-live="polite">
         <p className="sub">
           {at} of {of}
-          {question.confidenceP > 0
+          {question.about === 'lead'
             ? `, read with ${sayRatio(question.confidenceP)} confidence`
             : ''}
         </p>
         <h2>{ask(question)}</h2>
-        {question.reasons.length > 0 ? <p>{sayReasons(question.reasons)}.</p> : null}
+        {reasons.length > 0 ? <p>{sayReasons(reasons)}.</p> : null}
       </div>
       <progress className="review-progress" max={of} value={at - 1} aria-label="Doubts answered" />
       <div className="answers">

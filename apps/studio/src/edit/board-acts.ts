@@ -14,6 +14,7 @@ export function dockActs({
   blink,
   setBlink,
   reviewing,
+  asked,
   doubts,
   onReview,
 }: {
@@ -23,6 +24,8 @@ export function dockActs({
   blink: boolean;
   setBlink: (on: boolean) => void;
   reviewing: boolean;
+  /** a question waits for what is drawn */
+  asked: boolean;
   doubts: number;
   onReview: () => void;
 }): DockAct[] {
@@ -35,7 +38,9 @@ export function dockActs({
   };
   const ending: DockAct[] =
     hand.points === 0
-      ? []
+      ? asked && tool === 'draw'
+        ? [{ key: 'M', words: 'back to the question', give: take('move') }]
+        : []
       : [
           {
             key: 'F',

@@ -37,10 +37,18 @@ export class BoardReach {
 
   /** @param pointer 'mouse', 'pen' or 'touch' */
   heldAt(xyMm: Xy, pointer: string): Held | null {
-    const reachMm = (reachPx[pointer] ?? 9) * this.resolution;
-    const joint = this.near.jointNear(xyMm, reachMm);
-    if (joint) return { is: 'joint', jointId: joint.jointId };
-    const lead = this.near.leadNear(xyMm, reachMm);
+    const at = this.near.snap(xyMm, this.#reachMm(pointer));
+    if (at.on === 'joint') return { is: 'joint', jointId: at.jointId };
+    return at.on === 'lead' ? { is: 'lead', leadId: at.leadId, alongMm: at.alongMm } : null;
+  }
+
+  /** The lead there, though one of its ends be within reach. */
+  leadAt(xyMm: Xy, pointer: string): Extract<Held, { is: 'lead' }> | null {
+    const lead = this.near.leadNear(xyMm, this.#reachMm(pointer));
     return lead ? { is: 'lead', leadId: lead.leadId, alongMm: lead.alongMm } : null;
+  }
+
+  #reachMm(pointer: string): number {
+    return (reachPx[pointer] ?? 9) * this.resolution;
   }
 }

@@ -201,17 +201,18 @@ export class DrawBoard {
     const pointer = event.originalEvent as PointerEvent;
     const xyMm = fromMap(event.coordinate);
     const { tool } = this.#scene;
-    if (tool === 'draw') {
-      this.#addPoint(xyMm);
-      return;
+    if (tool === 'draw') this.#addPoint(xyMm);
+    else if (tool === 'cut') this.#cut(xyMm, pointer.pointerType);
+    else {
+      const held = this.#reach.heldAt(xyMm, pointer.pointerType);
+      const adds = tool === 'choose' || pointer.shiftKey;
+      this.#events.onChoose(chosenWith(this.#scene.chosen, held, adds), xyMm);
     }
-    const held = this.#reach.heldAt(xyMm, pointer.pointerType);
-    if (tool === 'cut') {
-      if (held?.is === 'lead') this.#events.onCut(held.leadId, held.alongMm);
-      return;
-    }
-    const adds = tool === 'choose' || pointer.shiftKey;
-    this.#events.onChoose(chosenWith(this.#scene.chosen, held, adds), xyMm);
+  }
+
+  #cut(xyMm: Xy, pointer: string): void {
+    const lead = this.#reach.leadAt(xyMm, pointer);
+    if (lead) this.#events.onCut(lead.leadId, lead.alongMm);
   }
 
   #addPoint(xyMm: Xy): void {
@@ -282,10 +283,8 @@ export class DrawBoard {
   #tapByKeys(xyMm: Xy): void {
     const { tool, chosen, drawing } = this.#scene;
     if (tool === 'draw') this.#addPoint(xyMm);
-    else if (tool === 'cut') {
-      const lead = this.#reach.near.leadNear(xyMm, this.#reach.snapMm);
-      if (lead) this.#events.onCut(lead.leadId, lead.alongMm);
-    } else {
+    else if (tool === 'cut') this.#cut(xyMm, 'mouse');
+    else {
       const from = this.#keys.takeCorner();
       const held = from ? null : this.#reach.heldAt(xyMm, 'mouse');
       if (from) this.#events.onChoose(chosenInBox(drawing, chosen, [from, xyMm]), null);

@@ -16,6 +16,7 @@ import {
   weldToLead,
 } from '#libs/net';
 import type { Xy } from '../drawing/plane.js';
+import { sayPart } from '../platform/say-part.js';
 
 export interface Chosen {
   readonly leads: ReadonlySet<string>;
@@ -89,7 +90,7 @@ function dragMany(drawing: Drawing, joints: ReadonlySet<string>, fromMm: Xy): Dr
 function dragBend(drawing: Drawing, leadId: string, alongMm: number): Drag {
   const bent = (toMm: Xy) => bendLead(drawing, leadId, alongMm, toMm);
   return {
-    name: `bend ${leadId}`,
+    name: `bend ${sayPart('lead', leadId)}`,
     fromMm: pointAlongMm(drawing.leads.get(leadId)!.lineMm, alongMm),
     at: (toMm) => ({ drawing: bent(toMm), snap: null }),
     drop: bent,

@@ -9,6 +9,7 @@ import {
   likelyJoin,
   markOuter,
   moveJoints,
+  NetError,
   openEnds,
   pointAlongMm,
   polylineLengthMm,
@@ -19,6 +20,7 @@ import {
 } from '#libs/net';
 import { readNumber } from '../platform/NumberField.js';
 import { countOf } from '../platform/say-number.js';
+import { sayPart } from '../platform/say-part.js';
 import type { Tool } from './board-scene.js';
 import type { DrawBoard } from './draw-board.js';
 import { type Chosen, jointsOf, nothingChosen } from './hand.js';
@@ -58,7 +60,9 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
   const erase = () => {
     if (leads.length > 0) {
       const name =
-        leads.length === 1 ? `erase lead ${leads[0]!}` : `erase ${countOf(leads.length, 'lead')}`;
+        leads.length === 1
+          ? `erase ${sayPart('lead', leads[0]!)}`
+          : `erase ${countOf(leads.length, 'lead')}`;
       desk.act(name, () => eraseLeads(drawing, leads));
     } else if (oneJoint !== undefined)
       desk.act('take a joint out', () => healJoint(drawing, oneJoint));
@@ -73,8 +77,14 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
           Math.hypot(a.xyMm[0] - x, a.xyMm[1] - y) - Math.hypot(b.xyMm[0] - x, b.xyMm[1] - y),
       )[0];
     const target = end && likelyJoin(drawing, end.jointId);
-    if (end && target) desk.act('join across a gap', () => joinGap(drawing, end.jointId, target));
-    else if (end) board?.showPlace(end.xyMm, 15);
+    if (end && !target) board?.showPlace(end.xyMm, 15);
+    desk.act('join across a gap', () => {
+      if (end && target) return joinGap(drawing, end.jointId, target);
+      const why = end
+        ? 'nothing lies ahead of this end within reach. Draw the lead that is missing'
+        : 'no lead ends in the glass: there is no gap to join';
+      throw new NetError('bad-edit', why);
+    });
   };
   return {
     tool,
@@ -108,7 +118,7 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
         const alongMm = polylineLengthMm(line) / 2;
         const [atX, atY] = pointAlongMm(line, alongMm);
         desk.act(
-          `bend ${only!}`,
+          `bend ${sayPart('lead', only!)}`,
           () => bendLead(drawing, only!, alongMm, [atX + by[0], atY + by[1]]),
           true,
         );
@@ -144,7 +154,7 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
     },
     cut: (leadId: string, alongMm: number) => {
       let made = '';
-      const done = desk.act(`put a joint on ${leadId}`, () => {
+      const done = desk.act(`put a joint on ${sayPart('lead', leadId)}`, () => {
         const cut = splitLead(drawing, leadId, alongMm);
         made = cut.jointId;
         return cut.drawing;
@@ -165,6 +175,8 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
         const drawn = added.leadIds.flatMap((id) => added.drawing.leads.get(id)?.lineMm ?? []);
         return drawnAnswer(added.drawing, question, drawn);
       });
+      // What was asked for is drawn: the next question is asked, its answers under the thumb again.
+      if (question) setTool('move');
     },
   };
 }

@@ -43,9 +43,10 @@ export function EraseName({
       <div className="caution" role="note">
         <p>
           <b>This cannot be undone.</b>
-          The key that opens the name is destroyed. Every entry stays as it is; {places(traces)}{' '}
-          {traces.fields.length === 1 ? 'shows' : 'show'} a pseudonym from then on
-          {'personId' in of ? ', and nobody can sign in as this person' : ''}.
+          The key that opens the name is destroyed. Every entry stays as it is. {sayPlaces(traces)}{' '}
+          {'personId' in of
+            ? 'The list of people shows a pseudonym, and nobody can sign in as this person.'
+            : ''}
         </p>
         <p>
           It does not reach what has left the archive: printed records, dossiers handed out
@@ -101,10 +102,9 @@ export function EraseName({
   );
 }
 
-function places({ fields }: NameTraces): string {
-  if (fields.length === 0)
-    return 'no picture, rubbing or work bears the name, and the list of people';
+function sayPlaces({ fields }: NameTraces): string {
+  if (fields.length === 0) return 'No picture, rubbing or work bears this name.';
   return fields.length === 1
-    ? 'the one record that bears it'
-    : `the ${fields.length} records that bear it`;
+    ? 'The one record that bears this name shows a pseudonym instead.'
+    : `The ${fields.length} records that bear this name show a pseudonym instead.`;
 }

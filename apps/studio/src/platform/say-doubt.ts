@@ -1,4 +1,5 @@
 import type { DoubtReason, Question } from '#libs/net';
+import { sayPart } from './say-part.js';
 
 const reasons: Readonly<Record<DoubtReason, string>> = {
   'gap-bridged': 'a gap in the wax was bridged',
@@ -15,7 +16,7 @@ export const sayReasons = (list: readonly DoubtReason[]): string =>
 /** What is asked of the person, in words. */
 export function ask({ about, leadId, reasons: list }: Question): string {
   if (about === 'gap') return 'A lead ends here. Does it go on?';
-  if (about === 'lead') return `Is lead ${leadId ?? ''} there, as it is drawn?`;
+  if (about === 'lead') return `Is ${sayPart('lead', leadId ?? '')} there, as it is drawn?`;
   return list.includes('may-be-missing')
     ? 'Is a lead missing here?'
     : 'Is this drawn as it is on the panel?';

@@ -68,6 +68,15 @@ describe('one person’s edits on top of another’s', () => {
     built(merged, theirs);
   });
 
+  it('keeps my bend and their width of one lead', () => {
+    const one = lead(base, [125, 30]);
+    const mine = bendLead(base, one.leadId, one.alongMm, [127, 32]);
+    const theirs = published(setLeads(base, [one.leadId], { faceWidthMm: 9 }));
+    const merged = putOnTop(base, mine, openDrawing(theirs)).leads.get(one.leadId)!;
+    expect(merged.faceWidthMm).toBe(9);
+    expect(merged.lineMm).toEqual(mine.leads.get(one.leadId)!.lineMm);
+  });
+
   it('leaves open only the doubts that neither answered', () => {
     const answered: Drawing = {
       ...base,

@@ -5,8 +5,8 @@ import type { Drawing, DrawnLead } from './drawing.js';
 import { carryEnds } from './lead-shape.js';
 
 /**
- * Three-way: what a person changed since `base` wins, everything else is as in `newer`. Things are the
- * same when their ids are, and ids live on from revision to revision (number-pieces.ts). The answer need
+ * Three-way: what a person changed since `base` wins, everything else is as in `newer`: of one lead, too, its run
+ * may be mine and its width theirs. Things are the same when their ids are, and ids live on from revision to revision (number-pieces.ts). The answer need
  * not be a net: where both changed one place, {@link judgeDrawing} names it and the person decides.
  */
 export function putOnTop(base: Drawing, mine: Drawing, newer: Drawing): Drawing {
@@ -16,7 +16,7 @@ export function putOnTop(base: Drawing, mine: Drawing, newer: Drawing): Drawing 
     const is = mine.leads.get(id);
     // Erased by me; theirs of another kind or width stays erased too: I looked at that lead.
     if (was !== undefined && is === undefined) continue;
-    leads.set(id, is === undefined || (was && sameLead(was, is)) ? lead : is);
+    leads.set(id, is === undefined ? lead : was === undefined ? is : both(was, is, lead));
   }
   for (const [id, lead] of mine.leads) {
     const was = base.leads.get(id);
@@ -38,17 +38,33 @@ export function putOnTop(base: Drawing, mine: Drawing, newer: Drawing): Drawing 
   return mendJoints(merged, leftBetweenTwo(merged, newer));
 }
 
+/** Of a lead that all three have: what I changed as I have it, the rest as they have it. */
+function both(was: DrawnLead, is: DrawnLead, theirs: DrawnLead): DrawnLead {
+  const { from, to, lineMm, kind, faceWidthMm, widthSpreadMm, profile, confidenceP, doubts } = is;
+  return {
+    ...theirs,
+    ...(sameRun(was, is) ? {} : { from, to, lineMm }),
+    ...(was.kind === kind ? {} : { kind }),
+    ...(was.faceWidthMm === faceWidthMm ? {} : { faceWidthMm, widthSpreadMm }),
+    ...(was.profile === profile ? {} : { profile }),
+    ...(sameDoubts(was, is) ? {} : { confidenceP, doubts }),
+  };
+}
+
+const sameRun = (a: DrawnLead, b: DrawnLead): boolean =>
+  a.from === b.from && a.to === b.to && samePoints(a.lineMm, b.lineMm);
+
+const sameDoubts = (a: DrawnLead, b: DrawnLead): boolean =>
+  a.confidenceP === b.confidenceP && a.doubts.length === b.doubts.length;
+
 function sameLead(a: DrawnLead, b: DrawnLead): boolean {
   return (
     a === b ||
     (a.kind === b.kind &&
-      a.from === b.from &&
-      a.to === b.to &&
       a.faceWidthMm === b.faceWidthMm &&
       a.profile === b.profile &&
-      a.confidenceP === b.confidenceP &&
-      a.doubts.length === b.doubts.length &&
-      samePoints(a.lineMm, b.lineMm))
+      sameDoubts(a, b) &&
+      sameRun(a, b))
   );
 }
 
