@@ -4,20 +4,10 @@ import { existsSync, readFileSync } from 'node:fs';
 import { registerHooks } from 'node:module';
 import { fileURLToPath } from 'node:url';
 import { transformSync } from '@swc/core';
+import { stripTypes } from '../tools/strip-types.mjs';
 
 const root = new URL('..', import.meta.url);
-const options = {
-  swcrc: false,
-  configFile: false,
-  sourceMaps: 'inline',
-  module: { type: 'es6' },
-  jsc: {
-    parser: { syntax: 'typescript', decorators: true },
-    transform: { legacyDecorator: true, decoratorMetadata: true },
-    target: 'es2023',
-    keepClassNames: true,
-  },
-};
+const options = { ...stripTypes, sourceMaps: 'inline' };
 
 registerHooks({
   resolve(specifier, context, next) {

@@ -19,8 +19,8 @@ const SOURCES = [
   'prisma/schema.prisma',
   'package.json',
   'package-lock.json',
-  'tsconfig.json',
-  'tsconfig.build.json',
+  'tools/build-node.mjs',
+  'tools/strip-types.mjs',
 ];
 
 /** `npm ci` when node_modules is missing or holds other versions than the lock file. */
@@ -90,10 +90,10 @@ export async function useOwnNode(scriptUrl) {
 export async function build() {
   const wanted = digestOf(SOURCES);
   if (textOf(BUILD_STAMP) === wanted) return;
-  say('Building. This happens once for each version and takes about a minute.');
+  say('Building. This happens once for each version and takes half a minute.');
   rmSync(BUILD_STAMP, { force: true });
   await run('prisma', ['generate'], { PRISMA_SCHEMA_ENGINE_BINARY: '/bin/true' });
-  const jobs = [run('tsc', ['-p', 'tsconfig.build.json'])];
+  const jobs = [runFile('program', [join(root, 'tools', 'build-node.mjs')])];
   const vite = join('apps', 'studio', 'vite.config.ts');
   if (existsSync(join(root, vite))) jobs.push(run('vite', ['build', '-c', vite]));
   await Promise.all(jobs);
@@ -101,10 +101,15 @@ export async function build() {
   writeFileSync(BUILD_STAMP, wanted);
 }
 
-/** Runs a program of node_modules/.bin quietly; what it said is shown when it fails. */
-async function run(name, args, env = {}) {
+/** Runs a program of node_modules/.bin. */
+function run(name, args, env) {
+  return runFile(name, [binOf(name), ...args], env);
+}
+
+/** Runs a script quietly; what it said is shown when it fails. */
+async function runFile(name, args, env = {}) {
   const began = Date.now();
-  const child = spawn(process.execPath, [binOf(name), ...args], {
+  const child = spawn(process.execPath, args, {
     cwd: root,
     env: { ...process.env, ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
@@ -117,17 +122,16 @@ async function run(name, args, env = {}) {
     child.once('close', resolve);
     child.once('error', reject);
   });
-  if (code !== 0) stop(`${said}\n${name} ${args.join(' ')} failed (${code}).`);
+  if (code !== 0) stop(`${said}\nnode ${args.join(' ')} failed (${code}).`);
   say(`  ${name}: ${((Date.now() - began) / 1000).toFixed(1)} s`);
 }
 
 /** The JavaScript file behind a command of a package. */
 export function binOf(name) {
-  const folder = { tsc: 'typescript' }[name] ?? name;
   const { bin } = JSON.parse(
-    readFileSync(join(root, 'node_modules', folder, 'package.json'), 'utf8'),
+    readFileSync(join(root, 'node_modules', name, 'package.json'), 'utf8'),
   );
-  return join(root, 'node_modules', folder, typeof bin === 'string' ? bin : bin[name]);
+  return join(root, 'node_modules', name, typeof bin === 'string' ? bin : bin[name]);
 }
 
 export function say(sentence) {
