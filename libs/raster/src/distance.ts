@@ -39,23 +39,10 @@ function envelope(
   const cut = new Float64Array(width + 1); // where each parabola takes over
   const f = new Float64Array(width);
   const halfOver = Float64Array.from({ length: width + 1 }, (_, d) => 0.5 / d);
+  const row = { rise, at, cut, f, halfOver };
   for (let y = 0; y < height; y++) {
     const o = y * width;
-    let top = -1;
-    for (let x = 0; x < width; x++) {
-      const r = rise[o + x]!;
-      if (r === FAR) continue;
-      const value = (f[x] = r * r);
-      let s = -Infinity;
-      while (top >= 0) {
-        const p = at[top]!;
-        s = 0.5 * (x + p) + (value - f[p]!) * halfOver[x - p]!;
-        if (s > cut[top]!) break;
-        top--;
-      }
-      at[++top] = x;
-      cut[top] = top === 0 ? -Infinity : s;
-    }
+    const top = rowEnvelope(row, o, width);
     if (top < 0) {
       squared.fill(Infinity, o, o + width);
       if (origin) origin.fill(-1, o, o + width);
@@ -64,15 +51,57 @@ function envelope(
     cut[top + 1] = width;
     let x = 0;
     for (let k = 0; k <= top; k++) {
-      const p = at[k]!;
-      const base = f[p]!;
       const until = Math.min(width - 1, Math.floor(cut[k + 1]!));
-      if (origin && x <= until)
-        origin.fill(sourceOf(isSource, rise, o + p, width), o + x, o + until + 1);
-      for (let d = x - p; x <= until; x++, d++) squared[o + x] = base + d * d;
+      if (x > until) continue;
+      const p = at[k]!;
+      if (origin) origin.fill(sourceOf(isSource, rise, o + p, width), o + x, o + until + 1);
+      fillParabola(squared, o, x, until, p, f[p]!);
+      x = until + 1;
     }
   }
   return { squared };
+}
+
+/** Parabolas of one row: where each stands and from where on it is the lowest. @returns index of the last, -1 for none */
+function rowEnvelope(
+  {
+    rise,
+    at,
+    cut,
+    f,
+    halfOver,
+  }: Record<'rise' | 'at', Int32Array> & Record<'cut' | 'f' | 'halfOver', Float64Array>,
+  o: number,
+  width: number,
+): number {
+  let top = -1;
+  for (let x = 0; x < width; x++) {
+    const r = rise[o + x]!;
+    if (r === FAR) continue;
+    const value = (f[x] = r * r);
+    let s = -Infinity;
+    while (top >= 0) {
+      const p = at[top]!;
+      s = 0.5 * (x + p) + (value - f[p]!) * halfOver[x - p]!;
+      if (s > cut[top]!) break;
+      top--;
+    }
+    at[++top] = x;
+    cut[top] = top === 0 ? -Infinity : s;
+  }
+  return top;
+}
+
+/** The lowest parabola's values from `from` to `to` of a row. */
+function fillParabola(
+  squared: Float32Array,
+  o: number,
+  from: number,
+  to: number,
+  p: number,
+  base: number,
+): void {
+  for (let x = from, d = from - p; x <= to; x++, d++) squared[o + x] = base + d * d;
 }
 
 /** No source in the column. */

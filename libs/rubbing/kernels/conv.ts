@@ -103,7 +103,7 @@ export function pool2(input: usize, w: i32, h: i32, c: i32, output: usize): void
   }
 }
 
-/** Joins `low` (half size, each pixel doubled) and `skip` (w × h) into w × h with all channels. */
+/** Joins `low` (half size, each pixel doubled) and `skip` (w × h) into w × h with all channels, multiples of 4. */
 export function upJoin(low: usize, lowC: i32, skip: usize, skipC: i32, w: i32, h: i32, output: usize): void {
   const a = <usize>lowC << 2;
   const b = <usize>skipC << 2;
@@ -113,8 +113,10 @@ export function upJoin(low: usize, lowC: i32, skip: usize, skipC: i32, w: i32, h
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
       const o = output + <usize>(y + 1) * outRow + <usize>(x + 1) * (a + b);
-      memory.copy(o, low + <usize>(y / 2 + 1) * lowRow + <usize>(x / 2 + 1) * a, a);
-      memory.copy(o + a, skip + <usize>(y + 1) * skipRow + <usize>(x + 1) * b, b);
+      const l = low + <usize>(y / 2 + 1) * lowRow + <usize>(x / 2 + 1) * a;
+      for (let k: usize = 0; k < a; k += 16) v128.store(o + k, v128.load(l + k));
+      const s = skip + <usize>(y + 1) * skipRow + <usize>(x + 1) * b;
+      for (let k: usize = 0; k < b; k += 16) v128.store(o + a + k, v128.load(s + k));
     }
   }
 }

@@ -1,6 +1,12 @@
 import { type Draft, pointOf } from './draft.js';
 import { LeadCover } from './lead-cover.js';
-import { columnsLookedAt, type DensitySheet, edgeIn, leadProfiles } from './lead-profiles.js';
+import {
+  columnsLookedAt,
+  type DensitySheet,
+  edgeIn,
+  leadProfiles,
+  ProfileRoom,
+} from './lead-profiles.js';
 import { normals, type PointTargets } from './settle.js';
 
 /** Profiles are averaged over so many points before and after. */
@@ -28,9 +34,18 @@ export function edgeTargets(draft: Draft, sheet: DensitySheet, samples: 1 | 3 = 
   const weight = new Float64Array(n);
   const normal = normals(draft);
   const cover = new LeadCover(draft);
+  const room = new ProfileRoom();
   draft.leads.forEach((lead, index) => {
     const halfFace = lead.faceWidthMm / 2;
-    const { half, data, rows } = leadProfiles(draft, lead, sheet, halfFace + 3, normal, samples);
+    const { half, data, rows } = leadProfiles(
+      draft,
+      lead,
+      sheet,
+      halfFace + 3,
+      normal,
+      samples,
+      room,
+    );
     const columns = 2 * half + 1;
     const running = new Float64Array(columns);
     const isFree = (k: number, side: -1 | 1): boolean => {

@@ -3,7 +3,7 @@ import { type Draft, pointOf } from './draft.js';
 import { endsNow, throughPairs } from './junctions.js';
 import { LeadCover } from './lead-cover.js';
 import type { LeadEvidence } from './lead-evidence.js';
-import { type DensitySheet, edgeIn, leadProfiles } from './lead-profiles.js';
+import { type DensitySheet, edgeIn, leadProfiles, ProfileRoom } from './lead-profiles.js';
 import { normals } from './settle.js';
 
 /**
@@ -53,14 +53,28 @@ const MARGIN_ROWS = 5;
  * Measures every lead's face width in the wax: profile averaged along the lead where no other face covers its edges,
  * each edge by the centroid of its gradient within 1.1 mm; spread from profiles of 8 mm each. A lead too short, hidden
  * or bare to measure takes the width of the lead it continues, else the narrowest measured one it meets.
+ * @param samples along each millimetre: one is enough to find joints, three to measure
  * @returns half the 16-84 percentile range of the width along each lead, mm
  */
-export function measureFaceWidths(draft: Draft, sheet: DensitySheet): Float64Array {
+export function measureFaceWidths(
+  draft: Draft,
+  sheet: DensitySheet,
+  samples: 1 | 3 = 3,
+): Float64Array {
   const normal = normals(draft);
   const cover = new LeadCover(draft);
   const spread = new Float64Array(draft.leads.length);
+  const room = new ProfileRoom();
   const isMeasured = draft.leads.map((lead, index) => {
-    const { half, data, rows } = leadProfiles(draft, lead, sheet, lead.faceWidthMm / 2 + 3, normal);
+    const { half, data, rows } = leadProfiles(
+      draft,
+      lead,
+      sheet,
+      lead.faceWidthMm / 2 + 3,
+      normal,
+      samples,
+      room,
+    );
     const columns = 2 * half + 1;
     const usable = freeRows(draft, index, cover, normal);
     const inner = usable.filter((k) => k >= MARGIN_ROWS && k < rows - MARGIN_ROWS);

@@ -50,15 +50,15 @@ export function fitDraft(
   const ends = endsNow(traced);
   settle(traced, centreTargets(traced, evidence, 2, ends), throughPairs(traced, ends), SMOOTH);
   draft = splitCorners(traced);
-  const settleOnEdges = (): Float64Array => {
-    settle(draft, edgeTargets(draft, sheet), throughPairs(draft, endsNow(draft)), SMOOTH);
-    return measureFaceWidths(draft, sheet);
+  const settleOnEdges = (samples: 1 | 3): Float64Array => {
+    settle(draft, edgeTargets(draft, sheet, samples), throughPairs(draft, endsNow(draft)), SMOOTH);
+    return measureFaceWidths(draft, sheet, samples);
   };
-  measureFaceWidths(draft, sheet);
-  let widthSpreadMm = settleOnEdges();
-  for (let round = 0; round < 2; round++) {
+  measureFaceWidths(draft, sheet, 1);
+  let widthSpreadMm = settleOnEdges(1);
+  for (const samples of [1, 3] as const) {
     draft = splitCorners(rejoin(draft, places, outside, evidence, sheet, SMOOTH));
-    widthSpreadMm = settleOnEdges();
+    widthSpreadMm = settleOnEdges(samples);
   }
   return { draft, widthSpreadMm };
 }

@@ -3,7 +3,7 @@ import type { DoubtReason } from '#libs/net';
 import { bilinear } from '#libs/raster';
 import { type Draft, type DraftLead, lengthOf, pointOf } from './draft.js';
 import type { LeadEvidence } from './lead-evidence.js';
-import { type DensitySheet, edgeIn, leadProfiles } from './lead-profiles.js';
+import { type DensitySheet, edgeIn, leadProfiles, ProfileRoom } from './lead-profiles.js';
 import { normals } from './settle.js';
 
 export interface LeadFeatures {
@@ -24,6 +24,7 @@ export function leadFeatures(
   sheet: DensitySheet,
 ): LeadFeatures[] {
   const normal = normals(draft);
+  const room = new ProfileRoom();
   return draft.leads.map((lead) => {
     let heat = 0;
     let bend = 0;
@@ -36,7 +37,7 @@ export function leadFeatures(
         (draft.xy[2 * a]! - 2 * draft.xy[2 * p]! + draft.xy[2 * b]!) ** 2 +
         (draft.xy[2 * a + 1]! - 2 * draft.xy[2 * p + 1]! + draft.xy[2 * b + 1]!) ** 2;
     }
-    const { gapMm, edgeStep } = edgeStrength(draft, lead, sheet, normal);
+    const { gapMm, edgeStep } = edgeStrength(draft, lead, sheet, normal, room);
     return {
       meanHeat: heat / lead.count,
       gapMm,
@@ -62,9 +63,10 @@ function edgeStrength(
   lead: DraftLead,
   sheet: DensitySheet,
   normal: { nx: Float64Array; ny: Float64Array },
+  room: ProfileRoom,
 ): { gapMm: number; edgeStep: number } {
   const halfFace = lead.faceWidthMm / 2;
-  const { half, data, rows } = leadProfiles(draft, lead, sheet, halfFace + 3, normal);
+  const { half, data, rows } = leadProfiles(draft, lead, sheet, halfFace + 3, normal, 3, room);
   const columns = 2 * half + 1;
   const running = new Float64Array(columns);
   let sum = 0;

@@ -19,6 +19,16 @@ export interface LeadProfiles {
   readonly data: Float64Array;
 }
 
+/** One lead's profiles at a time: its numbers hold until the next are read into the same room. */
+export class ProfileRoom {
+  private data = new Float64Array();
+
+  of(length: number): Float64Array {
+    if (this.data.length < length) this.data = new Float64Array(Math.ceil(1.5 * length));
+    return this.data;
+  }
+}
+
 /** Three samples along each millimetre (or one), so that paper grain averages out; `reachMm` on either side. */
 export function leadProfiles(
   draft: Draft,
@@ -27,10 +37,12 @@ export function leadProfiles(
   reachMm: number,
   normal: { nx: Float64Array; ny: Float64Array } = normals(draft),
   samples: 1 | 3 = 3,
+  room = new ProfileRoom(),
 ): LeadProfiles {
   const half = Math.ceil(reachMm / PROFILE_STEP_MM);
   const columns = 2 * half + 1;
-  const data = new Float64Array(lead.count * columns);
+  const data = room.of(lead.count * columns);
+  data.fill(0, 0, lead.count * columns);
   const { width, height, data: density } = sheet.density;
   const offsets = new Float64Array(columns);
   for (let c = 0; c < columns; c++) offsets[c] = (c - half) * PROFILE_STEP_MM * sheet.pxPerMm;

@@ -77,6 +77,17 @@ export function rectify(
       row[2 * c + 1] = v;
     }
   };
+  // every sample of a row: the grid's column before it and how far it lies on towards the next
+  const samples = width * k;
+  const columnOf = new Int32Array(samples);
+  const shareOf = new Float64Array(samples);
+  for (let s = 0; s < samples; s++) {
+    const x = Math.max(0, Math.floor(s / k) + ((s % k) + 0.5) / k - 0.5);
+    columnOf[s] = x / cell;
+    shareOf[s] = x / cell - columnOf[s]!;
+  }
+  const across = new Float64Array(4 * samples);
+  const sums = new Float64Array(width);
   let seen: Uint8Array | undefined;
   for (let y0 = 0; y0 < height; y0 += cell) {
     fill(rowA, y0);
@@ -91,28 +102,59 @@ export function rectify(
         seen.fill(0, y * width + c * cell, y * width + Math.min(width, (c + 1) * cell));
       }
     }
+    for (let s = 0; s < samples; s++) {
+      const a = 2 * columnOf[s]!;
+      const f = shareOf[s]!;
+      across[4 * s] = rowA[a]! + f * (rowA[a + 2]! - rowA[a]!);
+      across[4 * s + 1] = rowA[a + 1]! + f * (rowA[a + 3]! - rowA[a + 1]!);
+      across[4 * s + 2] = rowB[a]! + f * (rowB[a + 2]! - rowB[a]!);
+      across[4 * s + 3] = rowB[a + 1]! + f * (rowB[a + 3]! - rowB[a + 1]!);
+    }
     for (let y = y0; y < Math.min(height, y0 + cell); y++) {
-      for (let x = 0; x < width; x++) {
-        let sum = 0;
-        for (let j = 0; j < k; j++) {
-          const fy = (y - y0 + (j + 0.5) / k - 0.5) / cell;
-          for (let i = 0; i < k; i++) {
-            const gx = Math.max(0, x + (i + 0.5) / k - 0.5);
-            const c = (gx / cell) | 0;
-            const fx = gx / cell - c;
-            const a = 2 * c;
-            const tu = rowA[a]! + fx * (rowA[a + 2]! - rowA[a]!);
-            const tv = rowA[a + 1]! + fx * (rowA[a + 3]! - rowA[a + 1]!);
-            const bu = rowB[a]! + fx * (rowB[a + 2]! - rowB[a]!);
-            const bv = rowB[a + 1]! + fx * (rowB[a + 3]! - rowB[a + 1]!);
-            sum += greyAt(grey, tu + fy * (bu - tu), tv + fy * (bv - tv));
-          }
-        }
-        data[y * width + x] = sum / (k * k) + 0.5;
+      sums.fill(0);
+      for (let j = 0; j < k; j++) {
+        addSamples(sums, grey, across, k, (y - y0 + (j + 0.5) / k - 0.5) / cell);
       }
+      for (let x = 0; x < width; x++) data[y * width + x] = sums[x]! / (k * k) + 0.5;
     }
   }
   return { width, height, pxPerMm, originMm: [minX, minY], data, ...(seen ? { seen } : {}) };
+}
+
+/**
+ * Adds one row of samples to the sums of their pixels.
+ * @param across per sample its place in the picture on the grid's rows above and below: x, y, x, y
+ * @param k samples to a pixel
+ * @param down how far the row lies from the grid's row above towards the one below
+ */
+function addSamples(
+  sums: Float64Array,
+  grey: GreyImage,
+  across: Float64Array,
+  k: number,
+  down: number,
+): void {
+  const { width, height, data } = grey;
+  for (let x = 0, s = 0; x < sums.length; x++) {
+    let sum = sums[x]!;
+    for (let i = 0; i < k; i++, s += 4) {
+      const tu = across[s]!;
+      const tv = across[s + 1]!;
+      const u = tu + down * (across[s + 2]! - tu);
+      const v = tv + down * (across[s + 3]! - tv);
+      // as `greyAt`, without its care for the border: most of the work of a large picture is here
+      if (u >= 0 && v >= 0 && u <= width - 1.001 && v <= height - 1.001) {
+        const x0 = u | 0;
+        const y0 = v | 0;
+        const at = y0 * width + x0;
+        const fx = u - x0;
+        const a = data[at]! + fx * (data[at + 1]! - data[at]!);
+        const b = data[at + width]! + fx * (data[at + width + 1]! - data[at + width]!);
+        sum += a + (v - y0) * (b - a);
+      } else sum += greyAt(grey, u, v);
+    }
+    sums[x] = sum;
+  }
 }
 
 function inPicture(grey: GreyImage, row: Float64Array, c: number): boolean {
