@@ -1,23 +1,14 @@
 /** Every act on a lead drawing by keys alone and by fingers alone; work that outlives the page. */
 import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
-import { lozengeSketch } from '#libs/net';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type Watched } from './support/browser.js';
 import { type DrawnPanel, drawnPanel, onBoard } from './support/drawn-panel.js';
+import { quarries } from './support/quarries.js';
 import { type RunningMullion, startMullion } from './support/running-mullion.js';
 
 jest.setTimeout(240_000);
 
-/** Quarries of 100 × 140 mm, 3 × 3, in a frame of 10 mm came; the edge over the came. */
-const quarries = lozengeSketch({
-  columns: 3,
-  rows: 3,
-  widthMm: 100,
-  heightMm: 140,
-  faceWidthMm: 6,
-  outerFaceMm: 10,
-});
 const box = { minX: -5, minY: -5, maxX: 305, maxY: 425 };
 const board = /Drawing of SLM.wI.1a/;
 

@@ -209,7 +209,7 @@ describe('without a line', () => {
     await context.setOffline(true);
     page = await context.newPage();
     await page.goto(`${workshop.origin}/phone`);
-    await page.getByText('no line: pictures wait here').waitFor();
+    await page.getByText('no line: pictures and findings wait here').waitFor();
     await page.getByRole('button', { name: 'change' }).click();
     await page.getByLabel('Panel', { exact: true }).waitFor();
     await page.getByRole('button', { name: 'To the camera' }).click();
@@ -337,7 +337,7 @@ describe('pairing', () => {
     await paper.getByRole('button', { name: 'end scaffold phone' }).click();
     await paper.getByText('scaffold phone').waitFor({ state: 'detached' });
     await phone.reload();
-    await phone.getByText('not signed in: pictures wait here').waitFor();
+    await phone.getByText('not signed in: pictures and findings wait here').waitFor();
     expect(desk.errors).toEqual([]);
     await Promise.all([context.close(), late.close(), page.context().close()]);
   });

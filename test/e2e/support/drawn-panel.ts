@@ -11,6 +11,10 @@ export interface DrawnPanel {
   enter(context: BrowserContext): Promise<void>;
   /** another person's revision on top of `after` */
   revise(body: Readonly<Record<string, unknown>>, after: number): Promise<number>;
+  /** writes something new under the panel */
+  post<T>(path: string, body: unknown): Promise<T>;
+  /** revises what lies at a path of the API. @param version that was read */
+  put<T>(path: string, body: unknown, version: number): Promise<T>;
   /** what the archive answers to a path under the panel */
   ask<T>(path: string): Promise<T>;
 }
@@ -50,6 +54,8 @@ export async function drawnPanel(
     panelId,
     mark,
     revise,
+    post: (path, body) => post(`/v1/panels/${panelId}${path}`, body),
+    put: keeper.put,
     ask: (path) => ask(`/v1/panels/${panelId}${path}`),
     enter: keeper.enter,
   };

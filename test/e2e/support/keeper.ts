@@ -24,6 +24,8 @@ export interface Keeper {
     body: unknown,
     headers?: Readonly<Record<string, string>>,
   ) => Promise<T>;
+  /** @param version that was read, for If-Match */
+  readonly put: <T>(path: string, body: unknown, version: number) => Promise<T>;
   /** what the archive answers to a path */
   readonly ask: <T>(path: string) => Promise<T>;
   readonly bytes: (path: string) => Promise<Uint8Array>;
@@ -44,16 +46,18 @@ export async function firstKeeper({ origin, welcome }: RunningMullion): Promise<
     if (!answer.ok) throw new Error(`${path}: ${await answer.text()}`);
     return answer;
   };
+  const write = async <T>(method: string, path: string, body: unknown, headers = {}) => {
+    const answer = await fetch(`${origin}${path}`, {
+      method,
+      headers: { ...json, ...headers, Cookie: cookie, 'Idempotency-Key': crypto.randomUUID() },
+      body: JSON.stringify(body),
+    });
+    if (answer.status >= 300) throw new Error(`${path}: ${await answer.text()}`);
+    return (await answer.json()) as T;
+  };
   return {
-    async post<T>(path: string, body: unknown, headers = {}) {
-      const answer = await fetch(`${origin}${path}`, {
-        method: 'POST',
-        headers: { ...json, ...headers, Cookie: cookie, 'Idempotency-Key': crypto.randomUUID() },
-        body: JSON.stringify(body),
-      });
-      if (answer.status >= 300) throw new Error(`${path}: ${await answer.text()}`);
-      return (await answer.json()) as T;
-    },
+    post: (path, body, headers) => write('POST', path, body, headers),
+    put: (path, body, version) => write('PUT', path, body, { 'If-Match': `"${version}"` }),
     ask: async <T>(path: string) => (await (await get(path)).json()) as T,
     bytes: async (path) => new Uint8Array(await (await get(path)).arrayBuffer()),
     async enter(context) {

@@ -4,7 +4,11 @@ import { keepShell } from '../offline/shell.js';
 import { DemoBanner } from '../platform/DemoBanner.js';
 import { Go } from '../platform/Go.js';
 import { useHere } from '../platform/navigate.js';
+import { OneOf } from '../platform/OneOf.js';
 import { CapturePaper } from './CapturePaper.js';
+import { FindPaper } from './findings/FindPaper.js';
+import { NotesPaper } from './findings/NotesPaper.js';
+import { useNotes } from './findings/use-notes.js';
 import { KeepingPaper } from './KeepingPaper.js';
 import { NewerVersion } from './NewerVersion.js';
 import { QueuePaper } from './QueuePaper.js';
@@ -14,20 +18,26 @@ import { useQueue, useSender } from './use-queue.js';
 const lines = {
   looking: 'looking for the archive…',
   connected: 'connected',
-  'no-line': 'no line: pictures wait here',
-  'signed-out': 'not signed in: pictures wait here',
+  'no-line': 'no line: pictures and findings wait here',
+  'signed-out': 'not signed in: pictures and findings wait here',
 } as const;
 
-/** Photographs from this device: taken, judged, kept, sent and proven, with a line or without. */
+const tasks = ['photographs', 'findings'] as const;
+
+/** Photographs and findings from this device: kept here, sent and proven, with a line or without. */
 export function PhoneRoom() {
   const session = usePhoneSession();
   const queue = useQueue();
   const sender = useSender(session.person, session.is === 'connected');
+  const notes = useNotes(session.person, session.is === 'connected');
   const [busy, setBusy] = useState(false);
+  const [task, setTask] = useState<(typeof tasks)[number]>('photographs');
   const { words } = useHere();
   useEffect(keepShell, []);
   const { person } = session;
   const isSending = sender.is === 'sending';
+  const panels =
+    person !== null && session.panels?.archiveId === person.archiveId ? session.panels : null;
   return (
     <div className="phone-page">
       {person?.isDemo ? <DemoBanner /> : null}
@@ -69,14 +79,28 @@ export function PhoneRoom() {
             ) : null}
           </section>
         ) : (
+          <div className="paper task">
+            <OneOf legend="What is done here" options={tasks} value={task} onValue={setTask} />
+          </div>
+        )}
+        {person === null ? null : task === 'findings' ? (
+          <FindPaper
+            person={person}
+            panels={panels}
+            startMark={words.get('mark')}
+            isConnected={session.is === 'connected'}
+            turn={notes.filter(({ state }) => state === 'proven').length}
+          />
+        ) : (
           <CapturePaper
             person={person}
-            panels={session.panels?.archiveId === person.archiveId ? session.panels : null}
+            panels={panels}
             startMark={words.get('mark')}
             room={queue.room}
             onBusy={setBusy}
           />
         )}
+        <NotesPaper notes={notes} />
         <QueuePaper queue={queue} sender={sender} archiveId={person?.archiveId ?? null} />
         <KeepingPaper queue={queue} archiveId={person?.archiveId ?? null} />
       </main>

@@ -1,6 +1,7 @@
 import { readLogId } from '#libs/ledger';
 import { lightWords } from '../platform/api/media.js';
 import { sayCount, sayRatio } from '../platform/say-number.js';
+import type { NotedFinding } from './findings/noted.js';
 import type { Job, Picture } from './queue/picture.js';
 
 /** 'raking light from 9 o’clock, inside, before' */
@@ -20,14 +21,35 @@ export function sayJob(job: Omit<Job, 'siteId'>): string {
   return words.filter((word) => word !== null).join(', ');
 }
 
+/** 'entry 10 482' */
+function sayEntry({ logId, seq }: { readonly logId: string; readonly seq: number }): string {
+  const { epoch } = readLogId(logId);
+  return `entry ${sayCount(seq)}${epoch === 1 ? '' : ` of epoch ${epoch}`}`;
+}
+
+/** Where a finding lies, in the words of the bench. */
+export function sayNoted({ state, receipt }: NotedFinding): string {
+  const entry = receipt === null ? '' : sayEntry(receipt);
+  switch (state) {
+    case 'waiting':
+      return 'only on this phone';
+    case 'received':
+      return `only sure on this phone; the archive names ${entry}, being proven`;
+    case 'proven':
+      return `in the archive, ${entry}`;
+    case 'conflict':
+      return 'only on this phone: look at both';
+    case 'refused':
+      return 'only on this phone, refused';
+    case 'discarded':
+      return 'discarded by you';
+  }
+}
+
 /** Where a picture lies, in the words of the bench. @param ratio of its sending; null when it is not sent */
 export function sayWhere(picture: Picture, ratio: number | null): string {
   const { state, receipt, hasBytes, uploadUrl } = picture;
-  const epoch = receipt === null ? 1 : readLogId(receipt.logId).epoch;
-  const entry =
-    receipt === null
-      ? ''
-      : `entry ${sayCount(receipt.seq)}${epoch === 1 ? '' : ` of epoch ${epoch}`}`;
+  const entry = receipt === null ? '' : sayEntry(receipt);
   switch (state) {
     case 'writing':
       return 'being written down';

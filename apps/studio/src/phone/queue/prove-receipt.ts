@@ -4,6 +4,7 @@
  */
 import {
   type Checkpoint,
+  type Entry,
   leafHash,
   openNote,
   parseCheckpoint,
@@ -24,12 +25,38 @@ export class NotProven extends Error {
 /**
  * @param sha256 hex digest of the bytes on this device
  * @returns the number of entries of the signed head under which it was proven
+ * @throws as {@link proveHeld}
+ */
+export const proveReceipt = (
+  archive: Archive,
+  receipt: Receipt,
+  sha256: string,
+  signal: AbortSignal,
+): Promise<number> =>
+  proveHeld(
+    archive,
+    receipt,
+    ({ objects }) => objects.some(({ digest }) => digest === `sha256:${sha256}`),
+    'this picture',
+    signal,
+  );
+
+interface Archive {
+  readonly archiveId: string;
+  readonly isDemo: boolean;
+}
+
+/**
+ * @param isIt whether the entry is about what lies on this device
+ * @param what that is called: 'this picture'
+ * @returns the number of entries of the signed head under which it was proven
  * @throws NotProven naming what does not hold; Refused or TypeError when the archive did not answer
  */
-export async function proveReceipt(
-  archive: { readonly archiveId: string; readonly isDemo: boolean },
-  { logId, seq }: Receipt,
-  sha256: string,
+export async function proveHeld(
+  archive: Archive,
+  { logId, seq }: { readonly logId: string; readonly seq: number },
+  isIt: (entry: Entry) => boolean,
+  what: string,
   signal: AbortSignal,
 ): Promise<number> {
   let kept = await keptHead(archive.archiveId, logId);
@@ -53,9 +80,8 @@ export async function proveReceipt(
   if (!verifyInclusion(leafHash(told.bytes), seq, head, path))
     throw new NotProven(`Entry ${seq} is not in the signed history.`);
   const entry = parseEntry(told.bytes);
-  const names = entry.objects.some(({ digest }) => digest === `sha256:${sha256}`);
-  if (entry.seq !== seq || entry.log !== head.origin || !names)
-    throw new NotProven(`Entry ${seq} is not about this picture.`);
+  if (entry.seq !== seq || entry.log !== head.origin || !isIt(entry))
+    throw new NotProven(`Entry ${seq} is not about ${what}.`);
   return head.size;
 }
 

@@ -6,6 +6,7 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import { type DBSchema, type IDBPDatabase, openDB } from 'idb';
+import type { NotedFinding } from '../findings/noted.js';
 import type { Picture } from './picture.js';
 import { afterEvent, type PictureEvent } from './picture-steps.js';
 
@@ -24,6 +25,8 @@ interface Schema extends DBSchema {
   pictures: { key: string; value: Picture };
   journal: { key: number; value: JournalLine };
   bytes: { key: string; value: ArrayBuffer };
+  /** findings written down on this device */
+  notes: { key: string; value: NotedFinding };
 }
 
 const FIRST = '0'.repeat(64);
@@ -36,17 +39,25 @@ const others =
   typeof BroadcastChannel === 'undefined' ? undefined : new BroadcastChannel('mullion-phone');
 others?.addEventListener('message', () => changes.dispatchEvent(new Event('changed')));
 
-function tell(): void {
+/** Tells this tab and the others that something changed. */
+export function tell(): void {
   changes.dispatchEvent(new Event('changed'));
   others?.postMessage('changed');
 }
 
 export function queueDatabase(): Promise<IDBPDatabase<Schema>> {
-  opening ??= openDB<Schema>('mullion-phone', 1, {
-    upgrade(db) {
+  opening ??= openDB<Schema>('mullion-phone', 2, {
+    upgrade(db, before) {
+      db.createObjectStore('notes', { keyPath: 'id' });
+      if (before > 0) return;
       db.createObjectStore('pictures', { keyPath: 'id' });
       db.createObjectStore('journal', { keyPath: 'n' });
       db.createObjectStore('bytes');
+    },
+    blocking(_version, _wanted, event) {
+      // A newer page asks for another form of this database: this tab lets go of it.
+      (event.target as IDBDatabase).close();
+      opening = undefined;
     },
     terminated() {
       opening = undefined;

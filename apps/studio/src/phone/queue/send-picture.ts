@@ -17,7 +17,7 @@ export type SendOutcome =
   | { readonly kind: 'refused'; readonly why: string };
 
 /** Answers after which the same request may go through later: RFC 9110 and RFC 6585, and tus' own. */
-const PASSING = new Set([408, 409, 412, 421, 423, 425, 429]);
+export const PASSING: ReadonlySet<number> = new Set([408, 409, 412, 421, 423, 425, 429]);
 
 /**
  * @param onBegun told the upload's address before its first byte goes

@@ -6,10 +6,11 @@ import { Refused } from '../../platform/api/request.js';
 import type { Picture } from './picture.js';
 import { readBytes } from './picture-bytes.js';
 import { NotProven, proveReceipt } from './prove-receipt.js';
-import { changes, happen, readPictures } from './queue-store.js';
+import { happen, readPictures } from './queue-store.js';
 import { sendPicture } from './send-picture.js';
 import { nextStep, retryDelayMs } from './send-plan.js';
 import { withLock } from './with-lock.js';
+import { listen } from './woken.js';
 
 export interface SenderState {
   /** another tab of this device sends */
@@ -58,7 +59,7 @@ class Sending {
 
   async run(): Promise<void> {
     while (!this.signal.aborted) {
-      const woken = this.#woken();
+      const woken = listen(this.signal);
       const step = nextStep(await readPictures(), this.archive.archiveId, Date.now());
       if (step.act === 'rest') {
         this.#say('resting');
@@ -139,7 +140,7 @@ class Sending {
   /** The whole queue waits together; when the line is back everything is due at once. */
   async #waitForLine(): Promise<void> {
     this.#say('no-line');
-    const woken = this.#woken();
+    const woken = listen(this.signal);
     await woken.orAfter(retryDelayMs(this.#failures++, Math.random()), ['online']);
     woken.forget();
     for (const { id, state } of await readPictures())
@@ -147,43 +148,8 @@ class Sending {
   }
 
   async #wait(waitMs: number): Promise<void> {
-    const woken = this.#woken();
+    const woken = listen(this.signal);
     await woken.orAfter(waitMs, ['online']);
     woken.forget();
-  }
-
-  /** Listens from here on, so that nothing that happens meanwhile is slept through. */
-  #woken() {
-    const heard = new Set<string>();
-    let wake: (() => void) | undefined;
-    let wanted: readonly string[] = ['changed', 'online', 'stop'];
-    const hear = (event: Event | { readonly type: string }) => {
-      heard.add(event.type);
-      if (wanted.includes(event.type)) wake?.();
-    };
-    const stop = () => {
-      heard.add('stop');
-      wake?.();
-    };
-    changes.addEventListener('changed', hear);
-    window.addEventListener('online', hear);
-    this.signal.addEventListener('abort', stop);
-    return {
-      orAfter: async (waitMs: number, reasons: readonly string[] = ['changed', 'online']) => {
-        wanted = [...reasons, 'stop'];
-        if (wanted.some((reason) => heard.has(reason))) return;
-        let timer: ReturnType<typeof setTimeout> | undefined;
-        await new Promise<void>((resolve) => {
-          wake = resolve;
-          timer = setTimeout(resolve, Math.max(0, waitMs));
-        });
-        clearTimeout(timer);
-      },
-      forget: () => {
-        changes.removeEventListener('changed', hear);
-        window.removeEventListener('online', hear);
-        this.signal.removeEventListener('abort', stop);
-      },
-    };
   }
 }

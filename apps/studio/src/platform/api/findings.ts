@@ -19,6 +19,8 @@ export interface Finding {
     /** of the piece, 0-1 */
     readonly shareRatio: number | null;
   };
+  /** quantities measured by hand, by name */
+  readonly entered: Readonly<Record<string, number>>;
   /** the measure in words, as records print it */
   readonly measureText: string;
   readonly face: 'inside' | 'outside';

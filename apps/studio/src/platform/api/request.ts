@@ -48,7 +48,9 @@ client.use({
     if (request.method !== 'GET' && response.ok) writes.dispatchEvent(new Event('taken'));
   },
   onRequest({ request }) {
-    if (request.method === 'POST' || request.method === 'PUT')
+    const isWrite = request.method === 'POST' || request.method === 'PUT';
+    // What waits on a phone has a key of its own, so that it is written once however often it is sent.
+    if (isWrite && !request.headers.has('Idempotency-Key'))
       request.headers.set('Idempotency-Key', newId());
     if (request.method === 'GET' || request.headers.has('Content-Type')) return request;
     // A write by cookie must not look like a form's: it says JSON, and then there must be some.

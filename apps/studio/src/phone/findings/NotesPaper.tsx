@@ -1,0 +1,98 @@
+import { useState } from 'react';
+import { FINDING_TERMS } from '#libs/vocabulary';
+import { termWords } from '../../findings/term-look.js';
+import { newId } from '../../platform/new-id.js';
+import { countOf } from '../../platform/say-number.js';
+import { sayNoted } from '../say-where.js';
+import { BothPaper } from './BothPaper.js';
+import { noted } from './note-store.js';
+import { isOnlyHere, mayGiveUp, type NotedFinding } from './noted.js';
+
+/** A list longer than this is shown a part at a time. */
+const SHOWN = 30;
+
+/** Every finding that was written down on this device, and where it lies; what changed meanwhile comes first. */
+export function NotesPaper({ notes }: { notes: readonly NotedFinding[] }) {
+  const [shown, setShown] = useState(SHOWN);
+  const known = notes.filter(({ state }) => state !== 'discarded');
+  const here = known.filter(isOnlyHere).length;
+  if (known.length === 0) return null;
+  return (
+    <section className="paper stack" aria-label="Where the findings lie">
+      <h2>
+        {here === 0
+          ? 'All findings are in the archive'
+          : `${countOf(here, 'finding')} only on this phone`}
+      </h2>
+      {known
+        .filter(({ state }) => state === 'conflict')
+        .map((note) => (
+          <BothPaper key={note.id} note={note} />
+        ))}
+      <ul className="lines queue" aria-label="Findings">
+        {known.slice(0, shown).map((note) => (
+          <NoteLine key={note.id} note={note} />
+        ))}
+      </ul>
+      {known.length > shown ? (
+        <button
+          type="button"
+          className="quiet"
+          onClick={() => {
+            setShown(shown + SHOWN);
+          }}
+        >
+          {known.length - shown} more
+        </button>
+      ) : null}
+    </section>
+  );
+}
+
+function NoteLine({ note }: { note: NotedFinding }) {
+  const { id, mark, body, measureText, state, why, corrects, notedAt } = note;
+  const [asked, setAsked] = useState(false);
+  return (
+    <li data-state={state}>
+      <div>
+        <b>{mark}</b>{' '}
+        <span className="quiet-line">
+          {[
+            corrects === null ? null : 'correction',
+            termWords(FINDING_TERMS, body.term),
+            measureText,
+          ]
+            .filter(Boolean)
+            .join(', ')}
+        </span>
+        {body.note === undefined ? null : <span className="quiet-line">{body.note}</span>}
+        <span className="quiet-line">{notedAt.slice(0, 16).replace('T', ' ')} UTC</span>
+        <span className={state === 'proven' ? 'kept' : 'where'}>{sayNoted(note)}</span>
+        {why === null ? null : <span className="refused">{why}</span>}
+        {state === 'refused' || mayGiveUp(note) ? (
+          <div className="row">
+            {state === 'refused' ? (
+              <button
+                type="button"
+                className="quiet"
+                onClick={() => void noted(id, { kind: 'again', key: newId() })}
+              >
+                Try again
+              </button>
+            ) : null}
+            <button
+              type="button"
+              className="quiet"
+              onClick={() => {
+                if (asked) void noted(id, { kind: 'discarded' });
+                else setAsked(true);
+              }}
+            >
+              {asked ? 'Yes, discard: it lies nowhere else' : 'Discard'}
+            </button>
+          </div>
+        ) : null}
+      </div>
+    </li>
+  );
+}

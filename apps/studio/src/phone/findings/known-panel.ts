@@ -1,0 +1,81 @@
+/** A panel as this device knows it without a line: its outline, its pieces, and what was found on it. */
+import { get, set } from 'idb-keyval';
+import { sketchOfTraced } from '../../bench/traced-net.js';
+import type { Xy } from '../../drawing/plane.js';
+import { type Finding, readFindings } from '../../platform/api/findings.js';
+import { readNet } from '../../platform/api/nets.js';
+import { type Face, type Layer, readPanel, readPieces } from '../../platform/api/panels.js';
+import { resolveMark } from '../../platform/api/sites.js';
+
+export interface KnownPiece {
+  readonly pieceId: string;
+  readonly centreRingMm: readonly Xy[];
+  /** the glass that is seen: what shares are of */
+  readonly glassMm: readonly (readonly Xy[])[];
+  readonly labelMm: Xy;
+  readonly labelRadiusMm: number;
+}
+
+export interface KnownPanel {
+  readonly archiveId: string;
+  readonly panelId: string;
+  readonly mark: string;
+  /** RFC 3339: when it was read */
+  readonly readAt: string;
+  /** of the drawing; null: only traced pieces */
+  readonly netRevision: number | null;
+  readonly face: Face;
+  readonly layer: Layer;
+  readonly outlineMm: readonly Xy[];
+  readonly pieces: readonly KnownPiece[];
+  /** those that stand, newest first */
+  readonly findings: readonly Finding[];
+}
+
+const keyOf = (archiveId: string, mark: string) => `phone panel ${archiveId} ${mark}`;
+
+export const knownPanel = (archiveId: string, mark: string): Promise<KnownPanel | undefined> =>
+  get<KnownPanel>(keyOf(archiveId, mark));
+
+/** Reads one panel and keeps it for times without a line. @param mark of a panel or of a piece in it */
+export async function rememberPanel(
+  archiveId: string,
+  mark: string,
+  signal: AbortSignal,
+): Promise<KnownPanel> {
+  const { panelId } = await resolveMark(mark, signal);
+  if (panelId === null) throw new Error(`${mark} is no panel.`);
+  const [panel, pieces, findings] = await Promise.all([
+    readPanel(panelId, signal),
+    readPieces(panelId, signal),
+    readFindings(panelId, signal),
+  ]);
+  const { netRevision } = panel;
+  const net =
+    netRevision === null
+      ? sketchOfTraced(
+          panel,
+          pieces.filter(({ retired }) => !retired),
+        )
+      : await readNet(panelId, netRevision, signal);
+  const known: KnownPanel = {
+    archiveId,
+    panelId,
+    mark,
+    readAt: new Date().toISOString(),
+    netRevision,
+    face: net.face,
+    layer: net.layer,
+    outlineMm: net.outlineMm,
+    pieces: net.pieces.map(({ pieceId, centreRingMm, sightRingsMm, labelMm, labelRadiusMm }) => ({
+      pieceId,
+      centreRingMm,
+      glassMm: sightRingsMm.length > 0 ? sightRingsMm : [centreRingMm],
+      labelMm,
+      labelRadiusMm,
+    })),
+    findings,
+  };
+  await set(keyOf(archiveId, mark), known);
+  return known;
+}
