@@ -3,9 +3,10 @@ import { useEffect, useState } from 'react';
 import { keepShell } from '../offline/shell.js';
 import { DemoBanner } from '../platform/DemoBanner.js';
 import { Go } from '../platform/Go.js';
-import { useHere } from '../platform/navigate.js';
+import { setWords, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { CapturePaper } from './CapturePaper.js';
+import { BothPaper } from './findings/BothPaper.js';
 import { FindPaper } from './findings/FindPaper.js';
 import { NotesPaper } from './findings/NotesPaper.js';
 import { useNotes } from './findings/use-notes.js';
@@ -31,8 +32,8 @@ export function PhoneRoom() {
   const sender = useSender(session.person, session.is === 'connected');
   const notes = useNotes(session.person, session.is === 'connected');
   const [busy, setBusy] = useState(false);
-  const [task, setTask] = useState<(typeof tasks)[number]>('photographs');
   const { words } = useHere();
+  const task = tasks.find((one) => one === words.get('task')) ?? 'photographs';
   useEffect(keepShell, []);
   const { person } = session;
   const isSending = sender.is === 'sending';
@@ -64,6 +65,11 @@ export function PhoneRoom() {
             {session.why}
           </p>
         )}
+        {notes
+          .filter(({ state }) => state === 'conflict')
+          .map((note) => (
+            <BothPaper key={note.id} note={note} />
+          ))}
         {person === null ? (
           <section className="paper stack">
             <h1>Photographs</h1>
@@ -80,7 +86,14 @@ export function PhoneRoom() {
           </section>
         ) : (
           <div className="paper task">
-            <OneOf legend="What is done here" options={tasks} value={task} onValue={setTask} />
+            <OneOf
+              legend="What is done here"
+              options={tasks}
+              value={task}
+              onValue={(value) => {
+                setWords({ task: value });
+              }}
+            />
           </div>
         )}
         {person === null ? null : task === 'findings' ? (

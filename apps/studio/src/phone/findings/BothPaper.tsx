@@ -25,7 +25,7 @@ export function BothPaper({ note }: { note: NotedFinding }) {
   ];
   return (
     <article
-      className="both stack"
+      className="paper both stack"
       aria-label={`Changed meanwhile: ${words(body.term)} at ${mark}`}
     >
       <p className="caution">

@@ -1,5 +1,5 @@
 import { type SubmitEvent, useState } from 'react';
-import { FINDING_TERMS, findingTerm } from '#libs/vocabulary';
+import { FINDING_TERMS, type FindingTerm, findingTerm } from '#libs/vocabulary';
 import { TermPicker } from '../../findings/TermPicker.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
@@ -15,37 +15,46 @@ import { TapPanel } from './TapPanel.js';
 /** One finding of one panel: term, place, words; written down on this device, with a line or without. */
 export function FindingPaper({ panel }: { panel: KnownPanel }) {
   const [draft, setDraft] = useState<Draft | null>(null);
-  const [said, setSaid] = useState<string | null>(null);
+  const [last, setLast] = useState<{ readonly term: FindingTerm; readonly mark: string } | null>(
+    null,
+  );
   const { busy, why, run } = useAct();
+  const begin = (term: FindingTerm) => {
+    setDraft({
+      term,
+      kind: term.geometries[0] ?? 'point',
+      xyMm: [],
+      piece: null,
+      face: panel.face,
+      note: '',
+      happened: today(),
+      corrects: null,
+    });
+  };
   if (draft === null)
     return (
       <>
         <h1>What do you see?</h1>
-        {said === null ? null : (
-          <p className="kept" role="status">
-            {said}
-          </p>
+        {last === null ? null : (
+          <div className="row">
+            <p className="kept" role="status">
+              {last.term.label} at {last.mark} is written down on this phone.
+            </p>
+            <button
+              type="button"
+              className="quiet"
+              onClick={() => {
+                begin(last.term);
+              }}
+            >
+              {last.term.label} once more
+            </button>
+          </div>
         )}
-        <TermPicker
-          terms={FINDING_TERMS}
-          onPick={(term) => {
-            setSaid(null);
-            setDraft({
-              term,
-              kind: term.geometries[0] ?? 'point',
-              xyMm: [],
-              piece: null,
-              face: panel.face,
-              note: '',
-              happened: today(),
-              corrects: null,
-            });
-          }}
-        />
+        <TermPicker terms={FINDING_TERMS} onPick={begin} />
         <FoundBefore
           panel={panel}
           onCorrect={(finding) => {
-            setSaid(null);
             setDraft(draftOf(finding, panel));
           }}
         />
@@ -61,7 +70,7 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
     void run(async () => {
       await noteDown(draft, panel);
       const where = piece === null ? panel.mark : `${panel.mark}.${piece.pieceId}`;
-      setSaid(`${term.label} at ${where} is written down on this phone.`);
+      setLast({ term, mark: where });
       setDraft(null);
     });
   };

@@ -4,14 +4,13 @@ import { termWords } from '../../findings/term-look.js';
 import { newId } from '../../platform/new-id.js';
 import { countOf } from '../../platform/say-number.js';
 import { sayNoted } from '../say-where.js';
-import { BothPaper } from './BothPaper.js';
 import { noted } from './note-store.js';
 import { isOnlyHere, mayGiveUp, type NotedFinding } from './noted.js';
 
 /** A list longer than this is shown a part at a time. */
 const SHOWN = 30;
 
-/** Every finding that was written down on this device, and where it lies; what changed meanwhile comes first. */
+/** Every finding that was written down on this device, and where it lies. */
 export function NotesPaper({ notes }: { notes: readonly NotedFinding[] }) {
   const [shown, setShown] = useState(SHOWN);
   const known = notes.filter(({ state }) => state !== 'discarded');
@@ -24,11 +23,6 @@ export function NotesPaper({ notes }: { notes: readonly NotedFinding[] }) {
           ? 'All findings are in the archive'
           : `${countOf(here, 'finding')} only on this phone`}
       </h2>
-      {known
-        .filter(({ state }) => state === 'conflict')
-        .map((note) => (
-          <BothPaper key={note.id} note={note} />
-        ))}
       <ul className="lines queue" aria-label="Findings">
         {known.slice(0, shown).map((note) => (
           <NoteLine key={note.id} note={note} />

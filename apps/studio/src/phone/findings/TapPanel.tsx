@@ -96,16 +96,19 @@ export function TapPanel({
           d={pathOf(one.glassMm)}
         />
       ))}
-      {panel.pieces.map((one) => (
-        <text
-          key={one.pieceId}
-          x={one.labelMm[0]}
-          y={one.labelMm[1]}
-          fontSize={Math.min(one.labelRadiusMm, 5 * unit)}
-        >
-          {one.pieceId}
-        </text>
-      ))}
+      {/* The number of the piece that is drawn on would lie under the drawing. */}
+      {panel.pieces
+        .filter((one) => one.pieceId !== piece?.pieceId)
+        .map((one) => (
+          <text
+            key={one.pieceId}
+            x={one.labelMm[0]}
+            y={one.labelMm[1]}
+            fontSize={Math.min(one.labelRadiusMm, 5 * unit)}
+          >
+            {one.pieceId}
+          </text>
+        ))}
       {panel.findings.map((finding) => (
         <Sign
           key={finding.findingId}
