@@ -101,6 +101,7 @@ describe('a finding on the phone', () => {
     expect(bx).toBeGreaterThan(150);
     expect((ax + bx) / 2).toBeCloseTo(150, 0);
     expect([ay, by].map((y) => Math.abs(y - 210) < 1)).toEqual([true, true]);
+    await line.scrollIntoViewIfNeeded();
     await look(page, 'phone-findings-proven-phone');
     expect(await barriers(page)).toEqual([]);
     await context.close();
@@ -161,6 +162,7 @@ describe('a finding on the phone', () => {
     const both = page.getByRole('article', { name: /Changed meanwhile: crack/ });
     await both.getByText('from the phone').waitFor();
     await both.getByText('from the desk').waitFor();
+    await page.getByRole('button', { name: 'look at 1 finding' }).tap();
     await look(page, 'phone-finding-both-phone');
     expect(await barriers(page)).toEqual([]);
     expect((await found()).find((one) => one.findingId === findingId)?.note).toBe('from the desk');

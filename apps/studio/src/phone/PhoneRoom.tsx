@@ -5,6 +5,7 @@ import { DemoBanner } from '../platform/DemoBanner.js';
 import { Go } from '../platform/Go.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
+import { countOf } from '../platform/say-number.js';
 import { CapturePaper } from './CapturePaper.js';
 import { BothPaper } from './findings/BothPaper.js';
 import { FindPaper } from './findings/FindPaper.js';
@@ -36,6 +37,7 @@ export function PhoneRoom() {
   const task = tasks.find((one) => one === words.get('task')) ?? 'photographs';
   useEffect(keepShell, []);
   const { person } = session;
+  const changed = notes.filter(({ state }) => state === 'conflict');
   const isSending = sender.is === 'sending';
   const panels =
     person !== null && session.panels?.archiveId === person.archiveId ? session.panels : null;
@@ -47,6 +49,17 @@ export function PhoneRoom() {
           <b>{person?.me.displayName ?? 'Mullion'}</b>
           <span role="status">{lines[session.is]}</span>
         </p>
+        {changed[0] === undefined ? null : (
+          <button
+            type="button"
+            className="word alarm"
+            onClick={() => {
+              document.querySelector('.both')?.scrollIntoView({ block: 'start' });
+            }}
+          >
+            look at {countOf(changed.length, 'finding')}
+          </button>
+        )}
         {session.is === 'no-line' ? null : (
           <Go className="word" to="/">
             {session.is === 'signed-out' ? 'sign in' : 'wall'}
@@ -65,11 +78,9 @@ export function PhoneRoom() {
             {session.why}
           </p>
         )}
-        {notes
-          .filter(({ state }) => state === 'conflict')
-          .map((note) => (
-            <BothPaper key={note.id} note={note} />
-          ))}
+        {changed.map((note) => (
+          <BothPaper key={note.id} note={note} />
+        ))}
         {person === null ? (
           <section className="paper stack">
             <h1>Photographs</h1>
