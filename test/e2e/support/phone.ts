@@ -129,7 +129,7 @@ export async function counts(page: Page): Promise<{ here: number; proven: number
 
 export async function untilNothingIsOnlyHere(page: Page, timeoutMs: number): Promise<void> {
   await page
-    .getByRole('heading', { name: 'Nothing lies only here' })
+    .getByRole('heading', { name: 'No picture lies only here' })
     .waitFor({ timeout: timeoutMs });
 }
 

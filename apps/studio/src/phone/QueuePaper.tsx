@@ -41,7 +41,7 @@ export function QueuePaper({
   );
   return (
     <section className="paper stack" aria-label="Where the pictures lie">
-      <h2>{here === 0 ? 'Nothing lies only here' : `${sayCount(here)} only on this phone`}</h2>
+      <h2>{here === 0 ? 'No picture lies only here' : `${sayCount(here)} only on this phone`}</h2>
       <p className="sub" data-here={here} data-proven={proven}>
         {countOf(proven, 'picture')} proven in the archive
         {here === 0 ? null : ` · ${senderWords[sender.is]}`}

@@ -5,6 +5,7 @@ import { boxOf, type Xy } from '../../drawing/plane.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
 import { newId } from '../../platform/new-id.js';
+import { GiveUpAct } from './GiveUpAct.js';
 import { noted } from './note-store.js';
 import type { NotedFinding } from './noted.js';
 
@@ -73,9 +74,10 @@ export function BothPaper({ note }: { note: NotedFinding }) {
       >
         Keep both: mine as a finding of its own
       </button>
-      <button type="button" className="quiet" onClick={() => void noted(id, { kind: 'discarded' })}>
-        {isOpen ? 'Theirs stands: discard mine' : 'It stays withdrawn: discard mine'}
-      </button>
+      <GiveUpAct
+        id={id}
+        words={isOpen ? 'Theirs stands: discard mine' : 'It stays withdrawn: discard mine'}
+      />
     </article>
   );
 }

@@ -4,6 +4,7 @@ import { termWords } from '../../findings/term-look.js';
 import { newId } from '../../platform/new-id.js';
 import { countOf } from '../../platform/say-number.js';
 import { sayNoted } from '../say-where.js';
+import { GiveUpAct } from './GiveUpAct.js';
 import { noted } from './note-store.js';
 import { isOnlyHere, mayGiveUp, type NotedFinding } from './noted.js';
 
@@ -45,7 +46,6 @@ export function NotesPaper({ notes }: { notes: readonly NotedFinding[] }) {
 
 function NoteLine({ note }: { note: NotedFinding }) {
   const { id, mark, body, measureText, state, why, corrects, notedAt } = note;
-  const [asked, setAsked] = useState(false);
   return (
     <li data-state={state}>
       <div>
@@ -74,16 +74,7 @@ function NoteLine({ note }: { note: NotedFinding }) {
                 Try again
               </button>
             ) : null}
-            <button
-              type="button"
-              className="quiet"
-              onClick={() => {
-                if (asked) void noted(id, { kind: 'discarded' });
-                else setAsked(true);
-              }}
-            >
-              {asked ? 'Yes, discard: it lies nowhere else' : 'Discard'}
-            </button>
+            <GiveUpAct id={id} words="Discard" />
           </div>
         ) : null}
       </div>

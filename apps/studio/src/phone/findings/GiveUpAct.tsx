@@ -1,0 +1,19 @@
+import { useState } from 'react';
+import { noted } from './note-store.js';
+
+/** Gives up what was written down here; it lies nowhere else, so it is asked for twice. */
+export function GiveUpAct({ id, words }: { id: string; words: string }) {
+  const [asked, setAsked] = useState(false);
+  return (
+    <button
+      type="button"
+      className="quiet"
+      onClick={() => {
+        if (asked) void noted(id, { kind: 'discarded' });
+        else setAsked(true);
+      }}
+    >
+      {asked ? 'Yes, discard: it lies nowhere else' : words}
+    </button>
+  );
+}
