@@ -14,6 +14,10 @@ export default defineConfig({
     outDir: `${root}dist/apps/studio`,
     emptyOutDir: true,
     rolldownOptions: {
+      treeshake: {
+        // Pure libs do nothing by being imported: of each door only what is used comes along.
+        moduleSideEffects: [{ test: /\/libs\/[^/]+\/src\/|clipper2-ts/, sideEffects: false }],
+      },
       input: { index: here('index.html'), 'service-worker': here('src/offline/service-worker.ts') },
       output: {
         // a service worker's address must never change: browsers compare what lies there

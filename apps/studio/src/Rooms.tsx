@@ -1,22 +1,48 @@
 import { lazy, Suspense } from 'react';
-import { SheetRoom } from './keys/SheetRoom.js';
-import { LensesRoom } from './lens/LensesRoom.js';
-import { PeopleRoom } from './people/PeopleRoom.js';
 import { useHere } from './platform/navigate.js';
 import { Shell } from './platform/Shell.js';
 import { useMarkPlace } from './platform/use-mark-place.js';
-import { SearchRoom } from './search/SearchRoom.js';
-import { AddSiteRoom } from './wall/AddSiteRoom.js';
-import { AddWindowRoom } from './wall/AddWindowRoom.js';
 import { WallRoom } from './wall/WallRoom.js';
 
-// The bench brings the map engine with it; the wall and the door do not need it.
+// Each room comes when one goes there, so that the wall is not kept waiting for the others.
+const AddSiteRoom = lazy(async () => ({
+  default: (await import('./wall/AddSiteRoom.js')).AddSiteRoom,
+}));
+const AddWindowRoom = lazy(async () => ({
+  default: (await import('./wall/AddWindowRoom.js')).AddWindowRoom,
+}));
+const LensesRoom = lazy(async () => ({
+  default: (await import('./lens/LensesRoom.js')).LensesRoom,
+}));
 const PanelRooms = lazy(async () => ({
   default: (await import('./bench/PanelRooms.js')).PanelRooms,
+}));
+const PeopleRoom = lazy(async () => ({
+  default: (await import('./people/PeopleRoom.js')).PeopleRoom,
+}));
+const SearchRoom = lazy(async () => ({
+  default: (await import('./search/SearchRoom.js')).SearchRoom,
+}));
+const SheetRoom = lazy(async () => ({
+  default: (await import('./keys/SheetRoom.js')).SheetRoom,
 }));
 
 /** Which room the address leads to. */
 export function Rooms() {
+  return (
+    <Suspense
+      fallback={
+        <Shell mark={null} sentence="going there…">
+          {null}
+        </Shell>
+      }
+    >
+      <Room />
+    </Suspense>
+  );
+}
+
+function Room() {
   const { place, words } = useHere();
   if (place.on === 'people') return <PeopleRoom />;
   if (place.on === 'lenses') return <LensesRoom />;

@@ -20,8 +20,15 @@ export function makePlaneMap(
   target: HTMLElement,
   {
     doubleClickZoom = true,
+    view,
     ...limits
-  }: { minResolution: number; maxResolution: number; doubleClickZoom?: boolean },
+  }: {
+    minResolution: number;
+    maxResolution: number;
+    doubleClickZoom?: boolean;
+    /** of another map, to move together with it */
+    view?: View;
+  },
 ): OlMap {
   return new OlMap({
     target,
@@ -32,15 +39,17 @@ export function makePlaneMap(
       pinchRotate: false,
       doubleClickZoom,
     }),
-    view: new View({
-      projection: planeProjection,
-      center: [0, 0],
-      resolution: 1,
-      ...limits,
-      enableRotation: false,
-      showFullExtent: true,
-      smoothResolutionConstraint: true,
-    }),
+    view:
+      view ??
+      new View({
+        projection: planeProjection,
+        center: [0, 0],
+        resolution: 1,
+        ...limits,
+        enableRotation: false,
+        showFullExtent: true,
+        smoothResolutionConstraint: true,
+      }),
   });
 }
 

@@ -54,7 +54,7 @@ export async function rememberPanels(archiveId: string, signal: AbortSignal): Pr
 async function siteOf(site: Site, signal: AbortSignal): Promise<KnownPanels['sites'][number]> {
   const windows: KnownPanels['sites'][number]['windows'][number][] = [];
   for (const { windowId, mark, title } of await readWindows(site.siteId, signal)) {
-    const { fullMark, panels } = await readWindow(windowId, signal);
+    const { fullMark, panels } = await readWindow(windowId, {}, signal);
     windows.push({ mark, title, panels: panels.map((panel) => `${fullMark}.${panel.mark}`) });
   }
   return { siteId: site.siteId, mark: siteMark(site), name: site.name, windows };

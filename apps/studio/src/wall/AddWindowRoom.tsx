@@ -24,7 +24,7 @@ import { type WindowShape, windowShape } from './window-shape.js';
 /** Draw a window from its measures, with the drawing beside the numbers; or redraw one. */
 export function AddWindowRoom({ at }: { at: MarkPlace }) {
   const known = useAnswer(at.windowId ? `window ${at.windowId}` : null, (signal) =>
-    readWindow(at.windowId ?? '', signal),
+    readWindow(at.windowId ?? '', {}, signal),
   );
   const sites = useAnswer('sites', readSites);
   const site = sites.value?.find((candidate) => candidate.siteId === at.siteId);
@@ -276,5 +276,5 @@ function Drawn({ shape, title }: { shape: WindowShape; title: string }) {
   );
 }
 
-const plainLook: WallLook = { what: 'work', panels: new Map(), windowId: null };
+const plainLook: WallLook = { showing: null, panels: new Map(), windowId: null };
 const noOutlines: ReadonlyMap<string, never> = new Map<string, never>();

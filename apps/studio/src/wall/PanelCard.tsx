@@ -1,53 +1,68 @@
+import { useState } from 'react';
 import { entryName } from '#libs/ledger';
+import { CONDITION_WORDS } from '#libs/vocabulary';
 import { Swatch } from '../findings/Swatch.js';
 import { termWords } from '../findings/term-look.js';
-import { readFindings, readTerms } from '../platform/api/findings.js';
-import { readInterventions } from '../platform/api/interventions.js';
+import { readFindings, readOperations, readTerms } from '../platform/api/findings.js';
 import { readPanel } from '../platform/api/panels.js';
+import { mayDo } from '../platform/api/state.js';
 import type { WindowPanel } from '../platform/api/windows.js';
-import { edtfSpan } from '../platform/edtf-span.js';
 import { Go } from '../platform/Go.js';
 import { pathOf } from '../platform/place.js';
 import { sayPanelMm } from '../platform/say-number.js';
 import { sayPlace } from '../platform/say-place.js';
+import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { workStateWords } from '../platform/work-state.js';
+import { ConditionForm } from './ConditionForm.js';
 
-/** The record of a panel as it lies beside the elevation. `until`: year that is looked back to. */
+/**
+ * The record of a panel as it lies beside the elevation.
+ * @param isPast another day or an earlier knowledge is looked at: what `panel` says is of then, and
+ *   lists that are only known as they are today stay away
+ */
 export function PanelCard({
   panel,
   mark,
-  until,
+  isPast,
+  afterwards,
 }: {
   panel: WindowPanel;
   mark: string;
-  until: number | null;
+  isPast: boolean;
+  /** the archive took something: read anew */
+  afterwards: () => void;
 }) {
+  const { me } = useSession();
   const full = useAnswer(`panel ${panel.panelId}`, (signal) => readPanel(panel.panelId, signal));
-  const findings = useAnswer(`findings ${panel.panelId}`, (signal) =>
+  const findings = useAnswer(isPast ? null : `findings ${panel.panelId}`, (signal) =>
     readFindings(panel.panelId, signal),
   );
   const terms = useAnswer('terms', readTerms);
-  const work = useAnswer(full.value ? `work ${mark}` : null, (signal) =>
-    readInterventions(full.value?.siteId ?? '', mark, signal),
-  );
-  const inTime = (happened: string | null) =>
-    until === null || (happened !== null && (edtfSpan(happened)?.to ?? Infinity) <= until);
-  const found = (findings.value ?? []).filter(
-    (finding) => finding.state === 'recorded' && inTime(finding.happened),
-  );
-  const done = (work.value ?? []).filter((item) => inTime(item.happened));
+  const operations = useAnswer('operations', readOperations);
+  const [setting, setSetting] = useState(false);
+  const found = (findings.value ?? []).filter((finding) => finding.state === 'recorded');
   const { panel: over, tight } = full.value?.sizes ?? {};
+  const { condition, lastWork } = panel;
   return (
     <article className="paper" aria-label={`Record of ${mark}`} aria-busy={!full.value}>
       <h1>{mark.split('.').slice(1).join('.')}</h1>
-      <p className="sub">{full.value?.shows ?? sayPlace(panel.mark)}</p>
+      <p className="sub">{(isPast ? null : full.value?.shows) ?? sayPlace(panel.mark)}</p>
       {full.why ? <p role="alert">{full.why}</p> : null}
       <table className="facts">
         <tbody>
           <tr>
             <th scope="row">state of work</th>
             <td>{workStateWords[panel.workState]}</td>
+          </tr>
+          <tr>
+            <th scope="row">condition</th>
+            <td>
+              {condition === null
+                ? 'no class given'
+                : `${typeof condition.conditionClass === 'number' ? `${condition.conditionClass}, ` : ''}${CONDITION_WORDS[condition.conditionClass].label}, ${condition.happened}`}
+              {condition === null ? null : <small className="quiet-line">{condition.reason}</small>}
+            </td>
           </tr>
           <tr>
             <th scope="row">panel size</th>
@@ -75,41 +90,55 @@ export function PanelCard({
           </tr>
         </tbody>
       </table>
-      <h3>Found here{until === null ? '' : ' by then'}</h3>
-      {found.length === 0 ? <p className="figures">Nothing recorded.</p> : null}
+      {setting ? (
+        <ConditionForm
+          panelId={panel.panelId}
+          afterwards={() => {
+            setSetting(false);
+            afterwards();
+          }}
+        />
+      ) : null}
+      <h3>Found here{isPast ? ' by then' : ''}</h3>
+      {panel.findings === 0 ? <p className="figures">Nothing recorded.</p> : null}
       <ul className="lines">
-        {found.slice(0, 8).map((finding) => (
-          <li key={finding.findingId}>
-            <Swatch
-              term={terms.value?.find((term) => term.key === finding.term)}
-              kind={finding.geometry.kind}
-            />
-            <span>
-              {termWords(terms.value ?? [], finding.term)}
-              {finding.inPanel ? ` in ${finding.inPanel}` : ''}
-            </span>
-            <span>{finding.measureText}</span>
-          </li>
-        ))}
+        {isPast
+          ? Object.entries(panel.terms).map(([term, count]) => (
+              <li key={term}>
+                <span>{termWords(terms.value ?? [], term)}</span>
+                <span>{count}</span>
+              </li>
+            ))
+          : found.slice(0, 8).map((finding) => (
+              <li key={finding.findingId}>
+                <Swatch
+                  term={terms.value?.find((term) => term.key === finding.term)}
+                  kind={finding.geometry.kind}
+                />
+                <span>
+                  {termWords(terms.value ?? [], finding.term)}
+                  {finding.inPanel ? ` in ${finding.inPanel}` : ''}
+                </span>
+                <span>{finding.measureText}</span>
+              </li>
+            ))}
         {found.length > 8 ? (
           <li>
             <span>and {found.length - 8} more on the bench</span>
           </li>
         ) : null}
       </ul>
-      {done.length === 0 ? null : (
+      {lastWork === null ? null : (
         <>
           <h3>Last done</h3>
           <ul className="lines">
-            {done.slice(-3).map((item) => (
-              <li key={item.interventionId}>
-                <span>
-                  {item.operation.replaceAll('.', ' ')}
-                  {item.material ? `, ${item.material}` : ''}
-                </span>
-                <span>{item.happened ?? ''}</span>
-              </li>
-            ))}
+            <li>
+              <span>
+                {operations.value?.find(({ operation }) => operation === lastWork.operation)
+                  ?.label ?? lastWork.operation.replaceAll('.', ' ')}
+              </span>
+              <span>{lastWork.happened ?? 'no date'}</span>
+            </li>
           </ul>
         </>
       )}
@@ -120,6 +149,17 @@ export function PanelCard({
         <Go className="act quiet" to={pathOf(mark, 'papers')}>
           Records
         </Go>
+        {!isPast && !setting && full.value && mayDo(me, full.value.siteId, 'recorder') ? (
+          <button
+            type="button"
+            className="quiet"
+            onClick={() => {
+              setSetting(true);
+            }}
+          >
+            Condition class
+          </button>
+        ) : null}
       </p>
       {full.value ? (
         <p className="kept">

@@ -1,9 +1,13 @@
 import { type KeyboardEvent, type ReactNode, useEffect, useRef, useState } from 'react';
 import type { NamedOutline, PanelPlace } from '#libs/elevation';
 import type { Box } from '../drawing/plane.js';
+import type { Hatch } from './hatches.js';
 import type { WallLook } from './wall-layers.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
 import { type WallEvents, WallMap, type WallView } from './wall-map.js';
+
+const noneSaid: ReadonlyMap<string, ReadonlyMap<string, Hatch>> = new Map();
+const noneHere: ReadonlyMap<string, Hatch> = new Map();
 
 /** A view that a link tells: middle in mm, px a mm. */
 export interface ToldView {
@@ -25,6 +29,9 @@ export function WallSheet({
   told = null,
   label,
   chosen = null,
+  said = noneSaid,
+  pair,
+  onMap,
   over,
   onKey,
   ...events
@@ -38,6 +45,11 @@ export function WallSheet({
   told?: ToldView | null;
   label: string;
   chosen?: { at: HungWindow; place: PanelPlace } | null;
+  /** hatches of pieces of which something is said, by window, then by panel and piece */
+  said?: ReadonlyMap<string, ReadonlyMap<string, Hatch>>;
+  /** another sheet's map: both move as one; null while it is not there yet */
+  pair?: WallMap | null;
+  onMap?: (map: WallMap | null) => void;
   /** lies on top, in px of the screen */
   over?: (view: WallView) => ReactNode;
   onKey?: (key: string) => boolean;
@@ -46,28 +58,36 @@ export function WallSheet({
   const [map, setMap] = useState<WallMap | null>(null);
   const [view, setView] = useState<WallView | null>(null);
   const heard = useRef(events);
+  const heardMap = useRef(onMap);
   const flown = useRef(false);
   useEffect(() => {
     heard.current = events;
+    heardMap.current = onMap;
   });
 
   useEffect(() => {
-    if (!host.current) return;
-    const made = new WallMap(host.current, {
-      onPanel: (...said) => heard.current.onPanel?.(...said),
-      onOpen: (...said) => heard.current.onOpen?.(...said),
-      onWindow: (...said) => heard.current.onWindow?.(...said),
-      onName: (...said) => heard.current.onName?.(...said),
-      onRest: (...said) => heard.current.onRest?.(...said),
-      onView: setView,
-    });
+    if (!host.current || pair === null) return;
+    const made = new WallMap(
+      host.current,
+      {
+        onPanel: (...said) => heard.current.onPanel?.(...said),
+        onOpen: (...said) => heard.current.onOpen?.(...said),
+        onWindow: (...said) => heard.current.onWindow?.(...said),
+        onName: (...said) => heard.current.onName?.(...said),
+        onRest: (...said) => heard.current.onRest?.(...said),
+        onView: setView,
+      },
+      pair,
+    );
     setMap(made);
+    heardMap.current?.(made);
     return () => {
       setMap(null);
+      heardMap.current?.(null);
       flown.current = false;
       made.dispose();
     };
-  }, []);
+  }, [pair]);
 
   useEffect(() => {
     map?.stand(rows);
@@ -79,6 +99,10 @@ export function WallSheet({
     for (const row of rows)
       for (const hung of row.windows) map?.hang(hung, outlines.get(hung.windowId));
   }, [map, rows, outlines]);
+  useEffect(() => {
+    for (const row of rows)
+      for (const { windowId } of row.windows) map?.say(windowId, said.get(windowId) ?? noneHere);
+  }, [map, rows, outlines, said]);
   const at = chosen?.at ?? null;
   const place = chosen?.place ?? null;
   useEffect(() => {
@@ -88,12 +112,12 @@ export function WallSheet({
   const { minX, minY, maxX, maxY } = box;
   const first = useRef(told);
   useEffect(() => {
-    if (!map) return;
+    if (!map || pair) return;
     if (!flown.current && first.current)
       map.look([first.current.xMm, first.current.yMm], first.current.k);
     else map.fly({ minX, minY, maxX, maxY }, flown.current);
     flown.current = true;
-  }, [map, boxKey, minX, minY, maxX, maxY]);
+  }, [map, pair, boxKey, minX, minY, maxX, maxY]);
 
   const key = (event: KeyboardEvent) => {
     if (event.target !== event.currentTarget || event.ctrlKey || event.metaKey) return;

@@ -11,9 +11,13 @@ import type Layer from 'ol/layer/Layer.js';
 import VectorLayer from 'ol/layer/Vector.js';
 import WebGLVectorLayer from 'ol/layer/WebGLVector.js';
 import VectorSource from 'ol/source/Vector.js';
+import Fill from 'ol/style/Fill.js';
 import type { FlatStyle } from 'ol/style/flat.js';
+import Stroke from 'ol/style/Stroke.js';
+import Style from 'ol/style/Style.js';
 import type { NamedOutline } from '#libs/elevation';
 import { ringToMap, type Xy } from '../drawing/plane.js';
+import { type Hatch, hatchFill } from './hatches.js';
 
 /** Neighbours differ a little, so that the eye finds the pieces. */
 const tones = ['#d9dcd3', '#cfd6d4', '#dedccf', '#c9d2d2', '#d5d3c6', '#d0dad0'];
@@ -45,14 +49,20 @@ export class GlassLayers {
   readonly layers: readonly Layer[];
   readonly #leadAreas: Areas = new VectorSource<Area>();
   readonly #glassAreas: Areas = new VectorSource<Area>();
+  readonly #said = new VectorSource<Area>();
   readonly #lead: Layer;
   readonly #glass: Layer;
+  readonly #saidLayer: Layer;
   readonly #hung = new Map<string, Hung>();
 
   constructor() {
     this.#lead = layerOf(this.#leadAreas, { 'fill-color': leadColour });
     this.#glass = layerOf(this.#glassAreas, { 'fill-color': toneColour });
-    this.layers = [this.#lead, this.#glass];
+    this.#saidLayer = new VectorLayer({
+      source: this.#said,
+      style: (feature) => saidStyle(feature.get('hatch') as Hatch),
+    });
+    this.layers = [this.#lead, this.#glass, this.#saidLayer];
   }
 
   /** @param outlines in the window's frame; undefined takes the window's glass away */
@@ -71,12 +81,35 @@ export class GlassLayers {
     this.#hung.set(windowId, { at, outlines, lead, glass });
   }
 
+  /**
+   * Hatches the pieces of which something is said, over the glass.
+   * @param said by panel and piece, `2b.17`
+   */
+  say(windowId: string, said: ReadonlyMap<string, Hatch>): void {
+    const gone = this.#said.getFeatures().filter((one) => one.get('windowId') === windowId);
+    this.#said.removeFeatures(gone);
+    const hung = this.#hung.get(windowId);
+    if (!hung || said.size === 0) return;
+    const [dx, dy] = hung.at;
+    this.#said.addFeatures(
+      hung.outlines.flatMap(({ name, ringsMm }) => {
+        const hatch = said.get(name);
+        if (!hatch) return [];
+        return ringsMm.map((ring) => {
+          const geometry = new Polygon([ringToMap(ring.map(([x, y]): Xy => [x + dx, y + dy]))]);
+          return new Feature({ geometry, windowId, hatch });
+        });
+      }),
+    );
+  }
+
   /** Far off a panel shows its state behind its leads; near, its glass as well. */
   setResolution(resolution: number): void {
     const heightPx = panelMm / resolution;
     const { begins, whole } = glassFromPx;
     const glass = between(heightPx, begins, whole);
     show(this.#glass, glass);
+    show(this.#saidLayer, glass);
     show(this.#lead, Math.max(glass, 0.75 * between(heightPx, leadsFromPx, leadsFromPx + 45)));
   }
 
@@ -114,6 +147,20 @@ function areasOf(
     glass.push(...rings.map((ring) => new Feature({ geometry: new Polygon([ring]), tone })));
   }
   return { lead: panels.map((rings) => new Feature({ geometry: new Polygon(rings) })), glass };
+}
+
+const saidStyles = new Map<Hatch, Style>();
+
+function saidStyle(hatch: Hatch): Style {
+  let style = saidStyles.get(hatch);
+  if (!style) {
+    style = new Style({
+      fill: new Fill({ color: hatchFill(hatch) }),
+      stroke: new Stroke({ color: leadColour, width: 1 }),
+    });
+    saidStyles.set(hatch, style);
+  }
+  return style;
 }
 
 let webGl: boolean | undefined;

@@ -1,5 +1,8 @@
-/** Fills of the elevation. Each is a hatch of its own, so that a photocopy keeps the meaning. */
-import type { Shows } from './shown.js';
+/**
+ * Fills of the elevation. Each is a hatch of its own, so that a photocopy keeps the meaning; colours
+ * that stand side by side are of the palette of libs/vocabulary, told apart by any common colour vision.
+ */
+import { OKABE_ITO } from '#libs/vocabulary';
 
 export interface Hatch {
   readonly ground: string;
@@ -13,29 +16,41 @@ export interface Hatch {
 
 export const TILE_PX = 8;
 
-const plain: Hatch = { ground: '#3b464d', ink: '#4a565d', d: 'M4 0V8' };
 const slant = 'M0 8L8 0M-2 2L2-2M6 10L10 6';
+const back = 'M0 0L8 8M-2 6L2 10M6-2L10 2';
+const cross = 'M0 8L8 0M0 0L8 8';
+const dot = 'M4 4h.01';
 
-const hatches: Readonly<Record<Shows, Readonly<Record<string, Hatch>>>> = {
-  work: {
-    'in-place': plain,
-    out: { ground: '#0b0d0e', ink: '#6d777b', d: slant },
-    'on-bench': { ground: '#e2a42b', ink: '#7a5200', d: 'M0 4H8', pale: true },
-    rebuilt: { ground: '#dcd6c6', ink: '#a59c86', d: 'M4 4h.01', dots: true, pale: true },
-  },
-  findings: {
-    none: plain,
-    few: { ground: '#56b4e9', ink: '#0b3d63', d: slant, pale: true },
-    many: { ground: '#d55e00', ink: '#2e1300', d: 'M0 8L8 0M0 0L8 8', pale: true },
-  },
-  drawings: {
-    none: plain,
-    drawn: { ground: '#e2a42b', ink: '#7a5200', d: 'M0 4H8', pale: true },
-    signed: { ground: '#dcd6c6', ink: '#a59c86', d: 'M4 4h.01', dots: true, pale: true },
-  },
-};
+/** Nothing was said. */
+export const plain: Hatch = { ground: '#3b464d', ink: '#4a565d', d: 'M4 0V8' };
+/** Said, and there is nothing to be seen to. */
+export const calm: Hatch = { ground: '#dcd6c6', ink: '#a59c86', d: dot, dots: true, pale: true };
+export const dark: Hatch = { ground: '#0b0d0e', ink: '#6d777b', d: slant };
+export const amber: Hatch = { ground: '#e2a42b', ink: '#7a5200', d: 'M0 4H8', pale: true };
+/** Said, and the answer is that nobody knows. */
+export const unseen: Hatch = { ground: '#8a9498', ink: '#2b3236', d: dot, dots: true, pale: true };
+export const unreached: Hatch = { ground: '#6f7a7f', ink: '#14181a', d: 'M2 2L6 6M6 2L2 6' };
+/** Several at once. */
+export const mixed: Hatch = { ground: '#ece9e2', ink: '#1d1b18', d: 'M0 4H8M4 0V8', pale: true };
 
-export const hatchOf = (what: Shows, key: string): Hatch => hatches[what][key] ?? plain;
+/** Kinds side by side: as many as can be told apart, the rest is 'others'. */
+export const kinds: readonly Hatch[] = [
+  { ground: OKABE_ITO['sky-blue'], ink: '#0b3d63', d: slant, pale: true },
+  { ground: OKABE_ITO.orange, ink: '#5c3c00', d: 'M0 4H8', pale: true },
+  { ground: OKABE_ITO['bluish-green'], ink: '#00281c', d: dot, dots: true, pale: true },
+  { ground: OKABE_ITO['reddish-purple'], ink: '#3f1029', d: back, pale: true },
+  { ground: OKABE_ITO.yellow, ink: '#5b5400', d: 'M2 0V8M6 0V8', pale: true },
+  { ground: OKABE_ITO.blue, ink: '#bfe3ff', d: 'M0 2H8M0 6H8' },
+];
+export const others: Hatch = { ground: '#b9b3a4', ink: '#4d483c', d: cross, pale: true };
+
+/** From none to most. */
+export const steps: readonly Hatch[] = [
+  calm,
+  { ground: OKABE_ITO['sky-blue'], ink: '#0b3d63', d: slant, pale: true },
+  { ground: OKABE_ITO.orange, ink: '#4a3000', d: 'M0 2H8M0 6H8', pale: true },
+  { ground: OKABE_ITO.vermilion, ink: '#1d0c00', d: cross, pale: true },
+];
 
 const made = new Map<Hatch, CanvasPattern | string>();
 

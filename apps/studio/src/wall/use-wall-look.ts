@@ -1,17 +1,17 @@
 import { useMemo } from 'react';
 import type { WindowAnswer } from '../platform/api/windows.js';
-import type { Shows } from './shown.js';
+import type { Showing } from './showing/showing.js';
 import type { WallLook } from './wall-layers.js';
 
 /** What the wall shows of each panel, found by its mark. */
 export function useWallLook(
-  what: Shows,
+  showing: Showing,
   details: ReadonlyMap<string, WindowAnswer> | undefined,
   windowId: string | null,
 ): WallLook {
   return useMemo(
     () => ({
-      what,
+      showing,
       windowId,
       panels: new Map(
         [...(details ?? [])].map(([id, { panels }]) => [
@@ -20,6 +20,6 @@ export function useWallLook(
         ]),
       ),
     }),
-    [what, details, windowId],
+    [showing, details, windowId],
   );
 }

@@ -1,9 +1,14 @@
-import { useMemo } from 'react';
-import { readInterventions } from '../platform/api/interventions.js';
-import { readSites, type Site } from '../platform/api/sites.js';
-import { readWindow, readWindows, type WindowAnswer } from '../platform/api/windows.js';
+import { useMemo, useState } from 'react';
+import { readSites } from '../platform/api/sites.js';
+import {
+  type Happening,
+  readHappenings,
+  readWindow,
+  readWindows,
+  type WindowAnswer,
+} from '../platform/api/windows.js';
 import { useAnswer } from '../platform/use-answer.js';
-import type { Happening } from './time-marks.js';
+import { momentOf } from './time/moment.js';
 import { type StandingSite, standUp } from './wall-layout.js';
 
 /** Windows whose panels are asked for at once; a larger wall asks as one comes near. */
@@ -12,11 +17,16 @@ const mostWindows = 40;
 export interface Wall {
   readonly standing: readonly StandingSite[];
   readonly details: ReadonlyMap<string, WindowAnswer>;
+  /** false while another day is read than is shown */
+  readonly isSettled: boolean;
   readonly happenings: readonly Happening[];
 }
 
 /** All sites one may see, their windows, and the panels of the windows that are looked at. */
-export function useWall(siteId: string | null): { wall?: Wall; why?: string; again: () => void } {
+export function useWall(
+  siteId: string | null,
+  { at, known }: { readonly at: string | null; readonly known: string | null },
+): { wall?: Wall; why?: string; again: () => void } {
   const sites = useAnswer('sites', readSites);
   const key = sites.value?.map((site) => site.siteId).join(' ');
   const windows = useAnswer(key === undefined ? null : `windows ${key}`, async (signal) =>
@@ -31,23 +41,26 @@ export function useWall(siteId: string | null): { wall?: Wall; why?: string; aga
     () => (windows.value ? standUp(windows.value) : undefined),
     [windows.value],
   );
-  const wanted = (standing ?? [])
-    .filter(({ site }) => siteId === null || site.siteId === siteId)
-    .flatMap((at) => at.windows.map(({ window }) => window.windowId))
-    .slice(0, mostWindows);
-  const details = useAnswer(standing ? `panels ${wanted.join(' ')}` : null, async (signal) => {
-    const answers = await Promise.all(wanted.map((windowId) => readWindow(windowId, signal)));
-    return new Map(answers.map((answer) => [answer.windowId, answer]));
-  });
+  const wanted = wantedOf(standing, siteId);
+  const details = useDetails(standing ? wanted : null, at, known);
   const shownSites = (sites.value ?? []).filter(
     (site) => siteId === null || site.siteId === siteId,
   );
-  const work = useAnswer(
-    sites.value ? `work ${shownSites.map((site) => site.siteId).join(' ')}` : null,
-    (signal) => workOf(shownSites, signal),
+  const told = useAnswer(
+    sites.value
+      ? `happenings ${shownSites.map((site) => site.siteId).join(' ')} ${known ?? ''}`
+      : null,
+    async (signal) => {
+      const asked = known === null ? {} : { known };
+      const all = await Promise.all(
+        shownSites.map((site) => readHappenings(site.siteId, asked, signal)),
+      );
+      return all.flat();
+    },
   );
+  const happenings = useKept(told.value);
   const again = () => {
-    for (const answer of [sites, windows, details, work]) answer.again();
+    for (const answer of [sites, windows, details, told]) answer.again();
   };
   const why = sites.why ?? windows.why ?? details.why;
   if (!standing) return why === undefined ? { again } : { why, again };
@@ -57,20 +70,48 @@ export function useWall(siteId: string | null): { wall?: Wall; why?: string; aga
     wall: {
       standing,
       details: details.value ?? noDetails,
-      happenings: work.value ?? [],
+      isSettled: details.isSettled,
+      happenings: happenings ?? noHappenings,
     },
   };
 }
 
-const noDetails: ReadonlyMap<string, WindowAnswer> = new Map();
-
-async function workOf(sites: readonly Site[], signal: AbortSignal): Promise<readonly Happening[]> {
-  const all = await Promise.all(sites.map((site) => readInterventions(site.siteId, null, signal)));
-  return all
-    .flat()
-    .flatMap((done) =>
-      done.happened
-        ? [{ happened: done.happened, words: done.operation.replaceAll('.', ' ') }]
-        : [],
-    );
+/** The panels of some windows on a day; while another day is read the last one stays. */
+export function useDetails(
+  windowIds: readonly string[] | null,
+  at: string | null,
+  known: string | null,
+) {
+  const which = windowIds?.join(' ') ?? '';
+  const details = useAnswer(
+    windowIds ? `panels ${which} ${at ?? ''} ${known ?? ''}` : null,
+    async (signal) => {
+      const moment = momentOf(at, known);
+      const answers = await Promise.all(
+        (windowIds ?? []).map((windowId) => readWindow(windowId, moment, signal)),
+      );
+      return new Map(answers.map((answer) => [answer.windowId, answer]));
+    },
+  );
+  return { ...details, value: useKept(details.value), isSettled: details.value !== undefined };
 }
+
+/** The windows whose panels are asked for. */
+export const wantedOf = (
+  standing: readonly StandingSite[] | undefined,
+  siteId: string | null,
+): readonly string[] =>
+  (standing ?? [])
+    .filter(({ site }) => siteId === null || site.siteId === siteId)
+    .flatMap((row) => row.windows.map(({ window }) => window.windowId))
+    .slice(0, mostWindows);
+
+/** The newest value that there was. */
+export function useKept<T>(value: T | undefined): T | undefined {
+  const [kept, setKept] = useState(value);
+  if (value !== undefined && value !== kept) setKept(value);
+  return value ?? kept;
+}
+
+const noDetails: ReadonlyMap<string, WindowAnswer> = new Map();
+const noHappenings: readonly Happening[] = [];

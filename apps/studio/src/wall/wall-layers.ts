@@ -12,12 +12,13 @@ import Text from 'ol/style/Text.js';
 import type { PanelPlace } from '#libs/elevation';
 import { lineToMap, ringToMap, toMap, type Xy } from '../drawing/plane.js';
 import type { WindowPanel } from '../platform/api/windows.js';
-import { hatchFill, hatchOf } from './hatches.js';
-import { type Shows, shadeOf } from './shown.js';
+import { type Hatch, hatchFill, plain } from './hatches.js';
+import type { Showing } from './showing/showing.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
 
 export interface WallLook {
-  readonly what: Shows;
+  /** null: nothing is shown but the drawing */
+  readonly showing: Showing | null;
   /** panels by window; a window that is not there is not known yet */
   readonly panels: ReadonlyMap<string, ReadonlyMap<string, WindowPanel>>;
   /** the window that one stands before: the others step back */
@@ -41,7 +42,8 @@ export class WallLayers {
   readonly #panels = new VectorSource();
   readonly #stone = new VectorSource();
   readonly #words = new VectorSource();
-  #look: WallLook = { what: 'work', panels: new Map(), windowId: null };
+  #look: WallLook | undefined;
+  #hatches = new Map<string, Hatch>();
 
   constructor() {
     const layer = (
@@ -81,6 +83,7 @@ export class WallLayers {
 
   setLook(look: WallLook): void {
     this.#look = look;
+    this.#hatches = new Map(look.showing?.shades.map(({ key, hatch }) => [key, hatch]));
     for (const layer of [...this.ground, ...this.above]) layer.changed();
   }
 
@@ -153,19 +156,21 @@ export class WallLayers {
   }
 
   #stepsBack(feature: FeatureLike): boolean {
-    const { windowId } = this.#look;
+    const windowId = this.#look?.windowId ?? null;
     return windowId !== null && feature.get('windowId') !== windowId;
   }
 
   #panel(feature: FeatureLike): WindowPanel | undefined {
     const { mark } = feature.get('place') as PanelPlace;
-    return this.#look.panels.get(feature.get('windowId') as string)?.get(mark);
+    return this.#look?.panels.get(feature.get('windowId') as string)?.get(mark);
   }
 
-  #hatch(feature: FeatureLike) {
-    const { what } = this.#look;
+  #hatch(feature: FeatureLike): Hatch {
     const panel = this.#panel(feature);
-    return hatchOf(what, panel ? shadeOf(what, panel) : what === 'work' ? 'in-place' : 'none');
+    const showing = this.#look?.showing;
+    if (!panel || !showing) return plain;
+    const key = showing.ofPanel(feature.get('windowId') as string, panel);
+    return this.#hatches.get(key) ?? plain;
   }
 
   #panelStyle(feature: FeatureLike, resolution: number): Style {
@@ -234,9 +239,9 @@ export class WallLayers {
     const panel = this.#panel(feature);
     const isGlass = panel?.netRevision != null && height > markToPx;
     if (width < markFromPx.width || height < markFromPx.height || isGlass) return undefined;
-    const { what } = this.#look;
     const pale = this.#hatch(feature).pale === true;
-    const many = what === 'findings' && panel && panel.findings > 0 ? `: ${panel.findings}` : '';
+    const count = panel === undefined ? 0 : (this.#look?.showing?.countOf?.(panel) ?? 0);
+    const many = count > 0 ? `: ${count}` : '';
     return word(mark + many, {
       sizePx: Math.min(15, Math.max(11, height * 0.5)),
       weight: 500,

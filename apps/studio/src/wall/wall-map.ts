@@ -15,6 +15,7 @@ import type { NamedOutline, PanelPlace } from '#libs/elevation';
 import { type Box, fromMap, isInside, ringToMap, type Xy } from '../drawing/plane.js';
 import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
 import { GlassLayers } from './glass-layers.js';
+import type { Hatch } from './hatches.js';
 import { farPx, WallLayers, type WallLook } from './wall-layers.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
 
@@ -54,12 +55,14 @@ export class WallMap {
   #rows: readonly HungRow[] = [];
   #byHand = false;
 
-  constructor(target: HTMLElement, events: WallEvents) {
+  /** @param pair a map that this one moves together with */
+  constructor(target: HTMLElement, events: WallEvents, pair?: WallMap) {
     this.#events = events;
     this.map = makePlaneMap(target, {
       minResolution: 0.125,
       maxResolution: 2000,
       doubleClickZoom: false,
+      ...(pair ? { view: pair.map.getView() } : {}),
     });
     const outline = new VectorLayer({
       source: this.#chosen,
@@ -82,16 +85,18 @@ export class WallMap {
     });
     for (const input of ['wheel', 'pointerdown', 'keydown'])
       target.addEventListener(input, this.#touched, { passive: true });
-    this.map.getView().on('change', () => {
-      this.#glass.setResolution(this.#resolution);
-      this.#events.onView(this.view);
-    });
+    this.map.getView().on('change', this.#viewed);
     this.map.on('moveend', () => {
       const byHand = this.#byHand;
       this.#byHand = false;
       this.#events.onRest(this.view, byHand);
     });
   }
+
+  readonly #viewed = () => {
+    this.#glass.setResolution(this.#resolution);
+    this.#events.onView(this.view);
+  };
 
   readonly #touched = () => {
     this.#byHand = true;
@@ -123,6 +128,11 @@ export class WallMap {
     this.#glass.setResolution(this.#resolution);
   }
 
+  /** Hatches of the pieces of a window of which something is said. */
+  say(windowId: string, said: ReadonlyMap<string, Hatch>): void {
+    this.#glass.say(windowId, said);
+  }
+
   choose(hung: HungWindow | null, place: PanelPlace | null): void {
     for (const feature of this.#chosen.getFeatures())
       if (feature.get('isHover') !== true) this.#chosen.removeFeature(feature);
@@ -148,16 +158,17 @@ export class WallMap {
   }
 
   dispose(): void {
+    this.map.getView().un('change', this.#viewed);
     this.map.setTarget(undefined);
     this.#glass.dispose();
     this.map.dispose();
   }
 
-  /** Room for the came of time on the left, on a small screen for the key below. */
+  /** Room for the key: at the right foot, on a small screen along the foot. */
   #air(): Air {
     const [width = 800] = this.map.getSize() ?? [];
     const air = width < 640 ? width * 0.07 : 50;
-    return width < 640 ? [air, air, air + 116, air] : [air, air, air, air + 190];
+    return width < 640 ? [air, air, air + 116, air] : [air, air + 150, air - 20, air];
   }
 
   #click(event: MapBrowserEvent): void {

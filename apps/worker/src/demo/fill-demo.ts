@@ -10,6 +10,7 @@ import {
   RUBBING_CONDITIONS,
   RUBBING_SHEET,
 } from './demo-texts.js';
+import { describeGlass, recordPastWork, recordSurveys } from './fill-past.js';
 import { SALLOWMERE_WINDOWS } from './sallowmere-windows.js';
 import { crackLine, lossPatch } from './shapes-in-ring.js';
 import { westWork } from './west-window-work.js';
@@ -38,6 +39,7 @@ interface Panel extends Thing {
   shows: string | null;
   workState: string;
   mark: string;
+  ringMm: number[];
 }
 interface Media {
   mediaId: string;
@@ -69,11 +71,13 @@ export async function fillDemo(ports: DemoPorts): Promise<void> {
   const glazier = await signedIn(ports.origin, 'Glazier');
   const { siteId } = await head.post<Site>('/v1/sites', 'demo-site', DEMO_SITE);
   const panels = await addWindows(surveyor, siteId);
+  await recordPastWork(glazier, siteId);
   const filler = new PanelFiller(ports, { siteId, surveyor, glazier });
   for (const [i, said] of DEMO_PANELS.entries()) {
     const { mark } = said;
     await filler.fill(panels.get(mark)!, said, i / DEMO_PANELS.length);
     if (mark === '2a') await recordWork(glazier, siteId);
+    if (mark.startsWith('2')) await describeGlass(surveyor, panels.get(mark)!, mark);
     // two panels with photographs, findings and work are enough to look round
     if (mark === '2b') await ports.open();
   }
@@ -100,12 +104,20 @@ async function addWindows(surveyor: DemoClient, siteId: string): Promise<Map<str
 /** The west window, taken out from the top down: where each panel is today. */
 async function recordCampaign(surveyor: DemoClient, { windowId }: Window): Promise<void> {
   const { panels } = await surveyor.get<{ panels: Panel[] }>(`/v1/windows/${windowId}`);
+  await recordSurveys(surveyor, panels);
   for (const { panelId, mark } of panels) {
-    const work = westWork(mark);
-    if (work === undefined) continue;
-    const { version, workState } = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
-    if (workState === work.workState) continue;
-    await surveyor.put(`/v1/panels/${panelId}`, `demo-west-${mark}`, work, version);
+    const acts = westWork(mark);
+    const before = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
+    // A filling that was cut short goes on after the state that stands.
+    const done = acts.findIndex(({ workState }) => workState === before.workState) + 1;
+    let { version } = before;
+    for (const act of acts.slice(done))
+      ({ version } = await surveyor.put<Thing>(
+        `/v1/panels/${panelId}`,
+        `demo-west-${mark}-${act.workState}`,
+        act,
+        version,
+      ));
   }
 }
 

@@ -4,16 +4,19 @@ export interface WestWork {
   readonly happened: string;
 }
 
-/** What was last done with a panel of wI; undefined while it stands in its opening. */
-export function westWork(mark: string): WestWork | undefined {
+const out = (happened: string): WestWork => ({ workState: 'out', happened });
+const onBench = (happened: string): WestWork => ({ workState: 'on-bench', happened });
+const rebuilt = (happened: string): WestWork => ({ workState: 'rebuilt', happened });
+
+/** What was done with a panel of wI, in order; nothing while it stands in its opening. */
+export function westWork(mark: string): readonly WestWork[] {
   const row = Number(/^(\d+)[a-d]$/.exec(mark)?.[1]);
   if (Number.isNaN(row)) {
     return /^[D-G]/.test(mark)
-      ? { workState: 'rebuilt', happened: '2026-07' }
-      : { workState: 'out', happened: '2026-04' };
+      ? [out('2026-04-02'), onBench('2026-05'), rebuilt('2026-07')]
+      : [out('2026-04')];
   }
-  if (row === 28) return { workState: 'rebuilt', happened: '2026-09' };
-  if (row === 27) return { workState: 'on-bench', happened: '2026-11' };
-  if (row >= 21) return { workState: 'out', happened: '2026-05' };
-  return undefined;
+  if (row === 28) return [out('2026-04-20'), onBench('2026-06'), rebuilt('2026-09')];
+  if (row === 27) return [out('2026-04-21'), onBench('2026-11')];
+  return row >= 21 ? [out('2026-05')] : [];
 }

@@ -7,7 +7,7 @@ import { POOL } from '../../platform/tokens.js';
 import { findingsThen } from './findings-then.js';
 import { picturesThen } from './media-then.js';
 import type { KnownThen, Moment } from './moment.js';
-import { interventionsThen, panelWork, type StateChange } from './work-then.js';
+import { interventionsThen, isExamination, panelWork, type StateChange } from './work-then.js';
 
 export const HAPPENING_KINDS = [
   'survey',
@@ -135,7 +135,7 @@ export class HappeningsReader {
       ),
       ...done.map(
         (one): Told => ({
-          kind: 'work',
+          kind: isExamination(one.operation) ? 'survey' : 'work',
           label: operation(one.operation)?.label ?? one.operation,
           happened: one.happened,
           recordedAt: one.recordedAt,

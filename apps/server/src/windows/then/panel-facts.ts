@@ -10,7 +10,7 @@ import {
 import { type FindingThen, findingsThen } from './findings-then.js';
 import { type GlassThen, glassThen } from './glass-then.js';
 import type { Moment } from './moment.js';
-import { type InterventionThen, interventionsThen } from './work-then.js';
+import { type InterventionThen, interventionsThen, isExamination } from './work-then.js';
 
 export type PanelAnswer = z.infer<typeof windowPanelAnswer>;
 
@@ -92,6 +92,7 @@ function lastWorkByMark(
   const byPanel = new Map<string, { work: InterventionThen; at: number }>();
   let whole: { work: InterventionThen; at: number } | undefined;
   for (const [at, work] of oldestFirst.entries()) {
+    if (isExamination(work.operation)) continue;
     for (const subject of work.subjects) {
       const inWindow = subject.startsWith(`${windowMark}.`)
         ? subject.slice(windowMark.length + 1).split('.')[0]!

@@ -7,7 +7,7 @@ import { findingsThen } from './findings-then.js';
 import { glassThen } from './glass-then.js';
 import type { Moment } from './moment.js';
 import type { WindowPlace } from './panel-facts.js';
-import { interventionsThen } from './work-then.js';
+import { interventionsThen, isExamination } from './work-then.js';
 
 export const saidPieceAnswer = z.object({
   mark: z.string().describe('panel and piece: 2b.17'),
@@ -60,7 +60,9 @@ export class SaidPiecesReader {
       if (panel !== undefined) at(`${panel}.${mark}`).glass = kind;
     }
     // Oldest day first: the latest stays.
-    for (const { subjects, operation, happened } of work)
+    for (const { subjects, operation, happened } of work.filter(
+      (one) => !isExamination(one.operation),
+    ))
       for (const subject of subjects) {
         const mark = subject.startsWith(`${fullMark}.`) ? subject.slice(fullMark.length + 1) : '';
         if (mark.includes('.')) at(mark).lastWork = { operation, happened };

@@ -1,6 +1,7 @@
 /** Work on the panels of a window as it stood: state of work, lead drawings, interventions. */
 import { newestPayload, type Tx } from '#libs/archive';
 import { parseEntry, placeInHistory } from '#libs/ledger';
+import { operation } from '#libs/vocabulary';
 import { dayOf, isBy } from './happened-by.js';
 import type { Moment } from './moment.js';
 
@@ -148,6 +149,9 @@ export interface InterventionThen {
   readonly recordedAt: Date;
   readonly entrySeq: number;
 }
+
+/** A look, a test or a rubbing: it tells of the glass and does not change it. */
+export const isExamination = (key: string): boolean => operation(key)?.group === 'examine';
 
 /** Work that touched the window, something in it, or the site as a whole; oldest day first. */
 export async function interventionsThen(

@@ -1,0 +1,87 @@
+import { type SubmitEvent, useState } from 'react';
+import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
+import { recordCondition } from '../platform/api/conditions.js';
+import { Field } from '../platform/Field.js';
+import { OneOf } from '../platform/OneOf.js';
+import { Refusal } from '../platform/Refusal.js';
+import { today } from '../platform/today.js';
+import { useAct } from '../platform/use-act.js';
+
+const classes = ['0', '1', '2', '3', 'not-inspected', 'not-accessible'] as const;
+type ClassText = (typeof classes)[number];
+const classOf = (text: ClassText): ConditionClass =>
+  /^\d$/.test(text) ? (Number(text) as ConditionClass) : (text as ConditionClass);
+
+/** A person says in which class a panel was on a day, and what was seen. Nothing is proposed. */
+export function ConditionForm({
+  panelId,
+  afterwards,
+}: {
+  panelId: string;
+  afterwards: () => void;
+}) {
+  const [chosen, setChosen] = useState<ClassText | null>(null);
+  const [reason, setReason] = useState('');
+  const [happened, setHappened] = useState(today());
+  const { busy, why, run } = useAct();
+  const record = (event: SubmitEvent) => {
+    event.preventDefault();
+    if (chosen === null) return;
+    void run(async () => {
+      await recordCondition(panelId, { conditionClass: classOf(chosen), reason, happened });
+      afterwards();
+    });
+  };
+  const words = chosen === null ? null : CONDITION_WORDS[classOf(chosen)];
+  return (
+    <form className="classes" onSubmit={record} aria-label="Condition class">
+      <OneOf
+        legend="Condition class"
+        options={classes}
+        value={chosen}
+        onValue={setChosen}
+        words={(one) =>
+          /^\d$/.test(one)
+            ? `${one} ${CONDITION_WORDS[classOf(one)].label}`
+            : CONDITION_WORDS[classOf(one)].label
+        }
+      />
+      <p className="hint" aria-live="polite">
+        {words
+          ? `${words.label}: ${words.meaning}.`
+          : 'Choose what you found, or why nobody looked.'}
+      </p>
+      <Field label="What was seen, or why nobody looked">
+        {(ids) => (
+          <textarea
+            {...ids}
+            required
+            rows={2}
+            value={reason}
+            onChange={(event) => {
+              setReason(event.target.value);
+            }}
+          />
+        )}
+      </Field>
+      <Field label="On which day" hint="2026-05-04, 2019, 1998~">
+        {(ids) => (
+          <input
+            {...ids}
+            required
+            value={happened}
+            onChange={(event) => {
+              setHappened(event.target.value);
+            }}
+          />
+        )}
+      </Field>
+      <Refusal why={why} />
+      <p className="row">
+        <button type="submit" disabled={busy || chosen === null}>
+          Set the class
+        </button>
+      </p>
+    </form>
+  );
+}

@@ -1,0 +1,209 @@
+import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
+import type { WindowPanel } from '../../platform/api/windows.js';
+import { workStates, workStateWords } from '../../platform/work-state.js';
+import {
+  amber,
+  calm,
+  dark,
+  kinds,
+  mixed,
+  others,
+  plain,
+  steps,
+  unreached,
+  unseen,
+} from '../hatches.js';
+import { ageKey, ages } from './ages.js';
+import type { Shade, Showing, ShowingOf, Shows } from './showing.js';
+
+const none = (words: string): Shade => ({ key: 'none', words, hatch: plain });
+
+export function makeShowing(what: Shows, of: ShowingOf): Showing {
+  return makers[what](of);
+}
+
+const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
+  work: () => ({
+    what: 'work',
+    shades: workStates.map((key) => ({ key, words: workStateWords[key], hatch: workHatch[key] })),
+    ofPanel: (_, panel) => panel.workState,
+  }),
+  condition: () => ({
+    what: 'condition',
+    shades: [
+      ...conditionClasses.map((key) => ({
+        key: String(key),
+        words:
+          typeof key === 'number'
+            ? `${key} ${CONDITION_WORDS[key].label}`
+            : CONDITION_WORDS[key].label,
+        hatch: typeof key === 'number' ? steps[key]! : key === 'not-inspected' ? unseen : unreached,
+      })),
+      none('no class given'),
+    ],
+    ofPanel: (_, panel) =>
+      panel.condition === null ? 'none' : String(panel.condition.conditionClass),
+  }),
+  terms: termsShowing,
+  'last-work': ({ day }) => ({
+    what: 'last-work',
+    shades: [...ages, none('no work recorded')],
+    ofPanel: (_, { lastWork }) => (lastWork === null ? 'none' : ageKey(lastWork.happened, day)),
+    ofPiece: ({ lastWork }) => (lastWork === null ? undefined : ageKey(lastWork.happened, day)),
+  }),
+  'last-kind': ({ panels, operationWords }) => {
+    const known = keyed(
+      panels.flatMap(({ lastWork }) => (lastWork === null ? [] : [lastWork.operation])),
+      operationWords,
+    );
+    return {
+      what: 'last-kind',
+      shades: [...known.shades, none('no work recorded')],
+      ofPanel: (_, { lastWork }) => (lastWork === null ? 'none' : known.keyOf(lastWork.operation)),
+      ofPiece: ({ lastWork }) => (lastWork === null ? undefined : known.keyOf(lastWork.operation)),
+    };
+  },
+  glass: ({ panels }) => {
+    const known = keyed(panels.flatMap(({ glass }) => repeated(glass)));
+    return {
+      what: 'glass',
+      shades: [...known.shades, several('several kinds'), none('not described')],
+      ofPanel: (_, { glass }) => oneOf(Object.keys(glass), known.keyOf),
+      ofPiece: ({ glass }) => (glass === null ? undefined : known.keyOf(glass)),
+    };
+  },
+  profile: ({ leads }) => {
+    const byWindow = new Map(
+      [...(leads ?? [])].map(([id, list]) => [id, new Map(list.map((one) => [one.mark, one]))]),
+    );
+    const all = [...(leads?.values() ?? [])].flat();
+    const known = keyed(all.flatMap(({ profiles }) => repeated(profiles)));
+    return {
+      what: 'profile',
+      shades: [
+        ...known.shades,
+        several('several profiles'),
+        { key: 'ungauged', words: 'drawn, none gauged', hatch: dark },
+        none('not drawn yet'),
+      ],
+      ofPanel: (windowId, panel) => {
+        const one = byWindow.get(windowId)?.get(panel.mark);
+        if (one === undefined) return 'none';
+        const named = Object.keys(one.profiles);
+        return named.length === 0 ? 'ungauged' : oneOf(named, known.keyOf);
+      },
+    };
+  },
+  doubts: () => ({
+    what: 'doubts',
+    shades: [
+      { key: '0', words: 'none left', hatch: calm },
+      { key: '1', words: '1 to 4 left', hatch: steps[1]! },
+      { key: '2', words: '5 or more', hatch: steps[3]! },
+      none('not drawn yet'),
+    ],
+    ofPanel: (_, { doubts }) =>
+      doubts === null ? 'none' : doubts === 0 ? '0' : doubts < 5 ? '1' : '2',
+    countOf: ({ doubts }) => doubts ?? 0,
+  }),
+  findings: () => ({
+    what: 'findings',
+    shades: countShades('nothing recorded', 'findings'),
+    ofPanel: (_, { findings }) => countKey(findings),
+    countOf: ({ findings }) => findings,
+  }),
+  drawings: () => ({
+    what: 'drawings',
+    shades: [
+      none('not drawn yet'),
+      { key: 'drawn', words: 'drawn, not signed', hatch: amber },
+      { key: 'signed', words: 'signed', hatch: calm },
+    ],
+    ofPanel: (_, { netRevision, signedRevision }) =>
+      netRevision === null ? 'none' : signedRevision === netRevision ? 'signed' : 'drawn',
+  }),
+};
+
+const workHatch = { 'in-place': plain, out: dark, 'on-bench': amber, rebuilt: calm } as const;
+const conditionClasses: readonly ConditionClass[] = [0, 1, 2, 3, 'not-inspected', 'not-accessible'];
+
+/** With no term or one: how many. With several: which. */
+function termsShowing({ terms, termWords }: ShowingOf): Showing {
+  const foundOf = (counts: Readonly<Record<string, number>>) =>
+    terms.length === 0 ? Object.keys(counts) : terms.filter((term) => (counts[term] ?? 0) > 0);
+  const countOf = (counts: Readonly<Record<string, number>>) =>
+    foundOf(counts).reduce((sum, term) => sum + (counts[term] ?? 0), 0);
+  if (terms.length < 2) {
+    const one = terms[0] === undefined ? 'findings' : termWords(terms[0]);
+    return {
+      what: 'terms',
+      shades: countShades(`no ${terms[0] === undefined ? 'finding' : one}`, one),
+      ofPanel: (_, panel) => countKey(countOf(panel.terms)),
+      ofPiece: (piece) => {
+        const count = countOf(piece.terms);
+        return count === 0 ? undefined : countKey(count);
+      },
+      countOf: (panel) => countOf(panel.terms),
+    };
+  }
+  const known = keyed(terms, termWords);
+  return {
+    what: 'terms',
+    shades: [...known.shades, several('several of them'), none('none of them')],
+    ofPanel: (_, panel) => oneOf(foundOf(panel.terms), known.keyOf),
+    ofPiece: (piece) => {
+      const found = foundOf(piece.terms);
+      return found.length === 0 ? undefined : oneOf(found, known.keyOf);
+    },
+    countOf: (panel) => countOf(panel.terms),
+  };
+}
+
+const several = (words: string): Shade => ({ key: 'several', words, hatch: mixed });
+
+/** Shades of the commonest kinds, the rest together. */
+function keyed(
+  all: readonly string[],
+  wordsOf: (kind: string) => string = (kind) => kind,
+): { readonly shades: readonly Shade[]; readonly keyOf: (kind: string) => string } {
+  const counts = new Map<string, number>();
+  for (const kind of all) counts.set(kind, (counts.get(kind) ?? 0) + 1);
+  const common = [...counts]
+    .sort(([a, m], [b, n]) => n - m || (a < b ? -1 : 1))
+    .slice(0, kinds.length)
+    .map(([kind]) => kind);
+  return {
+    shades: [
+      ...common.map((kind, i) => ({ key: `is ${kind}`, words: wordsOf(kind), hatch: kinds[i]! })),
+      ...(counts.size > common.length ? [{ key: 'others', words: 'others', hatch: others }] : []),
+    ],
+    keyOf: (kind) => (common.includes(kind) ? `is ${kind}` : 'others'),
+  };
+}
+
+const oneOf = (found: readonly string[], keyOf: (kind: string) => string): string =>
+  found.length === 0 ? 'none' : found.length > 1 ? 'several' : keyOf(found[0]!);
+
+const repeated = (counts: Readonly<Record<string, number>>): string[] =>
+  Object.entries(counts).flatMap(([kind, count]) => Array.from({ length: count }, () => kind));
+
+const countShades = (nothing: string, many: string): readonly Shade[] => [
+  none(nothing),
+  { key: 'few', words: `1 to 4 ${many}`, hatch: steps[1]! },
+  { key: 'many', words: '5 or more', hatch: steps[3]! },
+];
+const countKey = (count: number): string => (count === 0 ? 'none' : count < 5 ? 'few' : 'many');
+
+/** Panels of each shade. */
+export function countShaded(
+  showing: Showing,
+  panels: ReadonlyMap<string, readonly WindowPanel[]>,
+): ReadonlyMap<string, number> {
+  const counts = new Map<string, number>();
+  for (const [windowId, list] of panels)
+    for (const panel of list) {
+      const key = showing.ofPanel(windowId, panel);
+      counts.set(key, (counts.get(key) ?? 0) + 1);
+    }
+  return counts;
+}

@@ -1,0 +1,62 @@
+/** What the drawing shows: its plain words, and which shade each panel and each piece gets. */
+import type { PanelLeads, SaidPiece, WindowPanel } from '../../platform/api/windows.js';
+import type { Hatch } from '../hatches.js';
+
+export const shows = [
+  'work',
+  'condition',
+  'terms',
+  'last-work',
+  'last-kind',
+  'glass',
+  'profile',
+  'doubts',
+  'findings',
+  'drawings',
+] as const;
+export type Shows = (typeof shows)[number];
+
+export const showWords: Readonly<Record<Shows, string>> = {
+  work: 'state of work',
+  condition: 'condition class',
+  terms: 'terms found',
+  'last-work': 'last intervention, by age',
+  'last-kind': 'last intervention, by kind',
+  glass: 'glass kind',
+  profile: 'lead profile',
+  doubts: 'doubts left',
+  findings: 'findings',
+  drawings: 'lead drawings',
+};
+
+/** One entry of the key. */
+export interface Shade {
+  readonly key: string;
+  readonly words: string;
+  readonly hatch: Hatch;
+}
+
+export interface Showing {
+  readonly what: Shows;
+  /** in the order of the key */
+  readonly shades: readonly Shade[];
+  /** key of the panel's shade */
+  readonly ofPanel: (windowId: string, panel: WindowPanel) => string;
+  /** key of a piece's shade; undefined where nothing is said of it */
+  readonly ofPiece?: (piece: SaidPiece) => string | undefined;
+  /** a number that stands with the panel's mark */
+  readonly countOf?: (panel: WindowPanel) => number;
+}
+
+/** What a showing is made from. */
+export interface ShowingOf {
+  readonly panels: readonly WindowPanel[];
+  /** by window; undefined while it is read */
+  readonly leads: ReadonlyMap<string, readonly PanelLeads[]> | undefined;
+  /** terms that were chosen, none: all */
+  readonly terms: readonly string[];
+  readonly termWords: (term: string) => string;
+  readonly operationWords: (operation: string) => string;
+  /** YYYY-MM-DD: ages are counted back from it */
+  readonly day: string;
+}
