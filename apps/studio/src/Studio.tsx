@@ -5,8 +5,9 @@ import { useHere } from './platform/navigate.js';
 import { SessionContext } from './platform/session.js';
 import { useAnswer } from './platform/use-answer.js';
 import { Rooms } from './Rooms.js';
-import { Door } from './welcome/Door.js';
 
+// Who is signed in needs no door.
+const Door = lazy(async () => ({ default: (await import('./welcome/Door.js')).Door }));
 const PhoneRoom = lazy(async () => ({
   default: (await import('./phone/PhoneRoom.js')).PhoneRoom,
 }));
@@ -48,5 +49,9 @@ function House() {
         </LedgerGate>
       </SessionContext>
     );
-  return <Door state={value} why={state.why} again={again} />;
+  return (
+    <Suspense fallback={null}>
+      {value || state.why ? <Door state={value} why={state.why} again={again} /> : null}
+    </Suspense>
+  );
 }

@@ -1,4 +1,5 @@
 /** Door of the elevation: openings, windows, panel grid, packed outlines. */
+export { checkWindowDrawing } from './check-drawing.js';
 export { ElevationError, type ElevationFault } from './elevation-error.js';
 export {
   type ArcOptions,
@@ -16,7 +17,6 @@ export {
 } from './packed-outlines.js';
 export { type PanelPlace, panelGrid } from './panel-grid.js';
 export {
-  checkWindowDrawing,
   type Light,
   openingSchema,
   type WindowDrawing,

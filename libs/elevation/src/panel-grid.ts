@@ -7,8 +7,9 @@ import {
   roundXy,
   type XyMm,
 } from '#libs/net';
+import { checkWindowDrawing } from './check-drawing.js';
 import { openingRingMm, openingSizeMm } from './opening.js';
-import { checkWindowDrawing, type Light, type WindowDrawing } from './window-drawing.js';
+import type { Light, WindowDrawing } from './window-drawing.js';
 
 export interface PanelPlace {
   /** '2b' in a light, 'A1' in the tracery. */

@@ -2,7 +2,7 @@
  * Epochs of a log. A restore older than a checkpoint that somebody holds never forks a log: the log
  * closes, and the next epoch of it opens with an origin of its own; its first entry names what was lost.
  */
-import { z } from 'zod';
+import * as z from 'zod/mini';
 import { parseOrigin } from './origin.js';
 
 /** Type of the first entry of an epoch, and of one that tells of a loss that became known later. */
@@ -37,20 +37,21 @@ export function readLogId(logId: string): { line: string; epoch: number } {
   return epoch === 1 ? { line: logId, epoch } : { line: found![1]!, epoch };
 }
 
-const count = z.int().min(0);
+// Browsers read this too: the small form of the library is enough.
+const count = z.int().check(z.minimum(0));
 const head = z.object({ origin: z.string(), size: count, rootHash: z.base64() });
 
 export const epochPayloadSchema = z.object({
   /** the log of the epoch before, as it is here and closes */
   before: head,
   /** the checkpoint that somebody holds and that this log cannot reach */
-  known: head.extend({ note: z.string() }),
+  known: z.extend(head, { note: z.string() }),
   /** entries that were there and are not here: first number, and the number after the last */
   lost: z.object({ from: count, to: count }),
   /** who held it: the object store, a person who gave it, a browser or phone */
   heldBy: z.enum(['store', 'given', 'client']),
   /** the generation of the backup that was restored; null for a database set back otherwise */
-  restored: z.string().nullable(),
+  restored: z.nullable(z.string()),
 });
 export type EpochPayload = z.infer<typeof epochPayloadSchema>;
 

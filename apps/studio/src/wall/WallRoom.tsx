@@ -23,7 +23,7 @@ import { toldMoments } from './time/moment.js';
 import { StripOfTime } from './time/StripOfTime.js';
 import { toldView, viewWords } from './told-view.js';
 import { useOutlines } from './use-outlines.js';
-import { useSaid, useShowing, useWords } from './use-showing.js';
+import { useSaid, useShowings, useWords } from './use-showing.js';
 import { useDetails, useWall, wantedOf } from './use-wall.js';
 import { useWallLook } from './use-wall-look.js';
 import { WallPaper } from './WallPaper.js';
@@ -68,22 +68,24 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   const mark = at?.fullMark ?? null;
 
   const wordsOf = useWords(what);
-  const asked = { what, terms, known, today };
-  const showing = useShowing({ ...asked, details: wall?.details, at: day }, wordsOf);
-  const look = useWallLook(showing, wall?.details, window_?.windowId ?? null);
-  const [near, setNear] = useState<readonly string[]>([]);
-  const outlines = useOutlines(near, wall?.details);
-  const said = useSaid(showing, near, day, known);
-  const [map, setMap] = useState<WallMap | null>(null);
-
   const beside = useDetails(
     besideDay !== null && wall ? wantedOf(standing, at?.siteId ?? null) : null,
     besideDay,
     known,
   );
-  const besideShowing = useShowing({ ...asked, details: beside.value, at: besideDay }, wordsOf);
+  const [showing, besideShowing] = useShowings(
+    { what, terms, known, today, windowId: window_?.windowId ?? null },
+    { details: wall?.details, at: day },
+    { details: besideDay === null ? undefined : beside.value, at: besideDay },
+    wordsOf,
+  );
+  const look = useWallLook(showing, wall?.details, window_?.windowId ?? null);
   const besideLook = useWallLook(besideShowing, beside.value, window_?.windowId ?? null);
+  const [near, setNear] = useState<readonly string[]>([]);
+  const outlines = useOutlines(near, wall?.details);
+  const said = useSaid(showing, near, day, known);
   const besideSaid = useSaid(besideShowing, besideDay === null ? noneNear : near, besideDay, known);
+  const [map, setMap] = useState<WallMap | null>(null);
 
   const place = window_?.shape.places.find((one) => one.mark === chosen);
   const hung = (id: string): StandingWindow | undefined => all.find((one) => one.windowId === id);

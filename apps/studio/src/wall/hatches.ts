@@ -28,7 +28,7 @@ export const calm: Hatch = { ground: '#dcd6c6', ink: '#a59c86', d: dot, dots: tr
 export const dark: Hatch = { ground: '#0b0d0e', ink: '#6d777b', d: slant };
 export const amber: Hatch = { ground: '#e2a42b', ink: '#7a5200', d: 'M0 4H8', pale: true };
 /** Said, and the answer is that nobody knows. */
-export const unseen: Hatch = { ground: '#8a9498', ink: '#2b3236', d: dot, dots: true, pale: true };
+export const unseen: Hatch = { ground: '#8a9498', ink: '#2b3236', d: 'M1 2H4M5 6H8', pale: true };
 export const unreached: Hatch = { ground: '#6f7a7f', ink: '#14181a', d: 'M2 2L6 6M6 2L2 6' };
 /** Several at once. */
 export const mixed: Hatch = { ground: '#ece9e2', ink: '#1d1b18', d: 'M0 4H8M4 0V8', pale: true };
@@ -42,7 +42,12 @@ export const kinds: readonly Hatch[] = [
   { ground: OKABE_ITO.yellow, ink: '#5b5400', d: 'M2 0V8M6 0V8', pale: true },
   { ground: OKABE_ITO.blue, ink: '#bfe3ff', d: 'M0 2H8M0 6H8' },
 ];
-export const others: Hatch = { ground: '#b9b3a4', ink: '#4d483c', d: cross, pale: true };
+export const others: Hatch = {
+  ground: '#b9b3a4',
+  ink: '#4d483c',
+  d: 'M0 0H8M0 4H8M2 0V4M6 4V8',
+  pale: true,
+};
 
 /** From none to most. */
 export const steps: readonly Hatch[] = [

@@ -14,14 +14,24 @@ import type { Showing, Shows } from './showing/showing.js';
 import { momentOf } from './time/moment.js';
 import { useKept } from './use-wall.js';
 
+type Details = ReadonlyMap<string, WindowAnswer> | undefined;
+type Leads = ReadonlyMap<string, readonly PanelLeads[]> | undefined;
+
+/** One day that is drawn. */
+export interface ShownDay {
+  readonly details: Details;
+  /** YYYY-MM-DD; null: today */
+  readonly at: string | null;
+}
+
 export interface ShowingAsked {
   readonly what: Shows;
   readonly terms: readonly string[];
-  readonly details: ReadonlyMap<string, WindowAnswer> | undefined;
-  /** YYYY-MM-DD; null: today, now */
-  readonly at: string | null;
+  /** what the archive knew at the end of that day; null: now */
   readonly known: string | null;
   readonly today: string;
+  /** the window that one stands before: the commonest kinds are its own */
+  readonly windowId: string | null;
 }
 
 /** The words of terms and operations, read when they are needed. */
@@ -36,16 +46,56 @@ export function useWords(what: Shows) {
   }, [terms.value, operations.value]);
 }
 
-/** What is shown, with all that it is made from. @param wordsOf of a term or an operation */
-export function useShowing(
-  { what, terms, details, at, known, today }: ShowingAsked,
+/**
+ * What is shown on one day or on two, by one key: a kind has the same hatch on both.
+ * @param wordsOf of a term or an operation
+ */
+export function useShowings(
+  { what, terms, known, today, windowId }: ShowingAsked,
+  first: ShownDay,
+  second: ShownDay,
   wordsOf: (key: string) => string,
-): Showing {
+): readonly [Showing, Showing] {
+  const leads = useLeads(what === 'profile', first, known);
+  const besideLeads = useLeads(what === 'profile', second, known);
+  const key = terms.join(' ');
+  return useMemo(() => {
+    const panels = [first.details, second.details].flatMap((details) =>
+      [...(details ?? [])].flatMap(([id, answer]) =>
+        windowId === null || id === windowId ? answer.panels : [],
+      ),
+    );
+    const all = [...(leads?.values() ?? []), ...(besideLeads?.values() ?? [])].flat();
+    const of = (own: Leads, at: string | null) =>
+      makeShowing(what, {
+        panels,
+        profiles: all.flatMap(({ profiles }) => Object.keys(profiles)),
+        leads: own,
+        terms: key === '' ? [] : key.split(' '),
+        termWords: wordsOf,
+        operationWords: wordsOf,
+        day: at ?? today,
+      });
+    return [of(leads, first.at), of(besideLeads, second.at)];
+  }, [
+    what,
+    first.details,
+    first.at,
+    second.details,
+    second.at,
+    leads,
+    besideLeads,
+    key,
+    wordsOf,
+    today,
+    windowId,
+  ]);
+}
+
+function useLeads(isAsked: boolean, { details, at }: ShownDay, known: string | null): Leads {
   const windowIds = [...(details?.keys() ?? [])];
   const read = useAnswer(
-    what === 'profile' && details
-      ? `leads ${windowIds.join(' ')} ${at ?? ''} ${known ?? ''}`
-      : null,
+    isAsked && details ? `leads ${windowIds.join(' ')} ${at ?? ''} ${known ?? ''}` : null,
     async (signal) => {
       const all = await Promise.all(
         windowIds.map(
@@ -55,20 +105,7 @@ export function useShowing(
       return new Map<string, readonly PanelLeads[]>(all);
     },
   );
-  const leads = useKept(read.value);
-  const key = terms.join(' ');
-  return useMemo(
-    () =>
-      makeShowing(what, {
-        panels: [...(details?.values() ?? [])].flatMap(({ panels }) => panels),
-        leads,
-        terms: key === '' ? [] : key.split(' '),
-        termWords: wordsOf,
-        operationWords: wordsOf,
-        day: at ?? today,
-      }),
-    [what, details, leads, key, wordsOf, at, today],
-  );
+  return useKept(read.value);
 }
 
 type Said = ReadonlyMap<string, ReadonlyMap<string, Hatch>>;

@@ -14,7 +14,7 @@ import Style from 'ol/style/Style.js';
 import type { NamedOutline, PanelPlace } from '#libs/elevation';
 import { type Box, fromMap, isInside, ringToMap, type Xy } from '../drawing/plane.js';
 import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
-import { GlassLayers } from './glass-layers.js';
+import type { GlassLayers } from './glass-layers.js';
 import type { Hatch } from './hatches.js';
 import { farPx, WallLayers, type WallLook } from './wall-layers.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
@@ -50,7 +50,11 @@ export class WallMap {
   readonly map: OlMap;
   readonly #events: WallEvents;
   readonly #layers = new WallLayers();
-  readonly #glass = new GlassLayers();
+  readonly #outline: VectorLayer;
+  readonly #leaving = new AbortController();
+  /** what is to be done once the glass can be drawn */
+  readonly #waiting: ((glass: GlassLayers) => void)[] = [];
+  #glass: GlassLayers | null = null;
   readonly #chosen = new VectorSource();
   #rows: readonly HungRow[] = [];
   #byHand = false;
@@ -64,15 +68,16 @@ export class WallMap {
       doubleClickZoom: false,
       ...(pair ? { view: pair.map.getView() } : {}),
     });
-    const outline = new VectorLayer({
+    this.#outline = new VectorLayer({
       source: this.#chosen,
       style: (feature) =>
         feature.get('isHover') === true
           ? new Style({ fill: new Fill({ color: '#ffffff26' }) })
           : new Style({ stroke: new Stroke({ color: '#fff', width: 4 }) }),
     });
-    const all = [...this.#layers.ground, ...this.#glass.layers, ...this.#layers.above, outline];
-    for (const layer of all) this.map.addLayer(layer);
+    for (const layer of [...this.#layers.ground, ...this.#layers.above, this.#outline])
+      this.map.addLayer(layer);
+    void this.#fetchGlass();
     this.map.on('click', (event) => {
       this.#click(event);
     });
@@ -94,7 +99,7 @@ export class WallMap {
   }
 
   readonly #viewed = () => {
-    this.#glass.setResolution(this.#resolution);
+    this.#glass?.setResolution(this.#resolution);
     this.#events.onView(this.view);
   };
 
@@ -122,15 +127,36 @@ export class WallMap {
     this.#layers.setLook(look);
   }
 
+  /** The glass comes after the wall stands: its WebGL is a third of what the wall needs at first. */
+  async #fetchGlass(): Promise<void> {
+    const { GlassLayers: Layers } = await import('./glass-layers.js');
+    if (this.#leaving.signal.aborted) return;
+    const glass = new Layers();
+    const layers = this.map.getLayers();
+    for (const [i, layer] of glass.layers.entries())
+      layers.insertAt(this.#layers.ground.length + i, layer);
+    this.#glass = glass;
+    for (const act of this.#waiting.splice(0)) act(glass);
+  }
+
+  #withGlass(act: (glass: GlassLayers) => void): void {
+    if (this.#glass) act(this.#glass);
+    else this.#waiting.push(act);
+  }
+
   /** The lead drawings of a window, as packed for it. */
   hang(hung: HungWindow, outlines: readonly NamedOutline[] | undefined): void {
-    this.#glass.hang(hung.windowId, [hung.xMm, hung.yMm], outlines);
-    this.#glass.setResolution(this.#resolution);
+    this.#withGlass((glass) => {
+      glass.hang(hung.windowId, [hung.xMm, hung.yMm], outlines);
+      glass.setResolution(this.#resolution);
+    });
   }
 
   /** Hatches of the pieces of a window of which something is said. */
   say(windowId: string, said: ReadonlyMap<string, Hatch>): void {
-    this.#glass.say(windowId, said);
+    this.#withGlass((glass) => {
+      glass.say(windowId, said);
+    });
   }
 
   choose(hung: HungWindow | null, place: PanelPlace | null): void {
@@ -160,7 +186,8 @@ export class WallMap {
   dispose(): void {
     this.map.getView().un('change', this.#viewed);
     this.map.setTarget(undefined);
-    this.#glass.dispose();
+    this.#leaving.abort();
+    this.#glass?.dispose();
     this.map.dispose();
   }
 

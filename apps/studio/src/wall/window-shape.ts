@@ -5,7 +5,6 @@ import {
   type PanelPlace,
   panelGrid,
   type WindowDrawing,
-  windowDrawingSchema,
 } from '#libs/elevation';
 import type { Xy } from '../drawing/plane.js';
 
@@ -78,12 +77,13 @@ export function windowShape(drawing: WindowDrawing): WindowShape {
   };
 }
 
-/** Reads a stored drawing; undefined when it is none that this program can draw. */
+/**
+ * Reads a stored drawing, which the archive checked when it took it; undefined when it is none that
+ * this program can draw.
+ */
 export function shapeOf(drawing: unknown): WindowShape | undefined {
-  const read = windowDrawingSchema.safeParse(drawing);
-  if (!read.success) return undefined;
   try {
-    return windowShape(read.data);
+    return windowShape(drawing as WindowDrawing);
   } catch {
     return undefined;
   }

@@ -72,12 +72,11 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
       ofPiece: ({ glass }) => (glass === null ? undefined : known.keyOf(glass)),
     };
   },
-  profile: ({ leads }) => {
+  profile: ({ leads, profiles }) => {
     const byWindow = new Map(
       [...(leads ?? [])].map(([id, list]) => [id, new Map(list.map((one) => [one.mark, one]))]),
     );
-    const all = [...(leads?.values() ?? [])].flat();
-    const known = keyed(all.flatMap(({ profiles }) => repeated(profiles)));
+    const known = keyed(profiles);
     return {
       what: 'profile',
       shades: [

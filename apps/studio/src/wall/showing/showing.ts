@@ -51,6 +51,8 @@ export interface Showing {
 /** What a showing is made from. */
 export interface ShowingOf {
   readonly panels: readonly WindowPanel[];
+  /** profiles that occur, one for each panel that has it */
+  readonly profiles: readonly string[];
   /** by window; undefined while it is read */
   readonly leads: ReadonlyMap<string, readonly PanelLeads[]> | undefined;
   /** terms that were chosen, none: all */

@@ -6,10 +6,10 @@ import { sayDay, yearsOn } from './days.js';
 import { Knowing } from './Knowing.js';
 import { sayHappening } from './say-happening.js';
 import {
+  firstDayOf,
   justBefore,
   lanes,
   laneWords,
-  lastDayOf,
   perhapsBy,
   stepStop,
   stops,
@@ -46,7 +46,7 @@ export function StripOfTime({
   const width = useWidth(track);
   const oldest = Math.min(
     yearsOn(today, -1),
-    ...happenings.map((one) => lastDayOf(one) ?? today),
+    ...happenings.map((one) => firstDayOf(one) ?? today),
     days.at ?? today,
     days.beside ?? today,
   );
@@ -105,7 +105,7 @@ export function StripOfTime({
             });
           }}
         >
-          {days.beside === null ? 'two days side by side' : 'one day only'}
+          {days.beside === null ? 'two days' : 'one day only'}
         </button>
         {days.at === null ? null : (
           <button

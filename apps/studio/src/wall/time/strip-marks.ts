@@ -77,6 +77,10 @@ export function stripMarks(
 export const lastDayOf = ({ last }: Happening): number | null =>
   last === null ? null : dayNumber(last);
 
+/** The first day that it may have happened on; its last where that is open. */
+export const firstDayOf = (one: Happening): number | null =>
+  one.first === null ? lastDayOf(one) : dayNumber(one.first);
+
 /** Days on which something had just happened, oldest first: where arrow keys stop. */
 export function stops(happenings: readonly Happening[], today: number): readonly number[] {
   const days = new Set(happenings.map((one) => lastDayOf(one) ?? today));
