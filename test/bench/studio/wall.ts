@@ -3,7 +3,7 @@
  * frame is while it is dragged and zoomed on a processor four times slower.
  */
 import { gzipSync } from 'node:zlib';
-import type { Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { type PanelPlace, panelGrid, unpackOutlines } from '#libs/elevation';
 import { lozengeSketch } from '#libs/net';
 import { SALLOWMERE_WINDOWS } from '../../../apps/worker/src/demo/sallowmere-windows.js';
@@ -38,6 +38,7 @@ export async function wallBars(): Promise<readonly BarRow[]> {
       const told = gl?.getExtension('WEBGL_debug_renderer_info');
       return gl ? String(gl.getParameter(told ? told.UNMASKED_RENDERER_WEBGL : gl.RENDERER)) : 'no WebGL';
     })()`);
+    const answers = await windowAnswers(keeper, windowId);
     const session = await page.context().newCDPSession(page);
     await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWER });
     const dragged = await framesOf(session, () => drag(page));
@@ -65,7 +66,19 @@ export async function wallBars(): Promise<readonly BarRow[]> {
             0.95,
           ).toFixed(1)} ms of the processor; ${renderer}`,
       );
+    const scripts = await scriptsOf(browser, keeper, mullion.origin);
+    console.log(
+      `scripts: ${scripts.firstKb.toFixed(1)} kB before the wall stands, ${scripts.allKb.toFixed(1)} kB with the glass; ` +
+        `first useful paint cold ${scripts.paintMs.toFixed(0)} ms`,
+    );
     return [
+      { what: 'scripts before the wall stands, gzipped, kB', measured: scripts.firstKb, most: 200 },
+      {
+        what: 'first useful paint, cold, slow line and processor, s',
+        measured: scripts.paintMs / 1000,
+        most: 2,
+      },
+      ...answers,
       { what: 'packed outline of 9,000 pieces, kB', measured: cold.value.length / 1000, most: 300 },
       { what: 'pieces in it', measured: pieces, least: 9000 },
       {
@@ -78,6 +91,76 @@ export async function wallBars(): Promise<readonly BarRow[]> {
     await browser.close();
     await mullion.stop();
   }
+}
+
+/** p95 of the window's answer over HTTP, as it is and on another day as known then. */
+async function windowAnswers(keeper: Keeper, windowId: string): Promise<readonly BarRow[]> {
+  const rows: BarRow[] = [];
+  for (const [what, query] of [
+    ['now', ''],
+    ['another day', '?at=2020-01-01'],
+    ['another day, as known then', `?at=2020-01-01&known=${new Date().toISOString()}`],
+  ] as const) {
+    const took: number[] = [];
+    for (let i = 0; i < 60; i++) {
+      const { tookMs } = await timed(() => keeper.bytes(`/v1/windows/${windowId}${query}`));
+      if (i >= 10) took.push(tookMs);
+    }
+    rows.push({
+      what: `answer of 150 panels, ${what}, p95, ms`,
+      measured: quantile(took, 0.95),
+      most: 50,
+    });
+  }
+  return rows;
+}
+
+/** 9 Mbit/s and 170 ms there and back, as a phone out of town has it. */
+const SLOW_LINE = {
+  offline: false,
+  latency: 170,
+  downloadThroughput: 9e6 / 8,
+  uploadThroughput: 3e6 / 8,
+};
+
+/**
+ * What comes as script for a cold wall, by its size on the line, and when the drawing is there to be
+ * read: the key with its counts stands beside it.
+ */
+async function scriptsOf(browser: Browser, keeper: Keeper, origin: string) {
+  const { page } = await openPage(browser, 'desk');
+  await keeper.enter(page.context());
+  const session = await page.context().newCDPSession(page);
+  await session.send('Network.enable');
+  await session.send('Network.emulateNetworkConditions', SLOW_LINE);
+  await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWER });
+  const bodies: { url: string; gzipBytes: number }[] = [];
+  page.on('response', (response) => {
+    if (!response.url().endsWith('.js')) return;
+    void response.body().then(
+      (body) => bodies.push({ url: response.url(), gzipBytes: gzipSync(body).length }),
+      () => undefined, // a page that was left
+    );
+  });
+  await page.addInitScript(`
+    new MutationObserver((_, watch) => {
+      if (!document.querySelector('.legend') || !document.querySelector('.sheet-map canvas')) return;
+      watch.disconnect();
+      requestAnimationFrame(() => requestAnimationFrame(() => { window.wallStoodMs = performance.now(); }));
+    }).observe(document, { childList: true, subtree: true });
+  `);
+  await page.goto(`${origin}/at/${MARK}`);
+  await page.waitForFunction('window.wallStoodMs !== undefined', undefined, { timeout: 60_000 });
+  const paintMs = await page.evaluate<number>('window.wallStoodMs');
+  await page.waitForTimeout(3000);
+  const isGlass = ({ url }: { url: string }) =>
+    url.includes('glass-layers') || url.includes('service-worker');
+  const sum = (of: typeof bodies) =>
+    of.reduce((total, { gzipBytes }) => total + gzipBytes, 0) / 1000;
+  const allKb = sum(bodies);
+  const firstKb = sum(bodies.filter((one) => !isGlass(one)));
+  await page.context().close();
+  return { firstKb, allKb, paintMs };
 }
 
 async function drawWindow(keeper: Keeper): Promise<string> {
