@@ -194,7 +194,7 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
         startOpen={act !== null}
         drawing={
           <div className="wall-stage">
-            <div className="wall-sheets" data-two={besideDay === null ? 'no' : 'yes'}>
+            <div className="wall-sheets">
               {why ? (
                 <p role="alert" className="over-drawing refused on-ground">
                   {why}

@@ -178,7 +178,9 @@ export class WallMap {
     view.setResolution(1 / k);
   }
 
+  /** A step by keys: the link tells of it as of a move by hand. */
   zoom(factor: number): void {
+    this.#byHand = true;
     const view = this.map.getView();
     view.animate({ resolution: this.#resolution / factor, duration: 120 });
   }
