@@ -3,18 +3,9 @@ import { type Draft, draftOf, lineOf } from './draft.js';
 import { armsOf, freePart, type LoosenedDraft } from './junction-arms.js';
 import type { Place } from './junctions.js';
 import { runOnAll, withRunOns } from './loosen.js';
+import { contractShort, lengthMm, type Part } from './one-joint.js';
 import { SegmentBins } from './segment-bins.js';
 import type { PointTargets } from './settle.js';
-
-/** Two meetings on one lead are one joint when their branches need to move aside by no more than this. */
-const ONE_JOINT_MM = 2.8;
-
-interface Part {
-  from: number;
-  to: number;
-  line: Float64Array;
-  faceWidthMm: number;
-}
 
 export interface Arranged {
   /** Sides of its leads are not known yet (-1). */
@@ -165,84 +156,6 @@ function placeOn(line: Float64Array, x: number, y: number): number {
     }
   }
   return best;
-}
-
-function lengthMm(line: Float64Array): number {
-  let s = 0;
-  for (let k = 2; k < line.length; k += 2) {
-    s += Math.hypot(line[k]! - line[k - 2]!, line[k + 1]! - line[k - 1]!);
-  }
-  return s;
-}
-
-/** Sine of the steepest angle at which another part meets `wall` at `node`, at least a third. */
-function steepest(parts: readonly Part[], wall: Part, node: number): number {
-  const away = ({ line, from }: Part): [number, number] => {
-    const n = line.length;
-    const at = from === node;
-    const x0 = at ? line[0]! : line[n - 2]!;
-    const y0 = at ? line[1]! : line[n - 1]!;
-    // some 6 mm out, or the far end
-    const steps = Math.min(n / 2 - 1, 8);
-    const k = at ? 2 * steps : n - 2 - 2 * steps;
-    const dx = line[k]! - x0;
-    const dy = line[k + 1]! - y0;
-    const d = Math.max(1e-9, Math.hypot(dx, dy));
-    return [dx / d, dy / d];
-  };
-  const [ux, uy] = away(wall);
-  let most = 1 / 3;
-  for (const part of parts) {
-    if (part === wall || (part.from !== node && part.to !== node)) continue;
-    const [vx, vy] = away(part);
-    most = Math.max(most, Math.abs(ux * vy - uy * vx));
-  }
-  return most;
-}
-
-/** Joints closer than `ONE_JOINT_MM` along a lead become one, shortest wall first. Moves `nodes`. */
-function contractShort(parts: readonly Part[], nodes: number[]): Part[] {
-  let now = [...parts];
-  const lengths = new Map<Part, number>();
-  const lengthOfPart = (part: Part): number => {
-    const known = lengths.get(part);
-    if (known !== undefined) return known;
-    const length = lengthMm(part.line);
-    lengths.set(part, length);
-    return length;
-  };
-  for (;;) {
-    let shortest: Part | undefined;
-    let least = ONE_JOINT_MM;
-    for (const part of now) {
-      const length = lengthOfPart(part);
-      // no angle counts less than a third, so a longer one cannot be the least
-      if (length > 3 * ONE_JOINT_MM || length > 3.001 * least) continue;
-      // a branch at a small angle shifts its joint by more than it moves aside
-      const aside = (length * (steepest(now, part, part.from) + steepest(now, part, part.to))) / 2;
-      if (aside < least) {
-        least = aside;
-        shortest = part;
-      }
-    }
-    if (!shortest) return now;
-    const { from, to } = shortest;
-    now = now.filter((p) => p !== shortest);
-    if (from === to) continue;
-    const x = (nodes[2 * from]! + nodes[2 * to]!) / 2;
-    const y = (nodes[2 * from + 1]! + nodes[2 * to + 1]!) / 2;
-    nodes[2 * from] = x;
-    nodes[2 * from + 1] = y;
-    now = now.map((p) => {
-      if (p.from !== from && p.from !== to && p.to !== from && p.to !== to) return p;
-      const line = p.line.slice();
-      const starts = p.from === from || p.from === to;
-      const stops = p.to === from || p.to === to;
-      if (starts) line.set([x, y], 0);
-      if (stops) line.set([x, y], line.length - 2);
-      return { ...p, line, from: starts ? from : p.from, to: stops ? from : p.to };
-    });
-  }
 }
 
 /** Dissolves the nodes at which one lead only runs on. */

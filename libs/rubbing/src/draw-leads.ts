@@ -3,6 +3,7 @@ import { type DoubtfulPlace, type NetSketch, pointsOfFlat, type SketchLead } fro
 import { buildable } from './buildable.js';
 import { type Draft, type DraftLead, lineOf } from './draft.js';
 import { withoutBridges } from './draft-faces.js';
+import { facingPlaces } from './facing-ends.js';
 import { fitDraft } from './fit-draft.js';
 import { confidenceP, doubtsOf, leadFeatures } from './lead-confidence.js';
 import type { LeadEvidence } from './lead-evidence.js';
@@ -97,6 +98,7 @@ export function drawLeads(
         (xyMm): DoubtfulPlace => ({ xyMm, radiusMm: 10, reason: 'may-be-missing', leadId: null }),
       ),
       ...faintPlaces(draft, found, evidence),
+      ...facingPlaces(draft, evidence),
     ]),
   };
 }
