@@ -5,7 +5,7 @@ import { type Draft, type DraftLead, lengthOf, lineOf, pointOf } from './draft.j
 import type { LeadEvidence } from './lead-evidence.js';
 import { SegmentBins } from './segment-bins.js';
 
-/** Of 28 pairs of ends on 28 tuning rubbings the one with a lead between had 0.075, the others 0.004 at most. */
+/** Of 28 pairs of ends on tuning rubbings the one with a lead between had 0.075, the others 0.004 at most. */
 const LEAST_EVIDENCE = 0.03;
 /** The network's centre line is looked for so far beside the straight line. */
 const ASIDE_MM = 1.5;
