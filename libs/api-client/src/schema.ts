@@ -2535,7 +2535,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
                 /** @description version that the revision was made from, in quotes */
                 "If-Match"?: string;
@@ -6609,7 +6609,7 @@ export interface operations {
         parameters: {
             query?: never;
             header?: {
-                /** @description a retry with the same key is answered as the first time */
+                /** @description a retry with the same key within a year is answered as the first time */
                 "Idempotency-Key"?: string;
             };
             path: {
