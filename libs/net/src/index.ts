@@ -1,7 +1,15 @@
 /** Door of the lead net: build, check, number, measure, read, write, compare. */
 
 export { type BuildNetOptions, buildNet } from './build-net.js';
-export { intersectRings, positiveUnion, ringsAreaMm2, subtractRings, unionRings } from './clip.js';
+export {
+  brushedRings,
+  intersectRings,
+  lineInside,
+  positiveUnion,
+  ringsAreaMm2,
+  subtractRings,
+  unionRings,
+} from './clip.js';
 export { type BulgeVertex, bulgeVertices } from './curve/bulges.js';
 export {
   arcRadiusMm,
@@ -30,6 +38,7 @@ export {
   type CartoonRepair,
 } from './import/cartoon.js';
 export { readCartoon } from './import/read-cartoon.js';
+export { keyholeRing } from './keyhole.js';
 export { labelPoint } from './label-point.js';
 export { type LozengeGrid, lozengeSketch } from './lozenge-sketch.js';
 export * from './net.js';

@@ -50,6 +50,12 @@ export {
   unionAreaMm2,
 } from './measure.js';
 export {
+  type MeasuredPiece,
+  measurePerPiece,
+  type PieceShare,
+  pieceShareText,
+} from './measure-per-piece.js';
+export {
   OPERATION_GROUPS,
   OPERATIONS,
   type Operation,

@@ -22,6 +22,12 @@ export class PictureLayer extends Layer {
     });
   }
 
+  /** Shows only what lies between two shares of the screen's width. */
+  setPart([from, to]: readonly [number, number]): void {
+    this.#canvas.style.clipPath =
+      from <= 0 && to >= 1 ? '' : `inset(0 ${(1 - to) * 100}% 0 ${from * 100}%)`;
+  }
+
   override render(frame: FrameState): HTMLElement {
     const { pixelRatio, size, viewState } = frame;
     const widthPx = Math.round(size[0]! * pixelRatio);
