@@ -14,10 +14,7 @@ import { distanceMm, ringAreaMm2 } from './ring.js';
  *
  * @param outside of either direction @param holes inside of it, of either direction
  */
-export function keyholeRing(
-  outside: readonly XyMm[],
-  holes: readonly (readonly XyMm[])[],
-): XyMm[] {
+export function keyholeRing(outside: readonly XyMm[], holes: readonly (readonly XyMm[])[]): XyMm[] {
   let ring = ringAreaMm2(outside) < 0 ? outside.toReversed() : [...outside];
   const waiting = holes
     .filter((hole) => hole.length >= 3)

@@ -17,7 +17,13 @@ const pieces = [0, 100].map((x, i) => ({
 
 describe('a finding over two pieces', () => {
   it('is measured on each along a crack, and the stretches add up', () => {
-    const crack = { kind: 'line', xyMm: [[70, 50], [190, 50]] as XyMm[] } as const;
+    const crack = {
+      kind: 'line',
+      xyMm: [
+        [70, 50],
+        [190, 50],
+      ] as XyMm[],
+    } as const;
     const shares = measurePerPiece(crack, pieces);
     expect(shares.map(({ pieceId }) => pieceId)).toEqual(['2', '1']);
     expect(shares[0]!.lengthMm).toBeCloseTo(90, 3);
@@ -37,7 +43,14 @@ describe('a finding over two pieces', () => {
   });
 
   it('counts points where they lie', () => {
-    const pits = { kind: 'point', xyMm: [[10, 10], [20, 20], [150, 50]] as XyMm[] } as const;
+    const pits = {
+      kind: 'point',
+      xyMm: [
+        [10, 10],
+        [20, 20],
+        [150, 50],
+      ] as XyMm[],
+    } as const;
     expect(measurePerPiece(pits, pieces).map(pieceShareText)).toEqual(['1: 2 places', '2']);
   });
 

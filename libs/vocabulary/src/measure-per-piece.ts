@@ -103,5 +103,4 @@ function boxOf(points: readonly XyMm[]): Box {
   return box;
 }
 
-const doMeet = (a: Box, b: Box) =>
-  a[0] <= b[2] && b[0] <= a[2] && a[1] <= b[3] && b[1] <= a[3];
+const doMeet = (a: Box, b: Box) => a[0] <= b[2] && b[0] <= a[2] && a[1] <= b[3] && b[1] <= a[3];

@@ -1,24 +1,23 @@
 import type { LeadLook } from '../drawing/net-layers.js';
 import { sayMedia } from '../platform/api/media.js';
-import type { Placement } from '../platform/api/panels.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { Word } from '../platform/Word.js';
 import type { Bench } from './use-bench.js';
+import type { Stack } from './use-stack.js';
 
 /** What lies on the bench, as a sentence whose words can be chosen. */
 export function BenchSentence({
   bench,
-  placement,
+  stack,
   leads,
 }: {
   bench: Bench;
-  placement: Placement | null;
+  stack: Stack;
   leads: LeadLook;
 }) {
   const { panel, net, traced } = bench;
   const { words } = useHere();
-  const laid = panel.placements.map((candidate) => candidate.mediaId);
-  const named = panel.media.filter((media) => laid.includes(media.mediaId));
+  const named = stack.laid;
   return (
     <>
       {traced ? 'what was traced so far' : 'the lead drawing in '}
@@ -44,7 +43,7 @@ export function BenchSentence({
           , over{' '}
           <Word
             label="Picture under the drawing"
-            value={placement?.mediaId ?? 'none'}
+            value={stack.under?.mediaId ?? 'none'}
             options={[
               ...named.map((media) => [media.mediaId, sayMedia(media)] as const),
               ['none', 'no picture'],
@@ -55,7 +54,7 @@ export function BenchSentence({
           />
         </>
       ) : null}
-      , findings{' '}
+      {stack.under && stack.over ? `, and ${sayMedia(stack.over)} over it` : null}, findings{' '}
       <Word
         label="Findings"
         value={words.get('findings') ?? 'yes'}

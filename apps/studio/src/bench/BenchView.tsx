@@ -3,17 +3,11 @@ import { useEffect, useRef, useState } from 'react';
 import type { Net } from '#libs/net';
 import { BenchMap } from '../drawing/bench-map.js';
 import type { DrawnFinding } from '../drawing/findings-layer.js';
-import type { Homography } from '../drawing/homography.js';
 import { type NetLook, netPoints } from '../drawing/net-layers.js';
 import { boxOf } from '../drawing/plane.js';
-import { TilePyramid } from '../drawing/tile-pyramid.js';
+import type { StackedSheet } from '../drawing/sheet-stack.js';
 import type { Doubt } from './panel-record.js';
 import { ScaleBar } from './ScaleBar.js';
-
-export interface UnderPicture {
-  readonly mediaId: string;
-  readonly imageFromPanel: Homography;
-}
 
 /** The drawing of the bench on screen; whoever draws on it gets the map by `onMap`. */
 export function BenchView({
@@ -22,8 +16,8 @@ export function BenchView({
   doubts,
   findings,
   selectedFinding,
-  picture,
-  strength,
+  sheets,
+  why,
   focus,
   label,
   onMap,
@@ -36,8 +30,10 @@ export function BenchView({
   doubts: readonly Doubt[];
   findings: readonly DrawnFinding[];
   selectedFinding: string | null;
-  picture: UnderPicture | null;
-  strength: number;
+  /** pictures under the drawing, from below */
+  sheets: readonly StackedSheet[];
+  /** why a picture that should be seen is not */
+  why: string | undefined;
   /** piece or place to bring into view, in panel mm; null: the whole panel */
   focus: { readonly key: string; readonly points: readonly (readonly [number, number])[] } | null;
   label: string;
@@ -50,7 +46,6 @@ export function BenchView({
   const [map, setMap] = useState<BenchMap | null>(null);
   const [hovered, setHovered] = useState<string | null>(null);
   const [resolution, setResolution] = useState(1);
-  const [why, setWhy] = useState<string>();
   const handlers = useRef({ onMap, onPiece, onFinding, onFar });
   useEffect(() => {
     handlers.current = { onMap, onPiece, onFinding, onFar };
@@ -105,41 +100,14 @@ export function BenchView({
     // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [map, focusKey]);
 
-  const mediaId = picture?.mediaId ?? null;
-  const homography = picture?.imageFromPanel.join(' ') ?? '';
   useEffect(() => {
-    if (!map) return;
-    const leaving = new AbortController();
-    if (mediaId === null || !picture) {
-      map.setPicture(null, null);
-      return;
-    }
-    const open = async () => {
-      try {
-        const pyramid = await TilePyramid.open(mediaId, leaving.signal);
-        map.setPicture(pyramid, picture.imageFromPanel);
-        map.setPictureStrength(strength);
-        setWhy(undefined);
-      } catch (error) {
-        if (!leaving.signal.aborted) setWhy(error instanceof Error ? error.message : String(error));
-      }
-    };
-    void open();
-    return () => {
-      leaving.abort();
-    };
-    // The strength has an effect of its own; the homography is compared by its text.
-    // eslint-disable-next-line react-hooks/exhaustive-deps
-  }, [map, mediaId, homography]);
-
-  useEffect(() => {
-    map?.setPictureStrength(strength);
-  }, [map, strength]);
+    map?.setSheets(sheets);
+  }, [map, sheets]);
 
   return (
     <>
       <div ref={target} className="plane" tabIndex={0} role="application" aria-label={label} />
-      {why !== undefined && mediaId !== null ? (
+      {why !== undefined ? (
         <p className="over-drawing" role="status">
           {why}
         </p>

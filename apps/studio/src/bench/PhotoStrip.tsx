@@ -1,26 +1,27 @@
 import { entryName } from '#libs/ledger';
-import { PictureStrength } from '../drawing/PictureStrength.js';
 import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
+import { SheetControls } from './SheetControls.js';
 import type { Bench } from './use-bench.js';
+import type { Stack } from './use-stack.js';
 
-/** The pictures of the panel: choose the one that lies under the drawing, and how strongly it shines. */
+/** The pictures of the panel as a stack: one lies under the drawing, another may be laid over it. */
 export function PhotoStrip({
   bench,
-  chosen,
-  strength,
+  stack,
   busy,
 }: {
   bench: Bench;
-  chosen: string | null;
-  strength: number;
+  stack: Stack;
   /** something is being drawn: a small screen has no room for the strip */
   busy: boolean;
 }) {
   const { panel } = bench;
+  const chosen = stack.under?.mediaId ?? null;
+  const over = stack.over?.mediaId ?? null;
   const pictures = panel.media.filter((media) => media.kind !== 'document');
   const laid = new Set(panel.placements.map((placement) => placement.mediaId));
   return (
@@ -51,16 +52,31 @@ export function PhotoStrip({
           return (
             <li key={media.mediaId}>
               {laid.has(media.mediaId) ? (
-                <button
-                  type="button"
-                  className="frame"
-                  aria-pressed={media.mediaId === chosen}
-                  onClick={() => {
-                    setWords({ photo: media.mediaId === chosen ? 'none' : media.mediaId });
-                  }}
-                >
-                  {face}
-                </button>
+                <>
+                  <button
+                    type="button"
+                    className="frame"
+                    aria-pressed={media.mediaId === chosen}
+                    onClick={() => {
+                      setWords({ photo: media.mediaId === chosen ? 'none' : media.mediaId });
+                    }}
+                  >
+                    {face}
+                  </button>
+                  {chosen === null || media.mediaId === chosen ? null : (
+                    <button
+                      type="button"
+                      className="frame lay-over"
+                      aria-pressed={media.mediaId === over}
+                      aria-label={`${words}: lay it over the other`}
+                      onClick={() => {
+                        setWords({ over: media.mediaId === over ? null : media.mediaId });
+                      }}
+                    >
+                      {media.mediaId === over ? 'lies over it' : 'lay over'}
+                    </button>
+                  )}
+                </>
               ) : media.withdrawn ? (
                 <div className="frame">{face}</div>
               ) : (
@@ -77,7 +93,7 @@ export function PhotoStrip({
           </Go>
         </li>
       </ul>
-      {chosen === null ? null : <PictureStrength strength={strength} />}
+      <SheetControls stack={stack} />
       {pictures
         .filter(({ mediaId }) => mediaId === chosen)
         .map(({ mediaId, siteId, entrySeq }) => (

@@ -15,6 +15,8 @@ export interface Bench {
   /** the newest drawing, or what was traced so far */
   readonly net: Net;
   readonly traced: boolean;
+  /** asks for the findings only */
+  readonly findingsAgain: () => void;
   readonly again: () => void;
 }
 
@@ -52,6 +54,7 @@ export function useBench(panelId: string): { bench?: Bench; why?: string; again:
       nets: nets.value,
       net: net.value ?? sketchOfTraced(panel.value, pieces.value),
       traced: net.value === undefined,
+      findingsAgain: findings.again,
       again,
     },
   };

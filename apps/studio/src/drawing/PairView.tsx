@@ -1,6 +1,7 @@
 import './drawing.css';
 import { useEffect, useRef, useState } from 'react';
 import { ScaleBar } from '../bench/ScaleBar.js';
+import { DividingLine } from './DividingLine.js';
 import { PairMap, type PairPlan, type PairSeen, type PairSide, type PairWay } from './pair-map.js';
 
 const firstSwipe = 50;
@@ -90,21 +91,7 @@ export function PairView({
       {way === 'swipe' ? (
         <>
           <span className="pair-name right">{names[1]}</span>
-          <span className="pair-line" style={{ left: `${swipe}%` }} aria-hidden="true" />
-          <label className="pair-swipe">
-            <span className="unseen">
-              Dividing line: {names[0]} left of it, {names[1]} right
-            </span>
-            <input
-              type="range"
-              min="0"
-              max="100"
-              value={swipe}
-              onChange={(event) => {
-                setSwipe(Number(event.target.value));
-              }}
-            />
-          </label>
+          <DividingLine percent={swipe} names={names} onPercent={setSwipe} />
         </>
       ) : null}
       {withScale ? <ScaleBar resolutionMmPerPx={resolution} /> : null}

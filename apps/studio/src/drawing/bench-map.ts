@@ -1,18 +1,15 @@
 /**
- * The bench: one drawing in panel millimetres. From below: a picture, the lead drawing, the findings,
+ * The bench: one drawing in panel millimetres. From below: pictures, the lead drawing, the findings,
  * what is being drawn. Holds the map's objects; the screen tells it what to show.
  */
 import type OlMap from 'ol/Map.js';
 import type { Net } from '#libs/net';
 import { type DrawnFinding, FindingsLayer } from './findings-layer.js';
-import type { Homography } from './homography.js';
 import { pieceAt } from './net-geometry.js';
 import { NetLayers, type NetLook } from './net-layers.js';
-import { PictureLayer } from './picture-layer.js';
 import { type Box, boxOf, fromMap, type Xy } from './plane.js';
 import { type Air, makePlaneMap, showBox } from './plane-map.js';
-import { type SketchPlan, SketchTool } from './sketch-tool.js';
-import type { TilePyramid } from './tile-pyramid.js';
+import { SheetStack, type StackedSheet } from './sheet-stack.js';
 
 export interface BenchEvents {
   readonly onPiece: (pieceId: string | null) => void;
@@ -31,14 +28,15 @@ export class BenchMap {
   readonly #events: BenchEvents;
   readonly #net = new NetLayers();
   readonly #findings = new FindingsLayer();
+  readonly #sheets: SheetStack;
   #shown: Net | null = null;
-  #picture: PictureLayer | null = null;
-  #sketch: SketchTool | null = null;
+  #isDrawnOn = false;
   #wholeResolution = Infinity;
 
   constructor(target: HTMLElement, events: BenchEvents) {
     this.#events = events;
     this.map = makePlaneMap(target, { minResolution: 0.012, maxResolution: 8 });
+    this.#sheets = new SheetStack(this.map);
     this.#net.layers.forEach((layer, index) => {
       layer.setZIndex(index < 3 ? 2 : 4);
       this.map.addLayer(layer);
@@ -46,7 +44,7 @@ export class BenchMap {
     this.#findings.layer.setZIndex(3);
     this.map.addLayer(this.#findings.layer);
     this.map.on('click', (event) => {
-      if (this.#sketch) return;
+      if (this.#isDrawnOn) return;
       const finding = this.map.forEachFeatureAtPixel(
         event.pixel,
         (feature) => (feature.get('finding') as DrawnFinding | undefined)?.findingId,
@@ -70,7 +68,7 @@ export class BenchMap {
     tell();
     this.map.on('moveend', () => {
       const now = this.map.getView().getResolution() ?? 1;
-      if (!this.#sketch && now > this.#wholeResolution * farTimes) this.#events.onFar();
+      if (!this.#isDrawnOn && now > this.#wholeResolution * farTimes) this.#events.onFar();
     });
   }
 
@@ -92,20 +90,9 @@ export class BenchMap {
     this.#findings.select(selected);
   }
 
-  setPicture(pyramid: TilePyramid | null, imageFromPanel: Homography | null): void {
-    if (this.#picture) {
-      this.map.removeLayer(this.#picture);
-      this.#picture.dispose();
-      this.#picture = null;
-    }
-    if (!pyramid || !imageFromPanel) return;
-    this.#picture = new PictureLayer(pyramid, imageFromPanel);
-    this.#picture.setZIndex(1);
-    this.map.addLayer(this.#picture);
-  }
-
-  setPictureStrength(opacity: number): void {
-    this.#picture?.setOpacity(opacity);
+  /** @param sheets from below */
+  setSheets(sheets: readonly StackedSheet[]): void {
+    this.#sheets.set(sheets);
   }
 
   /** Brings the whole panel into view. */
@@ -145,20 +132,13 @@ export class BenchMap {
     );
   }
 
-  startSketch(plan: SketchPlan): SketchTool {
-    this.stopSketch();
-    this.#sketch = new SketchTool(this.map, plan);
-    return this.#sketch;
-  }
-
-  stopSketch(): void {
-    this.#sketch?.dispose();
-    this.#sketch = null;
+  /** While something is drawn, taps belong to the drawing hand and the panel is not left. */
+  setDrawnOn(isDrawnOn: boolean): void {
+    this.#isDrawnOn = isDrawnOn;
   }
 
   dispose(): void {
-    this.stopSketch();
-    this.#picture?.dispose();
+    this.#sheets.set([]);
     this.map.setTarget(undefined);
     this.map.dispose();
   }

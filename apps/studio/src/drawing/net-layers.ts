@@ -26,6 +26,8 @@ export interface NetLook {
   readonly traced: boolean;
   readonly numbers: boolean;
   readonly selected: string | null;
+  /** pieces chosen beside it */
+  readonly chosen: ReadonlySet<string>;
   readonly hovered: string | null;
   readonly doubts: boolean;
   readonly doubt: string | null;
@@ -37,6 +39,7 @@ export const plainLook: NetLook = {
   traced: false,
   numbers: true,
   selected: null,
+  chosen: new Set(),
   hovered: null,
   doubts: false,
   doubt: null,
@@ -102,14 +105,14 @@ export class NetLayers {
 
   #pieceStyle(feature: FeatureLike): Style[] {
     const piece = feature.get('piece') as NetPiece;
-    const { glass, selected, hovered } = this.#look;
+    const { glass, selected, chosen, hovered } = this.#look;
     const tone = glassTones[(piece.number * 5 + (piece.part?.length ?? 0)) % glassTones.length]!;
     const lit = piece.pieceId === hovered ? 0.16 : 0;
     const styles = [
       new Style({ fill: new Fill({ color: withAlpha(tone, Math.max(0.001, glass * 0.96)) }) }),
     ];
     if (lit > 0) styles.push(new Style({ fill: new Fill({ color: withAlpha(stain, lit) }) }));
-    if (piece.pieceId === selected)
+    if (piece.pieceId === selected || chosen.has(piece.pieceId))
       styles.push(new Style({ fill: new Fill({ color: withAlpha(stain, 0.3) }) }));
     return styles;
   }

@@ -1,5 +1,6 @@
-import { useState } from 'react';
+import { useMemo, useState } from 'react';
 import { entryName } from '#libs/ledger';
+import { measurePerPiece, type PieceShare, pieceShareText } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
 import { Proven } from '../ledger/Proven.js';
 import { type Finding, withdrawFinding } from '../platform/api/findings.js';
@@ -17,18 +18,36 @@ export function FindingsPaper({
   piece,
   selected,
   onSelect,
+  onCopy,
 }: {
   bench: Bench;
   /** number of the piece that is looked at; null: the whole panel */
   piece: string | null;
   selected: string | null;
   onSelect: (findingId: string | null) => void;
+  /** the same on other pieces */
+  onCopy: (finding: Finding) => void;
 }) {
-  const { panel, terms } = bench;
-  const here = bench.findings.filter(
-    (finding) =>
-      finding.state === 'recorded' &&
-      (piece === null || finding.inPanel === piece || finding.findingId === selected),
+  const { panel, terms, net } = bench;
+  const recorded = bench.findings.filter(({ state }) => state === 'recorded');
+  // One that spans pieces is listed with each of them.
+  const shares = useMemo(
+    () =>
+      new Map(
+        recorded.map(({ findingId, geometry }) => [
+          findingId,
+          measurePerPiece(geometry, net.pieces),
+        ]),
+      ),
+    // The list is made afresh on every render; its findings are those of the bench.
+    [bench.findings, net],
+  );
+  const here = recorded.filter(
+    ({ inPanel, findingId }) =>
+      piece === null ||
+      inPanel === piece ||
+      findingId === selected ||
+      shares.get(findingId)?.some(({ pieceId }) => pieceId === piece),
   );
   const mark = piece === null ? panel.fullMark : `${panel.fullMark}.${piece}`;
   return (
@@ -46,6 +65,7 @@ export function FindingsPaper({
               type="button"
               className="word"
               aria-expanded={finding.findingId === selected}
+              aria-label={nameOf(terms, finding, shares.get(finding.findingId) ?? [])}
               onClick={() => {
                 onSelect(finding.findingId === selected ? null : finding.findingId);
               }}
@@ -64,6 +84,8 @@ export function FindingsPaper({
             key={finding.findingId}
             finding={finding}
             bench={bench}
+            shares={shares.get(finding.findingId) ?? []}
+            onCopy={onCopy}
             onGone={() => {
               onSelect(null);
             }}
@@ -78,13 +100,33 @@ export function FindingsPaper({
   );
 }
 
+/** Name of a drawn thing for who cannot see it: 'crack in 26, 61 mm, seen on the inside'. */
+function nameOf(
+  terms: Bench['terms'],
+  { term, inPanel, measureText, face }: Finding,
+  shares: readonly PieceShare[],
+): string {
+  const where =
+    shares.length > 1
+      ? ` in ${shares.map(({ pieceId }) => pieceId).join(', ')}`
+      : inPanel === null
+        ? ''
+        : ` in ${inPanel}`;
+  const size = measureText === '' ? '' : `, ${measureText}`;
+  return `${termWords(terms, term)}${where}${size}, seen on the ${face}`;
+}
+
 function FindingDetail({
   finding,
   bench,
+  shares,
+  onCopy,
   onGone,
 }: {
   finding: Finding;
   bench: Bench;
+  shares: readonly PieceShare[];
+  onCopy: (finding: Finding) => void;
   onGone: () => void;
 }) {
   const [withdrawing, setWithdrawing] = useState(false);
@@ -97,6 +139,7 @@ function FindingDetail({
         Seen on the {finding.face}
         {finding.happened ? `, ${finding.happened}` : ''}.
       </p>
+      {shares.length > 1 ? <p>On each piece: {shares.map(pieceShareText).join('; ')}.</p> : null}
       <p className="kept">
         In the archive, {entryName(finding.entrySeq)}.{' '}
         <Proven line={bench.panel.siteId} place={finding.entrySeq} />
@@ -142,7 +185,7 @@ function FindingDetail({
           <Refusal why={why} />
         </form>
       ) : (
-        <p className="row">
+        <p className="row also">
           <button
             type="button"
             className="word"
@@ -152,6 +195,18 @@ function FindingDetail({
           >
             withdraw this finding
           </button>
+          {shares.length > 0 ? (
+            <button
+              type="button"
+              className="word"
+              aria-keyshortcuts="C"
+              onClick={() => {
+                onCopy(finding);
+              }}
+            >
+              the same on other pieces
+            </button>
+          ) : null}
         </p>
       )}
     </div>

@@ -1,4 +1,4 @@
-import { type SubmitEvent, useState } from 'react';
+import { useState } from 'react';
 import type { TermSign } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
 import type { BenchMap } from '../drawing/bench-map.js';
@@ -11,37 +11,49 @@ import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayAreaMm2 } from '../platform/say-number.js';
 import { useAct } from '../platform/use-act.js';
+import { type FindingDraft, geometriesOf } from './finding-draft.js';
+import type { HandSettings } from './sketch-tool.js';
 import { useSketch } from './use-sketch.js';
 
 const sign: TermSign = { colour: 'orange', area: 'dots' };
+/** Outlines of provisional pieces meet: no pull, since there is no drawing to be pulled to. */
+const hand: HandSettings = { areaWay: 'lasso', brushMm: 8, isTaken: false, snapMm: 0 };
 
 /** A provisional piece: traced over the picture before there is a signed drawing. */
 export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null }) {
   const { panel } = bench;
   const [number, setNumber] = useState('');
   const [shows, setShows] = useState('');
-  const sketch = useSketch(map, 'area', sign);
   const { busy, why, run } = useAct();
-  const keep = (event: SubmitEvent) => {
-    event.preventDefault();
+  const keep = (draft: FindingDraft) => {
+    const [drawn] = geometriesOf(draft);
     const typed = readNumber(number);
-    void run(async () => {
-      await tracePiece(panel.panelId, {
-        ringMm: sketch.xyMm.map(([x, y]) => [
-          Math.round(x * 1000) / 1000,
-          Math.round(y * 1000) / 1000,
-        ]),
-        ...(typed === undefined ? {} : { number: typed }),
-        ...(shows === '' ? {} : { shows }),
+    if (drawn && !busy)
+      void run(async () => {
+        await tracePiece(panel.panelId, {
+          ringMm: drawn.xyMm.map(([x, y]): [number, number] => [x, y]),
+          ...(typed === undefined ? {} : { number: typed }),
+          ...(shows === '' ? {} : { shows }),
+        });
+        sketch.clear();
+        setNumber('');
+        setShows('');
+        bench.again();
       });
-      sketch.clear();
-      setNumber('');
-      setShows('');
-      bench.again();
-    });
+    // Until the archive has it, it stays on the drawing.
+    return 'still drawn' as const;
   };
+  const sketch = useSketch(map, bench.net, 'area', sign, hand, keep);
+  const [drawn] = geometriesOf(sketch.draft);
+  const ring = drawn?.xyMm ?? [];
   return (
-    <form className="paper stack" onSubmit={keep}>
+    <form
+      className="paper stack"
+      onSubmit={(event) => {
+        event.preventDefault();
+        sketch.record();
+      }}
+    >
       <div>
         <h2>Trace a piece</h2>
         <p className="sub">
@@ -50,10 +62,10 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
         </p>
       </div>
       <p className="hint">
-        Tap along the leads round the piece; tap the first point again to close.
+        Tap along the leads round the piece and tap the first point again, or draw round it.
       </p>
       <output className="live" aria-live="polite">
-        {sketch.xyMm.length < 3 ? `${sketch.xyMm.length} points` : sayAreaMm2(areaOf(sketch.xyMm))}
+        {ring.length < 3 ? `${sketch.draft.xyMm.length} points` : sayAreaMm2(areaOf(ring))}
       </output>
       <div className="two">
         <NumberField label="Number" value={number} onValue={setNumber} hint="empty: the next one" />
@@ -71,7 +83,7 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
       </div>
       <Refusal why={why} />
       <div className="row">
-        <button type="submit" disabled={busy || sketch.xyMm.length < 3}>
+        <button type="submit" disabled={busy || ring.length < 3}>
           Keep this piece
         </button>
         <button type="button" className="quiet" onClick={sketch.takeBack}>

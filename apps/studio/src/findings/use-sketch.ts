@@ -1,47 +1,75 @@
-import { useEffect, useRef, useState } from 'react';
+import { useCallback, useEffect, useRef, useState } from 'react';
+import type { Net } from '#libs/net';
 import type { TermSign } from '#libs/vocabulary';
 import type { BenchMap } from '../drawing/bench-map.js';
+import { glassSnap } from '../drawing/glass-snap.js';
+import { pieceAt } from '../drawing/net-geometry.js';
 import type { Xy } from '../drawing/plane.js';
-import type { SketchTool } from '../drawing/sketch-tool.js';
+import { type DraftKind, type FindingDraft, nothingDrawn } from './finding-draft.js';
+import { type HandSettings, type SketchPlan, SketchTool } from './sketch-tool.js';
 
 export interface Sketching {
-  readonly xyMm: readonly Xy[];
-  readonly ended: boolean;
+  readonly draft: FindingDraft;
   readonly takeBack: () => void;
   readonly end: () => void;
   readonly clear: () => void;
+  readonly addPoint: (xyMm: Xy) => void;
+  /** hands the drawing over to `onRecord` and begins afresh; false when there is too little */
+  readonly record: () => boolean;
 }
 
-/** Draws on the bench while the component that uses it is on screen; keep `sign` stable. */
+/**
+ * Draws on the bench while the component that uses it is on screen; keep `sign` stable.
+ * @param kind null: nothing is drawn
+ */
 export function useSketch(
   map: BenchMap | null,
-  kind: 'point' | 'line' | 'area' | null,
+  net: Net,
+  kind: DraftKind | null,
   sign: TermSign,
+  hand: HandSettings,
+  onRecord: SketchPlan['onRecord'],
 ): Sketching {
-  const [state, setState] = useState<{ xyMm: readonly Xy[]; ended: boolean }>({
-    xyMm: [],
-    ended: false,
-  });
+  const [draft, setDraft] = useState<FindingDraft>(() => nothingDrawn(kind ?? 'point'));
   const tool = useRef<SketchTool>(null);
+  const now = useRef({ hand, onRecord });
+  useEffect(() => {
+    now.current = { hand, onRecord };
+    tool.current?.setHand(hand);
+  });
   useEffect(() => {
     if (!map || kind === null) return;
-    tool.current = map.startSketch({
-      kind,
-      sign,
-      onChange: (xyMm, ended) => {
-        setState({ xyMm, ended });
+    const made = new SketchTool(
+      map.map,
+      {
+        kind,
+        sign,
+        snap: glassSnap(net),
+        glassAt: (xyMm) => {
+          const piece = pieceAt(net, xyMm);
+          if (!piece) return null;
+          return piece.sightRingsMm.length > 0 ? piece.sightRingsMm : [piece.centreRingMm];
+        },
+        onChange: setDraft,
+        onRecord: (drawn) => now.current.onRecord(drawn),
       },
-    });
+      now.current.hand,
+    );
+    tool.current = made;
+    map.setDrawnOn(true);
     return () => {
       tool.current = null;
-      map.stopSketch();
-      setState({ xyMm: [], ended: false });
+      map.setDrawnOn(false);
+      made.dispose();
+      setDraft(nothingDrawn(kind));
     };
-  }, [map, kind, sign]);
+  }, [map, net, kind, sign]);
   return {
-    ...state,
-    takeBack: () => tool.current?.takeBack(),
-    end: () => tool.current?.end(),
-    clear: () => tool.current?.clear(),
+    draft,
+    takeBack: useCallback(() => tool.current?.takeBack(), []),
+    end: useCallback(() => tool.current?.end(), []),
+    clear: useCallback(() => tool.current?.clear(), []),
+    addPoint: useCallback((xyMm: Xy) => tool.current?.addPoint(xyMm), []),
+    record: useCallback(() => tool.current?.record() ?? false, []),
   };
 }

@@ -29,6 +29,7 @@ export interface Finding {
   readonly authorId?: string;
   readonly happened: string | null;
   readonly note: string | null;
+  readonly recordedAt: string;
   readonly state: 'recorded' | 'superseded' | 'withdrawn';
   readonly entrySeq: number;
   readonly version: number;
@@ -36,6 +37,8 @@ export interface Finding {
 
 export interface FindingBody {
   readonly term: string;
+  /** left out: found from the geometry */
+  readonly inPanel?: string;
   readonly geometry: { kind: GeometryKind; xyMm: [number, number][] };
   readonly face: 'inside' | 'outside';
   readonly layer?: 'front' | 'back';
@@ -59,8 +62,19 @@ export const readFindings = async (
     ),
   )) as unknown as readonly Finding[];
 
-export const recordFinding = (panelId: string, body: FindingBody): Promise<unknown> =>
-  taken(client.POST('/v1/panels/{panelId}/findings', { params: { path: { panelId } }, body }));
+/** @param key the same one again does not record it twice */
+export const recordFinding = async (
+  panelId: string,
+  body: FindingBody,
+  key: string,
+): Promise<Finding> =>
+  (await taken(
+    client.POST('/v1/panels/{panelId}/findings', {
+      params: { path: { panelId } },
+      body,
+      headers: { 'Idempotency-Key': key },
+    }),
+  )) as unknown as Finding;
 
 export const withdrawFinding = (
   findingId: string,

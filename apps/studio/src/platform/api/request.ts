@@ -49,7 +49,7 @@ client.use({
   },
   onRequest({ request }) {
     const isWrite = request.method === 'POST' || request.method === 'PUT';
-    // What waits on a phone has a key of its own, so that it is written once however often it is sent.
+    // What waits on a device has a key of its own, so that it is written once however often it is sent.
     if (isWrite && !request.headers.has('Idempotency-Key'))
       request.headers.set('Idempotency-Key', newId());
     if (request.method === 'GET' || request.headers.has('Content-Type')) return request;

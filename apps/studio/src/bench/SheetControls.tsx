@@ -1,0 +1,62 @@
+import { PictureStrength } from '../drawing/PictureStrength.js';
+import { sayMedia } from '../platform/api/media.js';
+import { Hold } from '../platform/Hold.js';
+import { setWords } from '../platform/navigate.js';
+import { OneOf } from '../platform/OneOf.js';
+import { sayRatio } from '../platform/say-number.js';
+import { LampClock } from './LampClock.js';
+import { sheetWays } from './sheets.js';
+import type { Stack } from './use-stack.js';
+
+/** How the sheets are held against each other, how strongly they shine, where the lamp stands. */
+export function SheetControls({ stack }: { stack: Stack }) {
+  const { under, over, way, ratio, lamps } = stack;
+  const shown = [over, under].find((media) => media?.light?.kind === 'raking') ?? null;
+  return (
+    <div className="sheet-controls">
+      {under || over ? <PictureStrength strength={stack.strength} /> : null}
+      {under && over ? (
+        <div className="sheet-pair" role="group" aria-label="Two sheets">
+          <OneOf
+            legend="Two sheets"
+            options={sheetWays}
+            value={way}
+            onValue={(value) => {
+              setWords({ way: value });
+            }}
+          />
+          {way === 'fade' ? (
+            <label className="strength">
+              {sayMedia(over)} at {sayRatio(ratio)}
+              <input
+                type="range"
+                min="0"
+                max="100"
+                step="5"
+                value={Math.round(ratio * 100)}
+                onChange={(event) => {
+                  setWords({ by: event.target.value });
+                }}
+              />
+            </label>
+          ) : null}
+          <Hold onHold={stack.hold}>
+            hold: the other one <kbd aria-hidden="true">B</kbd>
+          </Hold>
+          <button
+            type="button"
+            className="quiet"
+            onClick={() => {
+              setWords({ over: null, way: null, by: null });
+            }}
+          >
+            only one sheet
+          </button>
+        </div>
+      ) : null}
+      {lamps.length > 0 ? (
+        <LampClock lamps={lamps} shown={shown?.mediaId ?? null} onLamp={stack.relight} />
+      ) : null}
+    </div>
+  );
+}

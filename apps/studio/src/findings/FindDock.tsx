@@ -1,0 +1,161 @@
+import './findings.css';
+import { Fragment } from 'react';
+import { Swatch } from './Swatch.js';
+import { type AreaWay, areaWays } from './sketch-tool.js';
+import type { FindingHand } from './use-finding.js';
+
+const wayWords: Readonly<Record<AreaWay, string>> = {
+  lasso: 'lasso',
+  brush: 'brush',
+  piece: 'whole piece',
+};
+
+export const BRUSH_MM = { least: 1, most: 60 } as const;
+
+/** What the hand needs while it draws, over the foot of the drawing; each act with its key. */
+export function FindDock({
+  finding,
+  onUndo,
+  onDone,
+}: {
+  finding: FindingHand;
+  onUndo: () => void;
+  onDone: () => void;
+}) {
+  const { term, kind, hand, setHand, sketch, words, canRecord, state } = finding;
+  if (!term) return null;
+  const last = state.acts.at(-1);
+  const waiting = state.items.filter(
+    (item) => item.state === 'waiting' || item.state === 'sending',
+  );
+  const refused = state.items.filter((item) => item.state === 'refused');
+  return (
+    <div className="find-dock" role="group" aria-label={`Drawing: ${term.label}`}>
+      <p className="find-said">
+        <Swatch term={term} kind={kind} />
+        <b>{term.label}</b>
+        <output aria-live="polite">{words}</output>
+        {waiting.length > 0 ? (
+          <span className="find-waiting">
+            {waiting.length === 1 ? 'one is' : `${waiting.length} are`} on the way
+          </span>
+        ) : null}
+      </p>
+      {state.why === null ? null : (
+        <p className="refused on-ground find-why" role="alert">
+          {state.why}{' '}
+          {waiting.length > 0 ? (
+            <button
+              type="button"
+              className="word"
+              onClick={() => {
+                void finding.desk.send();
+              }}
+            >
+              send again
+            </button>
+          ) : null}
+          {refused.map(({ key }) => (
+            <button
+              key={key}
+              type="button"
+              className="word"
+              onClick={() => {
+                finding.desk.drop(key);
+              }}
+            >
+              forget the one that was refused
+            </button>
+          ))}
+        </p>
+      )}
+      <div className="find-acts" role="toolbar" aria-label="Drawing hand">
+        <button
+          type="button"
+          aria-keyshortcuts="Enter"
+          disabled={!canRecord}
+          onClick={sketch.record}
+        >
+          record, go on <kbd aria-hidden="true">Enter</kbd>
+        </button>
+        {kind === 'area' ? (
+          <Fragment>
+            {areaWays.map((way) => (
+              <button
+                key={way}
+                type="button"
+                className="quiet"
+                aria-pressed={hand.areaWay === way}
+                onClick={() => {
+                  setHand({ areaWay: way });
+                }}
+              >
+                {wayWords[way]}
+                {hand.areaWay === way ? <kbd aria-hidden="true">A</kbd> : null}
+              </button>
+            ))}
+            <button
+              type="button"
+              className="quiet"
+              aria-pressed={hand.isTaken}
+              aria-keyshortcuts="X"
+              onClick={() => {
+                setHand({ isTaken: !hand.isTaken });
+              }}
+            >
+              take away <kbd aria-hidden="true">X</kbd>
+            </button>
+            {hand.areaWay === 'brush' ? (
+              <label className="find-brush">
+                brush {hand.brushMm} mm
+                <input
+                  type="range"
+                  min={BRUSH_MM.least}
+                  max={BRUSH_MM.most}
+                  step="1"
+                  value={hand.brushMm}
+                  onChange={(event) => {
+                    setHand({ brushMm: Number(event.target.value) });
+                  }}
+                />
+              </label>
+            ) : null}
+          </Fragment>
+        ) : null}
+        <button
+          type="button"
+          className="quiet"
+          aria-pressed={hand.snapMm > 0}
+          aria-keyshortcuts="N"
+          title="Pulls points to joints and to the edges of the glass; hold Alt to draw free"
+          onClick={() => {
+            setHand({ snapMm: hand.snapMm > 0 ? 0 : 3 });
+          }}
+        >
+          pull to edges <kbd aria-hidden="true">N</kbd>
+        </button>
+        <button
+          type="button"
+          className="quiet"
+          aria-keyshortcuts="Backspace"
+          disabled={words === 'nothing drawn yet'}
+          onClick={sketch.takeBack}
+        >
+          one step back
+        </button>
+        <button
+          type="button"
+          className="quiet"
+          aria-keyshortcuts="U"
+          disabled={!last}
+          onClick={onUndo}
+        >
+          {last ? `take back: ${last.words}` : 'take back'} <kbd aria-hidden="true">U</kbd>
+        </button>
+        <button type="button" className="quiet" aria-keyshortcuts="Escape" onClick={onDone}>
+          done <kbd aria-hidden="true">Esc</kbd>
+        </button>
+      </div>
+    </div>
+  );
+}
