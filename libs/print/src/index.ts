@@ -1,4 +1,7 @@
 /** Door of print: lead drawings at 1:1 and records, as PDF. */
+export type { Label } from './labels/draw-label.js';
+export { LABEL_MM, type LabelStock, planLabels, ROLL_WIDTH_MM } from './labels/label-stock.js';
+export { type LabelsPdfOptions, labelsPdf } from './labels/labels-pdf.js';
 export { type NetPdfOptions, netPdf } from './net-pdf.js';
 export { PAPER_MM, type PaperName } from './paper.js';
 export { type PatternPdfOptions, patternPdf } from './pattern-pdf.js';

@@ -1,12 +1,14 @@
 /** An archive with one panel whose lead drawing was put in by the API, for tests that begin at the bench. */
 import type { BrowserContext, Page } from 'playwright-core';
 import type { NetSketch } from '#libs/net';
-import { firstKeeper } from './keeper.js';
+import { firstKeeper, type Keeper } from './keeper.js';
 import type { RunningMullion } from './running-mullion.js';
 
 export interface DrawnPanel {
   readonly panelId: string;
   readonly mark: string;
+  readonly siteId: string;
+  readonly keeper: Keeper;
   /** signs the browser in as the keeper */
   enter(context: BrowserContext): Promise<void>;
   /** another person's revision on top of `after` */
@@ -53,6 +55,8 @@ export async function drawnPanel(
   return {
     panelId,
     mark,
+    siteId,
+    keeper,
     revise,
     post: (path, body) => post(`/v1/panels/${panelId}${path}`, body),
     put: keeper.put,

@@ -24,8 +24,10 @@ export interface Keeper {
     body: unknown,
     headers?: Readonly<Record<string, string>>,
   ) => Promise<T>;
-  /** @param version that was read, for If-Match */
-  readonly put: <T>(path: string, body: unknown, version: number) => Promise<T>;
+  /** @param version that was read, for If-Match; left out for what is set whether it was there or not */
+  readonly put: <T>(path: string, body: unknown, version?: number) => Promise<T>;
+  /** sends a picture */
+  readonly send: <T>(path: string, bytes: Uint8Array, type: string) => Promise<T>;
   /** what the archive answers to a path */
   readonly ask: <T>(path: string) => Promise<T>;
   readonly bytes: (path: string) => Promise<Uint8Array>;
@@ -46,18 +48,30 @@ export async function firstKeeper({ origin, welcome }: RunningMullion): Promise<
     if (!answer.ok) throw new Error(`${path}: ${await answer.text()}`);
     return answer;
   };
-  const write = async <T>(method: string, path: string, body: unknown, headers = {}) => {
+  const write = async <T>(
+    method: string,
+    path: string,
+    body: string | Uint8Array<ArrayBuffer>,
+    headers: Readonly<Record<string, string>>,
+  ) => {
     const answer = await fetch(`${origin}${path}`, {
       method,
-      headers: { ...json, ...headers, Cookie: cookie, 'Idempotency-Key': crypto.randomUUID() },
-      body: JSON.stringify(body),
+      headers: { ...headers, Cookie: cookie, 'Idempotency-Key': crypto.randomUUID() },
+      body,
     });
     if (answer.status >= 300) throw new Error(`${path}: ${await answer.text()}`);
     return (await answer.json()) as T;
   };
   return {
-    post: (path, body, headers) => write('POST', path, body, headers),
-    put: (path, body, version) => write('PUT', path, body, { 'If-Match': `"${version}"` }),
+    post: (path, body, headers) =>
+      write('POST', path, JSON.stringify(body), { ...json, ...headers }),
+    put: (path, body, version) =>
+      write('PUT', path, JSON.stringify(body), {
+        ...json,
+        ...(version === undefined ? {} : { 'If-Match': `"${version}"` }),
+      }),
+    send: (path, bytes, type) =>
+      write('PUT', path, new Uint8Array(bytes), { 'Content-Type': type }),
     ask: async <T>(path: string) => (await (await get(path)).json()) as T,
     bytes: async (path) => new Uint8Array(await (await get(path)).arrayBuffer()),
     async enter(context) {

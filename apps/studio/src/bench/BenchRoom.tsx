@@ -34,6 +34,9 @@ import { useRecentTerms } from './use-recent-terms.js';
 import { useSheets } from './use-sheets.js';
 import { useStack } from './use-stack.js';
 
+/** Height of the drawing hand's dock over the foot of the drawing, with air. */
+const FOOT_PX = 190;
+
 interface Copying {
   readonly finding: Finding;
   /** the piece that has most of it */
@@ -79,6 +82,9 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
     map?.map.getTargetElement()?.focus({ preventScroll: true });
     // eslint-disable-next-line react-hooks/exhaustive-deps
   }, [termKey, map]);
+  useEffect(() => {
+    map?.setFoot(termKey === null ? 0 : FOOT_PX);
+  }, [map, termKey]);
   const done = () => {
     if (copying) setCopying(undefined);
     else if (act !== 'find') setSelected(null);
@@ -205,8 +211,12 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
             {act === null ? <TermDock terms={terms} recent={recent} mark={mark} /> : null}
             {term ? (
               <div className="find-foot">
-                <TermDock terms={terms} recent={recent} mark={mark} current={term.key} />
-                <FindDock finding={finding} onUndo={undo} onDone={done} />
+                <FindDock
+                  finding={finding}
+                  terms={<TermDock terms={terms} recent={recent} mark={mark} current={term.key} />}
+                  onUndo={undo}
+                  onDone={done}
+                />
               </div>
             ) : null}
             <TermKeys terms={terms} group={waitingGroup} />

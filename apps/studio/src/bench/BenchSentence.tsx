@@ -54,7 +54,7 @@ export function BenchSentence({
           />
         </>
       ) : null}
-      {stack.under && stack.over ? `, and ${sayMedia(stack.over)} over it` : null}, findings{' '}
+      {stack.under && stack.over ? `, with ${sayMedia(stack.over)} over it` : null}, findings{' '}
       <Word
         label="Findings"
         value={words.get('findings') ?? 'yes'}

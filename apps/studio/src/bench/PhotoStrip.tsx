@@ -68,12 +68,12 @@ export function PhotoStrip({
                       type="button"
                       className="frame lay-over"
                       aria-pressed={media.mediaId === over}
-                      aria-label={`${words}: lay it over the other`}
                       onClick={() => {
                         setWords({ over: media.mediaId === over ? null : media.mediaId });
                       }}
                     >
                       {media.mediaId === over ? 'lies over it' : 'lay over'}
+                      <span className="unseen">: {words}</span>
                     </button>
                   )}
                 </>

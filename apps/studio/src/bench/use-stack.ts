@@ -41,6 +41,8 @@ export function useStack({ panel, net }: Bench): Stack {
     return panel.media.filter(({ mediaId, withdrawn }) => placed.has(mediaId) && !withdrawn);
   }, [panel]);
   const wanted = words.get('photo');
+  // The picture that was laid first: what one saw yesterday is seen again today.
+  const first = laid.find(({ mediaId }) => mediaId === panel.placements[0]?.mediaId) ?? laid[0];
   const under =
     wanted === 'none' ? null : (laid.find(({ mediaId }) => mediaId === wanted) ?? laid[0] ?? null);
   const second = laid.find(({ mediaId }) => mediaId === words.get('over')) ?? null;

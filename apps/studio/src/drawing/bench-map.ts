@@ -32,6 +32,8 @@ export class BenchMap {
   #shown: Net | null = null;
   #isDrawnOn = false;
   #wholeResolution = Infinity;
+  #whole: Box | null = null;
+  #footPx = 0;
 
   constructor(target: HTMLElement, events: BenchEvents) {
     this.#events = events;
@@ -95,8 +97,21 @@ export class BenchMap {
     this.#sheets.set(sheets);
   }
 
+  /**
+   * Keeps room for what lies over the foot of the drawing; a panel that is seen whole stays so.
+   * @param footPx 0: no more than there always is
+   */
+  setFoot(footPx: number): void {
+    if (footPx === this.#footPx) return;
+    this.#footPx = footPx;
+    const now = this.map.getView().getResolution() ?? 1;
+    if (this.#whole && Math.abs(now / this.#wholeResolution - 1) < 0.01)
+      this.showWhole(this.#whole);
+  }
+
   /** Brings the whole panel into view. */
   showWhole(box: Box): void {
+    this.#whole = box;
     this.showBox(box);
     this.#wholeResolution = this.map.getView().getResolution() ?? Infinity;
   }
@@ -108,8 +123,11 @@ export class BenchMap {
   /** Room for what lies over the drawing: the pictures and the words to record with. */
   #air(): Air {
     const [width = 800, height = 800] = this.map.getSize() ?? [];
-    if (width >= 600) return [40, 40, 92, 190];
-    return height < 460 ? [12, 12, 40, 12] : [122, 14, 92, 14];
+    const foot = this.#footPx;
+    if (width >= 600) return [40, 40, Math.max(92, foot), 190];
+    if (height < 460) return [12, 12, 40, 12];
+    // While something is drawn the pictures make room for it.
+    return foot > 0 ? [12, 12, foot, 12] : [122, 14, 92, 14];
   }
 
   /** Brings a piece or a place into view; leaves the view alone where it can be seen well already. */

@@ -6,6 +6,8 @@ import type { Homography } from './homography.js';
 export class FlatPictureLayer extends Layer {
   readonly #image: HTMLImageElement;
   readonly #imageFromPanel: Homography;
+  /** A bare canvas would be drawn into by the layers above, and fade with the picture. */
+  readonly #holder = document.createElement('div');
   readonly #canvas = document.createElement('canvas');
   #painted = '';
 
@@ -14,22 +16,24 @@ export class FlatPictureLayer extends Layer {
     super({});
     this.#image = image;
     this.#imageFromPanel = imageFromPanel;
-    this.#canvas.className = 'picture-layer';
-    this.#canvas.style.cssText = 'position:absolute;inset:0;width:100%;height:100%';
+    this.#holder.className = 'picture-layer';
+    this.#holder.style.cssText = 'position:absolute;inset:0';
+    this.#canvas.style.cssText = 'display:block;width:100%;height:100%';
+    this.#holder.append(this.#canvas);
   }
 
   override render(frame: FrameState): HTMLElement {
     const { pixelRatio, size, viewState } = frame;
     const widthPx = Math.round(size[0]! * pixelRatio);
     const heightPx = Math.round(size[1]! * pixelRatio);
-    this.#canvas.style.opacity = String(this.getOpacity());
+    this.#holder.style.opacity = String(this.getOpacity());
     const key = [widthPx, heightPx, viewState.resolution, ...viewState.center].join();
-    if (key === this.#painted) return this.#canvas;
+    if (key === this.#painted) return this.#holder;
     this.#painted = key;
     this.#canvas.width = widthPx;
     this.#canvas.height = heightPx;
     const context = this.#canvas.getContext('2d');
-    if (!context) return this.#canvas;
+    if (!context) return this.#holder;
     const pxPerMm = pixelRatio / viewState.resolution;
     const [sx, , tx, , sy, ty] = this.#imageFromPanel;
     // A canvas counts from the corner of a px, the picture from its centre.
@@ -43,6 +47,6 @@ export class FlatPictureLayer extends Layer {
       (this.#image.naturalWidth / sx) * pxPerMm,
       (this.#image.naturalHeight / sy) * pxPerMm,
     );
-    return this.#canvas;
+    return this.#holder;
   }
 }

@@ -8,6 +8,8 @@ import type { TilePyramid } from './tile-pyramid.js';
 export class PictureLayer extends Layer {
   readonly #pyramid: TilePyramid;
   readonly #imageFromPlane: Homography;
+  /** A bare canvas would be drawn into by the layers above, and fade and be cut with the picture. */
+  readonly #holder = document.createElement('div');
   readonly #canvas = document.createElement('canvas');
   readonly #stop: () => void;
 
@@ -15,8 +17,10 @@ export class PictureLayer extends Layer {
     super({});
     this.#pyramid = pyramid;
     this.#imageFromPlane = imageFromPlane;
-    this.#canvas.className = 'picture-layer';
-    this.#canvas.style.cssText = 'position:absolute;inset:0;width:100%;height:100%';
+    this.#holder.className = 'picture-layer';
+    this.#holder.style.cssText = 'position:absolute;inset:0';
+    this.#canvas.style.cssText = 'display:block;width:100%;height:100%';
+    this.#holder.append(this.#canvas);
     this.#stop = pyramid.onLoad(() => {
       this.changed();
     });
@@ -24,7 +28,7 @@ export class PictureLayer extends Layer {
 
   /** Shows only what lies between two shares of the screen's width. */
   setPart([from, to]: readonly [number, number]): void {
-    this.#canvas.style.clipPath =
+    this.#holder.style.clipPath =
       from <= 0 && to >= 1 ? '' : `inset(0 ${(1 - to) * 100}% 0 ${from * 100}%)`;
   }
 
@@ -36,9 +40,9 @@ export class PictureLayer extends Layer {
       this.#canvas.width = widthPx;
       this.#canvas.height = heightPx;
     }
-    this.#canvas.style.opacity = String(this.getOpacity());
+    this.#holder.style.opacity = String(this.getOpacity());
     const context = this.#canvas.getContext('2d');
-    if (!context) return this.#canvas;
+    if (!context) return this.#holder;
     context.setTransform(1, 0, 0, 1, 0, 0);
     context.clearRect(0, 0, widthPx, heightPx);
     context.imageSmoothingQuality = 'high';
@@ -57,7 +61,7 @@ export class PictureLayer extends Layer {
     ];
     const screenFromImage = multiply(multiply(screenFromMap, flipY), invert(this.#imageFromPlane));
     paintWarped(context, this.#pyramid, screenFromImage, widthPx, heightPx);
-    return this.#canvas;
+    return this.#holder;
   }
 
   protected override disposeInternal(): void {

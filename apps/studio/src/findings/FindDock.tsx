@@ -1,5 +1,5 @@
 import './findings.css';
-import { Fragment } from 'react';
+import { Fragment, type ReactNode } from 'react';
 import { Swatch } from './Swatch.js';
 import { type AreaWay, areaWays } from './sketch-tool.js';
 import type { FindingHand } from './use-finding.js';
@@ -15,10 +15,13 @@ export const BRUSH_MM = { least: 1, most: 60 } as const;
 /** What the hand needs while it draws, over the foot of the drawing; each act with its key. */
 export function FindDock({
   finding,
+  terms,
   onUndo,
   onDone,
 }: {
   finding: FindingHand;
+  /** the terms at hand */
+  terms: ReactNode;
   onUndo: () => void;
   onDone: () => void;
 }) {
@@ -31,16 +34,19 @@ export function FindDock({
   const refused = state.items.filter((item) => item.state === 'refused');
   return (
     <div className="find-dock" role="group" aria-label={`Drawing: ${term.label}`}>
-      <p className="find-said">
-        <Swatch term={term} kind={kind} />
-        <b>{term.label}</b>
-        <output aria-live="polite">{words}</output>
-        {waiting.length > 0 ? (
-          <span className="find-waiting">
-            {waiting.length === 1 ? 'one is' : `${waiting.length} are`} on the way
-          </span>
-        ) : null}
-      </p>
+      <div className="find-head">
+        <p className="find-said">
+          <Swatch term={term} kind={kind} />
+          <b>{term.label}</b>
+          <output aria-live="polite">{words}</output>
+          {waiting.length > 0 ? (
+            <span className="find-waiting">
+              {waiting.length === 1 ? 'one is' : `${waiting.length} are`} on the way
+            </span>
+          ) : null}
+        </p>
+        {terms}
+      </div>
       {state.why === null ? null : (
         <p className="refused on-ground find-why" role="alert">
           {state.why}{' '}
@@ -107,9 +113,10 @@ export function FindDock({
             </button>
             {hand.areaWay === 'brush' ? (
               <label className="find-brush">
-                brush {hand.brushMm} mm
+                {hand.brushMm} mm
                 <input
                   type="range"
+                  aria-label={`Width of the brush: ${hand.brushMm} mm`}
                   min={BRUSH_MM.least}
                   max={BRUSH_MM.most}
                   step="1"
@@ -141,7 +148,7 @@ export function FindDock({
           disabled={words === 'nothing drawn yet'}
           onClick={sketch.takeBack}
         >
-          one step back
+          step back
         </button>
         <button
           type="button"
@@ -150,7 +157,9 @@ export function FindDock({
           disabled={!last}
           onClick={onUndo}
         >
-          {last ? `take back: ${last.words}` : 'take back'} <kbd aria-hidden="true">U</kbd>
+          take back
+          {last ? <span className="unseen">: {last.words}</span> : null}{' '}
+          <kbd aria-hidden="true">U</kbd>
         </button>
         <button type="button" className="quiet" aria-keyshortcuts="Escape" onClick={onDone}>
           done <kbd aria-hidden="true">Esc</kbd>

@@ -104,6 +104,15 @@ describe('taking back', () => {
     expect(desk.state()).toMatchObject({ items: [], acts: [] });
   });
 
+  it('asked for twice at once takes two acts back', async () => {
+    const archive = new Archive();
+    const desk = new FindingDesk(archive);
+    await desk.record('crack', [crack(1)]);
+    await desk.record('crack', [crack(2)]);
+    await Promise.all([desk.undo(), desk.undo()]);
+    expect(archive.withdrawn.toSorted()).toEqual(['finding 1', 'finding 2']);
+  });
+
   it('drops what has not been sent, and waits for what is on its way', async () => {
     const archive = new Archive();
     const desk = new FindingDesk(archive);

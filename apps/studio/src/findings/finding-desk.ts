@@ -101,6 +101,8 @@ export class FindingDesk {
   async undo(): Promise<void> {
     const act = this.#state.acts.at(-1);
     if (!act) return;
+    // Gone from the list at once: pressed twice, two acts are taken back.
+    this.#set({ acts: this.#state.acts.slice(0, -1), why: null });
     try {
       for (const key of act.keys) {
         // One that is on its way is in the archive in a moment, or waits again.
@@ -111,9 +113,12 @@ export class FindingDesk {
         }
         this.#remove(key);
       }
-      this.#set({ acts: this.#state.acts.filter((one) => one !== act), why: null });
     } catch (error) {
-      this.#set({ why: this.#ports.trouble(error).why });
+      const keys = act.keys.filter((key) => this.#item(key) !== undefined);
+      this.#set({
+        acts: [...this.#state.acts, { ...act, keys }],
+        why: this.#ports.trouble(error).why,
+      });
     }
   }
 

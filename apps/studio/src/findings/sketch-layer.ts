@@ -12,8 +12,9 @@ import Circle from 'ol/style/Circle.js';
 import Fill from 'ol/style/Fill.js';
 import Stroke from 'ol/style/Stroke.js';
 import Style from 'ol/style/Style.js';
-import { isInsideRing, ringAreaMm2 } from '#libs/net';
-import type { TermSign } from '#libs/vocabulary';
+import Text from 'ol/style/Text.js';
+import { isInsideRing, polylineLengthMm, ringAreaMm2 } from '#libs/net';
+import { areaText, type TermSign } from '#libs/vocabulary';
 import { findingGeometry, findingStyle } from '../drawing/finding-style.js';
 import type { Snapped } from '../drawing/glass-snap.js';
 import { lineToMap, ringToMap, toMap, type Xy } from '../drawing/plane.js';
@@ -82,7 +83,8 @@ export class SketchLayer {
       this.#add(new Point(toMap(point)), vertexStyle(signColour(this.#sign)));
   }
 
-  #drawHand({ kind }: FindingDraft, { stroke, brushMm, isTaken, hover, pull }: LiveHand): void {
+  #drawHand(draft: FindingDraft, { stroke, brushMm, isTaken, hover, pull }: LiveHand): void {
+    const { kind } = draft;
     const resolution = this.#map.getView().getResolution() ?? 1;
     const colour = isTaken && kind === 'area' ? '#f3efe6' : signColour(this.#sign);
     if (stroke && stroke.length > 1) {
@@ -104,6 +106,8 @@ export class SketchLayer {
         new Style({ stroke: new Stroke({ color: '#0c0d0d', width: 3.5 }) }),
         new Style({ stroke: new Stroke({ color: isTaken ? '#f3efe6' : stain, width: 1.8 }) }),
       ]);
+    const words = brushMm === null && hover ? liveWords(kind, draft, stroke, hover) : '';
+    if (words !== '') this.#add(new Point(toMap(hover!)), wordsStyle(words));
     if (pull) this.#add(new Point(toMap(pull.xyMm)), pullStyle(pull.to));
   }
 }
@@ -120,6 +124,34 @@ function polygons(rings: readonly (readonly Xy[])[]): MultiPolygon {
       ]),
   );
 }
+
+/** What is measured while the hand still moves: length of the line, area inside the lasso. */
+function liveWords(
+  kind: FindingDraft['kind'],
+  { xyMm, ended }: FindingDraft,
+  stroke: readonly Xy[] | null,
+  hover: Xy,
+): string {
+  if (kind === 'line') {
+    const line = stroke ? [...(ended ? [] : xyMm), ...stroke] : ended ? [] : [...xyMm, hover];
+    return line.length < 2 ? '' : `${Math.round(polylineLengthMm(line))} mm`;
+  }
+  const ring = stroke ?? (xyMm.length >= 2 ? [...xyMm, hover] : []);
+  return kind === 'area' && ring.length > 2 ? areaText(Math.abs(ringAreaMm2(ring))) : '';
+}
+
+const wordsStyle = (words: string): Style =>
+  new Style({
+    text: new Text({
+      text: words,
+      font: '600 17px "Atkinson Hyperlegible Next Variable", sans-serif',
+      offsetX: 16,
+      offsetY: -18,
+      textAlign: 'left',
+      fill: new Fill({ color: '#101314' }),
+      stroke: new Stroke({ color: '#f3efe6', width: 5 }),
+    }),
+  });
 
 const vertexStyle = (colour: string): Style =>
   new Style({

@@ -107,7 +107,7 @@ export class SketchTool {
     target.addEventListener(
       'pointerdown',
       () => {
-        this.#isAiming = false;
+        this.#aim(false);
         if (document.activeElement !== target) target.focus({ preventScroll: true });
       },
       { signal: this.#leave.signal },
@@ -145,7 +145,7 @@ export class SketchTool {
     this.#stop();
     this.#strokes.dispose();
     this.#layer.dispose();
-    (this.#map.getTargetElement() as HTMLElement | null)?.classList.remove('sketching');
+    (this.#map.getTargetElement() as HTMLElement | null)?.classList.remove('sketching', 'aiming');
   }
 
   /** A finished line or place is kept when the next one begins: nothing that was drawn is lost. */
@@ -161,6 +161,12 @@ export class SketchTool {
     this.#past.push(this.#draft);
     this.#draft = draft;
     this.#tell();
+  }
+
+  /** @param isAiming the cross in the middle says where a key would draw */
+  #aim(isAiming: boolean): void {
+    this.#isAiming = isAiming;
+    (this.#map.getTargetElement() as HTMLElement).classList.toggle('aiming', isAiming);
   }
 
   #reach(event: { readonly altKey: boolean }): number {
@@ -284,7 +290,7 @@ export class SketchTool {
     if (dx !== 0 || dy !== 0) {
       event.preventDefault();
       event.stopPropagation();
-      this.#isAiming = true;
+      this.#aim(true);
       const view = this.#map.getView();
       const step = (event.shiftKey ? 1 : AIM_STEP_PX) * (view.getResolution() ?? 1);
       const [x = 0, y = 0] = view.getCenter() ?? [];
@@ -317,7 +323,7 @@ export class SketchTool {
     )
       if (this.record()) return;
     this.#put(middle, this.#reach(event));
-    this.#isAiming = true;
+    this.#aim(true);
     this.#enteredAt = middle;
   }
 
