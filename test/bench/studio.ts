@@ -1,9 +1,10 @@
 /**
  * `npm run bench:studio`: the bars of the screens, measured in a real browser.
- * `-- --only wall,phone [--pictures N --troubles N --kills N --seed N]`
+ * `-- --only wall,findings,phone [--pictures N --troubles N --kills N --seed N]`
  */
 import { parseArgs } from 'node:util';
 import { type BarRow, holds } from './studio/bar-row.js';
+import { findingsBars } from './studio/findings.js';
 import { phoneBars } from './studio/phone.js';
 import { wallBars } from './studio/wall.js';
 
@@ -18,6 +19,7 @@ const { values } = parseArgs({
 });
 const parts: Readonly<Record<string, () => Promise<readonly BarRow[]>>> = {
   wall: wallBars,
+  findings: findingsBars,
   phone: () =>
     phoneBars({
       pictures: Number(values.pictures),

@@ -131,7 +131,7 @@ describe('pictures as sheets', () => {
 
   it('lie over each other and are parted by a line that can be moved', async () => {
     await page.goto(`${bench()}?under=100&photo=${transmitted}`);
-    await page.getByRole('button', { name: 'lay over: reflected light, before' }).click();
+    await page.getByRole('button', { name: /^lay over ?: reflected light, before$/ }).click();
     at = await onBench(page, box);
     await until(...left, 'red');
     await until(...right, 'blue');
@@ -475,7 +475,7 @@ describe('findings by pen and finger', () => {
     await look(page, 'bench-area-phone');
     expect(await barriers(page)).toEqual([]);
     await page.goto(`${bench()}?photo=${transmitted}`);
-    await page.getByRole('button', { name: 'lay over: reflected light, before' }).click();
+    await page.getByRole('button', { name: /^lay over ?: reflected light, before$/ }).click();
     await page.waitForTimeout(800);
     await look(page, 'bench-sheets-phone');
     expect(await barriers(page)).toEqual([]);

@@ -9,6 +9,7 @@ import { FindingsModule } from './findings/findings.module.js';
 import { IiifModule } from './iiif/iiif.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
 import { KeysModule } from './keys/keys.module.js';
+import { LabelsModule } from './labels/labels.module.js';
 import { LedgerModule } from './ledger/ledger.module.js';
 import { LensesModule } from './lenses/lenses.module.js';
 import { MediaModule } from './media/media.module.js';
@@ -37,6 +38,7 @@ export class AppModule {
         WindowsModule,
         RubbingsModule,
         NetsModule,
+        LabelsModule,
         LensesModule,
         ConditionsModule,
         FindingsModule,

@@ -1722,6 +1722,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/windows/{windowId}/labels.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Labels with a code for panels, pieces or a crate, true to scale
+         * @description Needs the role reader at the site.
+         */
+        get: operations["windowLabels"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/windows/{windowId}/leads": {
         parameters: {
             query?: never;
@@ -13577,6 +13597,82 @@ export interface operations {
             };
             /** @description version-required */
             428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    windowLabels: {
+        parameters: {
+            query?: {
+                of?: "panels" | "pieces" | "crate";
+                /** @description marks in the window, 2a,2b; left out: all of them */
+                panels?: string;
+                /** @description what is written on the crate that the panels lie in: 3, or north 2 */
+                crate?: string;
+                /** @description A4, as many as fit; or a roll of 62 mm, one a page */
+                stock?: "sheet" | "roll";
+                /** @description of a label on a sheet */
+                widthMm?: number;
+                heightMm?: number;
+                /** @description places of the first sheet that were used before */
+                skipped?: number;
+                cutLines?: "true" | "false";
+                /** @description face of the panel that the label lies on */
+                face?: "inside" | "outside";
+                /** @description the code opens the mark at this address; left out: the code is the mark itself */
+                address?: string;
+            };
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown, window-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -131,6 +131,11 @@ export function PanelPaper({ bench }: { bench: Bench }) {
         <Go className="word" to={pathOf(panel.fullMark, 'import')}>
           import a cartoon
         </Go>
+        {traced ? (
+          <Go className="word" to={pathOf(panel.fullMark, 'print')}>
+            labels
+          </Go>
+        ) : null}
         <Go className="word" to={pathOf(panel.fullMark, 'work')}>
           work done
         </Go>

@@ -16,7 +16,8 @@ interface Kept<T> {
 
 /**
  * Asks when `key` changes and keeps the answer of that key only: an answer about another thing is
- * no answer. `null` as key asks nothing. While asking again the old value stays on screen.
+ * no answer. `null` as key asks nothing. While asking again the old value stays on screen, also when that
+ * fails; `why` says so.
  */
 export function useAnswer<T>(
   key: string | null,
@@ -33,7 +34,9 @@ export function useAnswer<T>(
         if (!leaving.signal.aborted) setKept({ key, value });
       },
       (error: unknown) => {
-        if (!leaving.signal.aborted) setKept({ key, error });
+        // Asked again in vain, what was known is still known.
+        if (!leaving.signal.aborted)
+          setKept((before) => (before.key === key ? { ...before, error } : { key, error }));
       },
     );
     return () => {

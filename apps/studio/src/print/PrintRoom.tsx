@@ -2,7 +2,7 @@ import './print.css';
 import { useEffect, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { sayRevision } from '../compare/pair-of-revisions.js';
-import { netFile } from '../platform/api/nets.js';
+import { labelsFile, netFile } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { setWords, useHere } from '../platform/navigate.js';
@@ -13,6 +13,8 @@ import { countOf } from '../platform/say-number.js';
 import { Table } from '../platform/Table.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { Word } from '../platform/Word.js';
+import { LabelChoices } from './LabelChoices.js';
+import { askedLabels, firstLabels, type LabelChoice, measuredLabel } from './label-choice.js';
 import { PagesView } from './PagesView.js';
 import { openPdf, type PdfPages } from './pdf-pages.js';
 import {
@@ -37,51 +39,54 @@ export function PrintRoom({ bench }: { bench: Bench }) {
   const [choice, setChoice] = useState(firstChoice);
   const revision = Number(words.get('revision') ?? panel.netRevision ?? 0);
   const net = nets.find((one) => one.revision === revision);
-  const how = askedHow(choice, readNumber);
-  const url = netFile(panel.panelId, revision, printFile[choice.print], how);
-  const isPdf = choice.print !== 'schedule';
-  const pages = useAnswer(net && isPdf ? url : null, (signal) => openPdf(url, signal));
+  const [labels, setLabels] = useState(firstLabels);
+  // Labels need no lead drawing; what does is offered once there is one.
+  const { print } = net ? choice : { print: 'labels' as const };
+  const url =
+    print === 'labels'
+      ? labelsFile(
+          panel.windowId,
+          askedLabels(labels, panel.mark, window.location.origin, readNumber),
+        )
+      : netFile(
+          panel.panelId,
+          revision,
+          printFile[print],
+          askedHow({ ...choice, print }, readNumber),
+        );
+  const isPdf = print !== 'schedule';
+  const pages = useAnswer(isPdf ? url : null, (signal) => openPdf(url, signal));
   usePagesClosed(pages.value);
-  if (!net)
-    return (
-      <Shell mark={panel.fullMark} sentence="printing">
-        <div className="scroll">
-          <section className="paper stack">
-            <h1>Nothing to print yet</h1>
-            <p>There is no lead drawing of {panel.mark}.</p>
-            <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              Back to the bench
-            </Go>
-          </section>
-        </div>
-      </Shell>
-    );
   return (
     <Shell
       mark={panel.fullMark}
       sentence={
-        <>
-          printing{' '}
-          <Word
-            label="Revision"
-            value={String(revision)}
-            options={nets.map((one) => [String(one.revision), sayRevision(one)] as const)}
-            onChoose={(value) => {
-              setWords({ revision: value });
-            }}
-          />
-          , {net.signedAt === null ? 'not signed' : 'signed'}
-        </>
+        net ? (
+          <>
+            printing{' '}
+            <Word
+              label="Revision"
+              value={String(revision)}
+              options={nets.map((one) => [String(one.revision), sayRevision(one)] as const)}
+              onChoose={(value) => {
+                setWords({ revision: value });
+              }}
+            />
+            , {net.signedAt === null ? 'not signed' : 'signed'}
+          </>
+        ) : (
+          'printing labels; there is no lead drawing yet'
+        )
       }
     >
       <Table
         papers="the print"
         startOpen
         drawing={
-          choice.print === 'schedule' ? (
+          print === 'schedule' ? (
             <ScheduleView url={url} mark={panel.fullMark} />
           ) : pages.value ? (
-            <PagesView key={url} pages={pages.value} label={printWords[choice.print]} />
+            <PagesView key={url} pages={pages.value} label={printWords[print]} />
           ) : (
             <p className="over-drawing" role="status">
               {pages.why ?? 'laying out the pages…'}
@@ -95,21 +100,31 @@ export function PrintRoom({ bench }: { bench: Bench }) {
                 <h2>Print</h2>
                 {isPdf && pages.value ? (
                   <p className="sub" role="status">
-                    {sayPages(choice, pages.value)}
+                    {sayPages(print === 'labels' ? sayStock(labels) : choice.paper, pages.value)}
                   </p>
                 ) : null}
               </div>
               <OneOf
                 legend="What"
-                options={prints}
-                value={choice.print}
+                options={net ? prints : (['labels'] as const)}
+                value={print}
                 words={(value) => printWords[value]}
-                onValue={(print) => {
-                  setChoice({ ...choice, print });
+                onValue={(wanted) => {
+                  setChoice({ ...choice, print: wanted });
                 }}
               />
-              <Choices choice={choice} onChoice={setChoice} />
-              {isPdf ? (
+              {print === 'labels' ? (
+                <LabelChoices choice={labels} onChoice={setLabels} />
+              ) : (
+                <Choices choice={{ ...choice, print }} onChoice={setChoice} />
+              )}
+              {print === 'labels' ? (
+                <div className="caution" role="note">
+                  <b>Tie labels on, or tape them on lead. Never tape on painted glass.</b>
+                  Tape lifts paint. Print at 100 %, “actual size”, and measure one label: it is{' '}
+                  {measuredLabel(labels)} wide.
+                </div>
+              ) : isPdf ? (
                 <div className="caution" role="note">
                   <b>Print at 100 %, then measure the check square.</b>
                   “Actual size”, never “fit to page”. Measure the square before you cut: 100 mm both
@@ -126,19 +141,21 @@ export function PrintRoom({ bench }: { bench: Bench }) {
                 </Go>
               </div>
             </section>
-            <section className="paper">
-              <h2>For other programs</h2>
-              <ul className="lines">
-                {otherFiles.map(([file, name, use]) => (
-                  <li key={file}>
-                    <a className="word" href={netFile(panel.panelId, revision, file)} download>
-                      {name}
-                    </a>
-                    <span>{use}</span>
-                  </li>
-                ))}
-              </ul>
-            </section>
+            {net ? (
+              <section className="paper">
+                <h2>For other programs</h2>
+                <ul className="lines">
+                  {otherFiles.map(([file, name, use]) => (
+                    <li key={file}>
+                      <a className="word" href={netFile(panel.panelId, revision, file)} download>
+                        {name}
+                      </a>
+                      <span>{use}</span>
+                    </li>
+                  ))}
+                </ul>
+              </section>
+            ) : null}
           </>
         }
       />
@@ -240,9 +257,12 @@ const sideWords: Readonly<Record<Side, string>> = {
   both: 'both, one after the other',
 };
 
-function sayPages({ paper }: PrintChoice, pages: PdfPages): string {
+function sayPages(paper: string, pages: PdfPages): string {
   return `${countOf(pages.count, 'page')} of ${paper}, shown as they will be printed.`;
 }
+
+const sayStock = ({ stock, rollMm }: LabelChoice): string =>
+  stock === 'sheet' ? 'A4' : `62 × ${rollMm} mm`;
 
 /** Frees the pages that are no longer shown. */
 function usePagesClosed(pages: PdfPages | undefined): void {

@@ -1,13 +1,14 @@
 /** What can be printed or taken away of a lead drawing, and how a person wants it. */
 import type { NetFileName } from '../platform/api/nets.js';
 
-export const prints = ['drawing', 'pattern', 'schedule'] as const;
+export const prints = ['drawing', 'pattern', 'schedule', 'labels'] as const;
 export type Print = (typeof prints)[number];
 
 export const printWords: Readonly<Record<Print, string>> = {
   drawing: 'lead drawing at 1 : 1',
   pattern: 'pattern pieces',
   schedule: 'came and glass schedule',
+  labels: 'labels',
 };
 
 export const papers = ['A4', 'A3', 'Letter'] as const;
@@ -48,7 +49,7 @@ export const firstChoice: PrintChoice = {
 
 /** The words that the archive is asked with; what is left empty is the archive's own default. */
 export function askedHow(
-  choice: PrintChoice,
+  choice: PrintChoice & { readonly print: Exclude<Print, 'labels'> },
   read: (text: string) => number | undefined,
 ): Readonly<Record<string, string>> {
   const figure = (text: string, factor = 1) => {
@@ -80,7 +81,7 @@ export function askedHow(
   }
 }
 
-export const printFile: Readonly<Record<Print, NetFileName>> = {
+export const printFile: Readonly<Record<Exclude<Print, 'labels'>, NetFileName>> = {
   drawing: 'net.pdf',
   pattern: 'pattern.pdf',
   schedule: 'schedule.csv',

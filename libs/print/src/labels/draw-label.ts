@@ -72,12 +72,14 @@ function drawUp(doc: Pdf, x: number, y: number, roomMm: number): void {
 }
 
 function drawWords(doc: Pdf, label: Label, [x, y, w, h]: Box): void {
+  // Larger labels are read from farther off.
+  const body = Math.min(13, Math.max(8.5, h * 0.2));
   const lines: { text: string; font: FontName; sizePt: number; isNeeded: boolean }[] = [
-    { text: label.above, font: 'sans', sizePt: 9, isNeeded: true },
+    { text: label.above, font: 'sans', sizePt: body + 0.5, isNeeded: true },
     { text: label.name, font: 'sans-bold', sizePt: Math.min(40, h * 0.9), isNeeded: true },
-    { text: label.face, font: 'sans-bold', sizePt: 8.5, isNeeded: true },
-    ...label.facts.map((text) => ({ text, font: 'sans' as const, sizePt: 8.5, isNeeded: false })),
-    { text: label.caution, font: 'sans', sizePt: 6.5, isNeeded: false },
+    { text: label.face, font: 'sans-bold', sizePt: body, isNeeded: true },
+    ...label.facts.map((text) => ({ text, font: 'sans' as const, sizePt: body, isNeeded: false })),
+    { text: label.caution, font: 'sans', sizePt: body * 0.76, isNeeded: false },
   ];
   let at = y;
   for (const { text, font, sizePt, isNeeded } of lines.filter((line) => line.text !== '')) {

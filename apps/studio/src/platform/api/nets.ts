@@ -77,6 +77,12 @@ export function netFile(
   return `/v1/panels/${panelId}/nets/${revision}/${file}${asked}`;
 }
 
+/** Address of labels for a window's panels, their pieces or a crate. @param how as with {@link netFile} */
+export function labelsFile(windowId: string, how: Readonly<Record<string, string>>): string {
+  const query = new URLSearchParams(Object.entries(how).filter(([, value]) => value !== ''));
+  return `/v1/windows/${windowId}/labels.pdf?${query.toString()}`;
+}
+
 export const signNet = (panelId: string, revision: number): Promise<unknown> =>
   taken(
     client.POST('/v1/panels/{panelId}/nets/{revision}/sign', {
