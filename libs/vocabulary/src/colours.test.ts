@@ -4,6 +4,7 @@
  * (CIE 142-2001, ISO/CIE 11664-6), both by that library and not by ours.
  */
 import {
+  type Color,
   differenceCiede2000,
   filterDeficiencyDeuter,
   filterDeficiencyProt,
@@ -17,12 +18,12 @@ const AT_A_GLANCE = 10;
 const names = Object.keys(OKABE_ITO) as ColourName[];
 const difference = differenceCiede2000();
 
-const eyes = [
-  ['any common colour vision', (colour: string) => parse(colour)!],
+const eyes: readonly (readonly [string, (colour: Color) => Color])[] = [
+  ['any common colour vision', (colour: Color) => colour],
   ['deuteranopia', filterDeficiencyDeuter(1)],
   ['protanopia', filterDeficiencyProt(1)],
   ['tritanopia', filterDeficiencyTrit(1)],
-] as const;
+];
 
 describe('the palette of findings', () => {
   it.each(eyes)('is told apart, every pair, with %s', (_, seen) => {
@@ -31,7 +32,7 @@ describe('the palette of findings', () => {
         .slice(i + 1)
         .map((b) => ({
           pair: `${a}, ${b}`,
-          off: difference(seen(OKABE_ITO[a])!, seen(OKABE_ITO[b])!),
+          off: difference(seen(parse(OKABE_ITO[a])!), seen(parse(OKABE_ITO[b])!)),
         }))
         .filter(({ off }) => off < AT_A_GLANCE),
     );
@@ -40,7 +41,7 @@ describe('the palette of findings', () => {
 
   it('loses pairs when its red and green are those of a traffic light: the measure can fail', () => {
     const seen = filterDeficiencyDeuter(1);
-    expect(difference(seen('#b0602a')!, seen('#7a7a2a')!)).toBeLessThan(AT_A_GLANCE);
+    expect(difference(seen(parse('#b0602a')!), seen(parse('#7a7a2a')!))).toBeLessThan(AT_A_GLANCE);
   });
 
   it('is drawn on paper in an ink that is not pale', () => {

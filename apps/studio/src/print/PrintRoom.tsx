@@ -36,7 +36,7 @@ import { ScheduleView } from './ScheduleView.js';
 export function PrintRoom({ bench }: { bench: Bench }) {
   const { panel, nets } = bench;
   const { words } = useHere();
-  const [choice, setChoice] = useState(firstChoice);
+  const [choice, setChoice] = useState<PrintChoice>(firstChoice);
   const revision = Number(words.get('revision') ?? panel.netRevision ?? 0);
   const net = nets.find((one) => one.revision === revision);
   const [labels, setLabels] = useState(firstLabels);

@@ -3,6 +3,8 @@ import type { NetFileName } from '../platform/api/nets.js';
 
 export const prints = ['drawing', 'pattern', 'schedule', 'labels'] as const;
 export type Print = (typeof prints)[number];
+/** What is made of a lead drawing. */
+export type NetPrint = Exclude<Print, 'labels'>;
 
 export const printWords: Readonly<Record<Print, string>> = {
   drawing: 'lead drawing at 1 : 1',
@@ -35,7 +37,7 @@ export interface PrintChoice {
   readonly thicknessMm: string;
 }
 
-export const firstChoice: PrintChoice = {
+export const firstChoice: PrintChoice & { readonly print: NetPrint } = {
   print: 'drawing',
   paper: 'A4',
   from: 'inside',
@@ -49,7 +51,7 @@ export const firstChoice: PrintChoice = {
 
 /** The words that the archive is asked with; what is left empty is the archive's own default. */
 export function askedHow(
-  choice: PrintChoice & { readonly print: Exclude<Print, 'labels'> },
+  choice: PrintChoice & { readonly print: NetPrint },
   read: (text: string) => number | undefined,
 ): Readonly<Record<string, string>> {
   const figure = (text: string, factor = 1) => {
@@ -81,7 +83,7 @@ export function askedHow(
   }
 }
 
-export const printFile: Readonly<Record<Exclude<Print, 'labels'>, NetFileName>> = {
+export const printFile: Readonly<Record<NetPrint, NetFileName>> = {
   drawing: 'net.pdf',
   pattern: 'pattern.pdf',
   schedule: 'schedule.csv',
