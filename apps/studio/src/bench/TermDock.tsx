@@ -6,7 +6,7 @@ const first = ['glass.crack.simple', 'paint.loss', 'solder.crack'];
 const most = 5;
 
 /** The words that are at hand: those used last, then the commonest. */
-export function termsAtHand(
+function termsAtHand(
   terms: readonly FindingTerm[],
   recent: readonly string[],
 ): readonly FindingTerm[] {

@@ -1,4 +1,4 @@
-import { type AreaWay, areaWays } from '../findings/sketch-tool.js';
+import { type AreaWay, areaWays, BRUSH_MM } from '../findings/sketch-tool.js';
 import type { FindingHand } from '../findings/use-finding.js';
 import { type Keys, useKeys } from '../platform/use-keys.js';
 import type { Stack } from './use-stack.js';
@@ -31,7 +31,10 @@ export function useBenchKeys({
   const brush = (factor: number) => {
     if (isArea)
       setHand({
-        brushMm: Math.min(60, Math.max(1, Math.round(hand.brushMm * factor) || 1)),
+        brushMm: Math.min(
+          BRUSH_MM.most,
+          Math.max(BRUSH_MM.least, Math.round(hand.brushMm * factor)),
+        ),
       });
   };
   const keys: Keys = {

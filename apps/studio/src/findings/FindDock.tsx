@@ -1,7 +1,7 @@
 import './findings.css';
 import { Fragment, type ReactNode } from 'react';
 import { Swatch } from './Swatch.js';
-import { type AreaWay, areaWays } from './sketch-tool.js';
+import { type AreaWay, areaWays, BRUSH_MM } from './sketch-tool.js';
 import type { FindingHand } from './use-finding.js';
 
 const wayWords: Readonly<Record<AreaWay, string>> = {
@@ -9,8 +9,6 @@ const wayWords: Readonly<Record<AreaWay, string>> = {
   brush: 'brush',
   piece: 'whole piece',
 };
-
-export const BRUSH_MM = { least: 1, most: 60 } as const;
 
 /** What the hand needs while it draws, over the foot of the drawing; each act with its key. */
 export function FindDock({

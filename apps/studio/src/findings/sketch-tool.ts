@@ -29,6 +29,9 @@ import { SketchLayer } from './sketch-layer.js';
 export const areaWays = ['lasso', 'brush', 'piece'] as const;
 export type AreaWay = (typeof areaWays)[number];
 
+/** Widths of the brush. */
+export const BRUSH_MM = { least: 1, most: 60 } as const;
+
 /** How the hand works; may change while it draws. */
 export interface HandSettings {
   readonly areaWay: AreaWay;

@@ -20,13 +20,13 @@ describe('what the archive is asked for labels', () => {
   });
 
   it('is all panels by naming none, and a crate by those that lie in it', () => {
-    expect(asked({ of: 'all panels' }).panels).toBe('');
+    expect(asked({ of: 'all panels' })['panels']).toBe('');
     expect(asked({ of: 'crate', crate: 'north 2', inCrate: '2a, 2b 3a' })).toMatchObject({
       of: 'crate',
       crate: 'north 2',
       panels: '2a,2b,3a',
     });
-    expect(asked({ of: 'crate' }).panels).toBe('2b');
+    expect(asked({ of: 'crate' })['panels']).toBe('2b');
   });
 
   it('is a roll by its length, and a code with an address', () => {
