@@ -29,7 +29,6 @@ export interface Finding {
   readonly authorId?: string;
   readonly happened: string | null;
   readonly note: string | null;
-  readonly recordedAt: string;
   readonly state: 'recorded' | 'superseded' | 'withdrawn';
   readonly entrySeq: number;
   readonly version: number;
