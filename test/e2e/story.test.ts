@@ -258,6 +258,7 @@ describe('from a photographed rubbing to a dossier', () => {
     ['compare', '/at/SLM.wI.2b/compare'],
     ['print', '/at/SLM.wI.2b/print'],
     ['import', '/at/SLM.wI.2b/import'],
+    ['bars', '/at/SLM.wI/bars'],
     ['lenses', '/lenses'],
     ['send', '/at/SLM.wI.2b/send'],
     ['work', '/at/SLM.wI.2b/work'],

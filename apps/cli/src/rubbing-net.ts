@@ -2,6 +2,7 @@
 import { buildNet, type Net, NetError } from '#libs/net';
 import {
   extractRubbing,
+  READING_VERSION,
   RubbingError,
   type RubbingOptions,
   type RubbingSheet,
@@ -9,9 +10,6 @@ import {
 } from '#libs/rubbing';
 import type { Output } from './command.js';
 import { Refusal } from './refusal.js';
-
-/** As the worker's: bumped with every change that gives another drawing for the same sheet. */
-const VERSION = '3';
 
 /** @throws Refusal when the sheets cannot support a drawing; the sentence says what to do */
 export function rubbingNet(
@@ -30,7 +28,7 @@ export function rubbingNet(
       surface: 'developed',
       flatten: found.flatten,
       doubtfulPlaces: found.doubtfulPlaces.map((place) => ({ ...place, leadIndex: null })),
-      madeBy: { name: 'rubbing', version: VERSION },
+      madeBy: { name: 'rubbing', version: READING_VERSION },
     });
     return { net, stages: found.stages ?? [] };
   } catch (cause) {

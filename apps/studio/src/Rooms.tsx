@@ -11,6 +11,9 @@ const AddSiteRoom = lazy(async () => ({
 const AddWindowRoom = lazy(async () => ({
   default: (await import('./wall/AddWindowRoom.js')).AddWindowRoom,
 }));
+const BarsRoom = lazy(async () => ({
+  default: (await import('./structure/BarsRoom.js')).BarsRoom,
+}));
 const LensesRoom = lazy(async () => ({
   default: (await import('./lens/LensesRoom.js')).LensesRoom,
 }));
@@ -83,6 +86,7 @@ function MarkRoom({ mark }: { mark: string }) {
         <PanelRooms key={at.panelId} at={at} panelId={at.panelId} mark={mark} act={act} />
       </Suspense>
     );
+  if (act === 'bars' && at.windowId) return <BarsRoom windowId={at.windowId} mark={mark} />;
   if (act === 'add-window') return <AddWindowRoom at={at} />;
   if (act === 'redraw' && at.windowId) return <AddWindowRoom at={at} />;
   return <WallRoom at={at} act={act} />;

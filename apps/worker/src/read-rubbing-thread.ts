@@ -1,7 +1,13 @@
 /** Thread that reads the sheets of one rubbing: wax → sketch → net. Ends with its one message. */
 import { parentPort, workerData } from 'node:worker_threads';
 import { buildNet, NetError } from '#libs/net';
-import { extractRubbing, RubbingError, type RubbingResult, type RubbingSheet } from '#libs/rubbing';
+import {
+  extractRubbing,
+  READING_VERSION,
+  RubbingError,
+  type RubbingResult,
+  type RubbingSheet,
+} from '#libs/rubbing';
 import { picturesInFiles } from './picture-in-file.js';
 import type {
   PanelPicture,
@@ -12,9 +18,6 @@ import type {
 } from './read-rubbing.js';
 
 const request = workerData as RubbingRequest;
-
-/** Bumped with every change that gives another drawing for the same sheets. */
-const VERSION = '3';
 
 function tell(message: ThreadMessage): void {
   parentPort!.postMessage(message);
@@ -43,7 +46,7 @@ function read(): ReadRubbing {
     surface,
     flatten: found.flatten,
     doubtfulPlaces: found.doubtfulPlaces.map((place) => ({ ...place, leadIndex: null })),
-    madeBy: { name: 'rubbing', version: VERSION },
+    madeBy: { name: 'rubbing', version: READING_VERSION },
     numbering,
   });
   const rectified = rectifiedPicture(found.rectified);

@@ -1,4 +1,6 @@
 /** Door of the elevation: openings, windows, panel grid, packed outlines. */
+
+export { type BarBay, barBays } from './bar-bays.js';
 export { checkWindowDrawing } from './check-drawing.js';
 export { ElevationError, type ElevationFault } from './elevation-error.js';
 export {

@@ -2,6 +2,7 @@
 export { calibrateLens, type LensCalibration, lensFromCalibration } from './calibrate-lens.js';
 export { extractRubbing, type RubbingResult } from './extract-rubbing.js';
 export { markNames } from './mark-plan.js';
+export { READING_VERSION } from './reading-version.js';
 export { neededPxPerMm } from './rectify.js';
 export { RubbingError, type RubbingFault } from './rubbing-error.js';
 export type { RubbingControl, RubbingImage, RubbingOptions, RubbingSheet } from './sheet.js';

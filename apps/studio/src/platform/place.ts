@@ -27,6 +27,7 @@ export const acts = [
   'compare',
   'print',
   'import',
+  'bars',
 ] as const;
 /** What is done at a place: send pictures, rub, lay a picture under the drawing, record a finding… */
 export type Act = (typeof acts)[number];

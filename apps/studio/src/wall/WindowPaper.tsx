@@ -66,6 +66,11 @@ export function WindowPaper({
         <Go className="word" to={pathOf(mark, 'work')}>
           work done
         </Go>
+        {shape.bars.length > 0 ? (
+          <Go className="word" to={pathOf(mark, 'bars')}>
+            bars in the wind
+          </Go>
+        ) : null}
         <Go className="word" to={pathOf(mark, 'redraw')}>
           change the drawing
         </Go>

@@ -1,0 +1,159 @@
+import { useState } from 'react';
+import { type BarBay, barBays } from '#libs/elevation';
+import {
+  type BarEnds,
+  MATERIALS,
+  type MaterialKey,
+  materialOf,
+  StructureError,
+  sectionFigures,
+  windPressurePa,
+} from '#libs/structure';
+import { STRUCTURAL_DEFERRAL } from '#libs/vocabulary';
+import type { WindowRow } from '../platform/api/windows.js';
+import { NumberField, readNumber } from '../platform/NumberField.js';
+import { OneOf } from '../platform/OneOf.js';
+import { BarsTable } from './BarsTable.js';
+import {
+  SectionFields,
+  type Shape,
+  SIZE_WORDS,
+  sectionOf,
+  USUAL_SECTION,
+} from './SectionFields.js';
+import { type BarQuestion, type BarRow, barRows } from './say-bar.js';
+
+const ENDS: readonly BarEnds[] = ['resting', 'held'];
+const endsWords: Readonly<Record<BarEnds, string>> = {
+  resting: 'lie in their holes',
+  held: 'are set in fast',
+};
+
+/** Bars of one window under wind and heat, reckoned where it is read; nothing of it is recorded. */
+export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: string }) {
+  const [shape, setShape] = useState<Shape>('round');
+  const [sizes, setSizes] = useState(USUAL_SECTION);
+  const [material, setMaterial] = useState<MaterialKey>('steel');
+  const [ends, setEnds] = useState<BarEnds>('resting');
+  const [wind, setWind] = useState('24');
+  const [warmer, setWarmer] = useState('40');
+  const [limit, setLimit] = useState('360');
+  const number = (text: string) => readNumber(text) ?? Number.NaN;
+  const question: BarQuestion = {
+    section: sectionOf(shape, sizes),
+    material,
+    ends,
+    windMPerS: number(wind),
+    warmerK: number(warmer),
+    limit: number(limit),
+  };
+  const bays = barBays(one.drawing as Parameters<typeof barBays>[0]);
+  const found = reckoned(bays, question);
+  return (
+    <>
+      <section className="paper stack" aria-label="What the bars are">
+        <div>
+          <h1>Bars of {mark}</h1>
+          <p className="sub">how far they bend in the wind, and grow in the sun</p>
+        </div>
+        <OneOf
+          legend="Made of"
+          options={MATERIALS.map(({ key }) => key)}
+          value={material}
+          onValue={setMaterial}
+          words={(key) => materialOf(key).label}
+        />
+        <SectionFields shape={shape} text={sizes} onShape={setShape} onText={setSizes} />
+        <OneOf
+          legend="Their ends"
+          options={ENDS}
+          value={ends}
+          onValue={setEnds}
+          words={(key) => endsWords[key]}
+        />
+        <NumberField
+          label="Wind, m/s"
+          value={wind}
+          onValue={setWind}
+          hint="24 is an example. Take the speed of your local code, with its factors for place and height."
+        />
+        <div className="two">
+          <NumberField label="Warmer by, K" value={warmer} onValue={setWarmer} />
+          <NumberField
+            label="Look at bars that bend more than 1 in"
+            value={limit}
+            onValue={setLimit}
+            hint="Your own limit; 360 is common practice, no source."
+          />
+        </div>
+      </section>
+      <section className="paper wide stack" aria-label="What comes of it">
+        {typeof found === 'string' ? (
+          <p role="alert">{found}</p>
+        ) : (
+          <>
+            <BarsTable rows={found} />
+            <FormulaSheet question={question} />
+          </>
+        )}
+        <div className="caution" role="note">
+          <p>{STRUCTURAL_DEFERRAL}</p>
+        </div>
+      </section>
+    </>
+  );
+}
+
+function reckoned(bays: readonly BarBay[], question: BarQuestion): readonly BarRow[] | string {
+  if (bays.length === 0)
+    return 'No bars are drawn in this window yet. Draw them under "change the drawing".';
+  try {
+    return barRows(bays, question);
+  } catch (error) {
+    if (error instanceof StructureError) {
+      const label = { ...SIZE_WORDS, windMPerS: 'Wind, m/s' }[
+        error.field as keyof typeof SIZE_WORDS
+      ];
+      return `${label}: ${error.message}.`;
+    }
+    throw error;
+  }
+}
+
+/** How every number above was come by. */
+function FormulaSheet({ question }: { question: BarQuestion }) {
+  const { section, material, ends, windMPerS } = question;
+  const { secondMomentMm4, farthestMm, formula } = sectionFigures(section);
+  const { label, youngGPa, growthPerMK, source } = materialOf(material);
+  return (
+    <details className="how">
+      <summary>How this was reckoned</summary>
+      <ul className="formulas">
+        <li>
+          wind: q = ρ v² / 2 = {windPressurePa(windMPerS).toFixed(0)} Pa, ρ 1.25 kg/m³ (EN 1991-1-4,
+          from memory); all of it is taken by this glazing, as if there were no other before it
+        </li>
+        <li>load on a bar: w = q s, s half of the bay above and half of that below, as drawn</li>
+        <li>
+          section: {formula} = {secondMomentMm4.toFixed(0)} mm⁴, farthest fibre{' '}
+          {farthestMm.toFixed(1)} mm
+        </li>
+        <li>
+          {label}: E {youngGPa.used} GPa (handbooks {youngGPa.low} to {youngGPa.high}), α{' '}
+          {growthPerMK} · 10⁻⁶/K; {source}
+        </li>
+        <li>
+          bending: even load over the free lengths of the lights, the bar going on over the stone
+          between them (equation of three moments), ends that{' '}
+          {ends === 'resting' ? 'may turn' : 'cannot turn'}; one light gives{' '}
+          {ends === 'resting' ? '5 w L⁴ / 384 E I' : 'w L⁴ / 384 E I'}
+        </li>
+        <li>stress: σ = M c / I; growth: ΔL = α L ΔT over the free lengths</li>
+        <li>
+          left out: the stiffness of lead and glass, ties, rust, holes that have worn wide, wind
+          that sucks, gusts that rock
+        </li>
+      </ul>
+    </details>
+  );
+}
