@@ -150,8 +150,8 @@ function FormulaSheet({ question }: { question: BarQuestion }) {
         </li>
         <li>stress: σ = M c / I; growth: ΔL = α L ΔT over the free lengths</li>
         <li>
-          left out: the stiffness of lead and glass, ties, rust, holes that have worn wide, wind
-          that sucks, gusts that rock
+          they hold only while the metal springs back; left out: the stiffness of lead and glass,
+          ties, rust, holes that have worn wide, wind that sucks, gusts that rock
         </li>
       </ul>
     </details>
