@@ -175,7 +175,8 @@ describe('from a photographed rubbing to a dossier', () => {
       [0.46, 0.38],
       [0.47, 0.42],
     ]);
-    await page.getByText(/\d+(\.\d)? mm, in piece \d+/).waitFor();
+    // In one piece, or over several with what lies on each.
+    await drawn(page, /\d+ mm(, in piece \d+|; \d+: \d+ mm; \d+: )/);
     expect(await barriers(page)).toEqual([]);
     await page.getByRole('button', { name: 'Record this finding' }).click();
     await page
@@ -190,7 +191,7 @@ describe('from a photographed rubbing to a dossier', () => {
       [0.55, 0.62],
       [0.51, 0.63],
     ]);
-    await page.getByText(/cm², \d+(\.\d+)? % of the piece, in piece \d+/).waitFor();
+    await drawn(page, /cm²(, \d+(\.\d+)? % of the piece, in piece \d+|; \d+: .*cm², \d+ %; \d+: )/);
     await look(page, 'story-6-paint-loss');
     await page.getByRole('button', { name: 'Record this finding' }).click();
     await page
@@ -198,6 +199,8 @@ describe('from a photographed rubbing to a dossier', () => {
       .getByText(/paint loss in \d+/)
       .waitFor();
     await look(page, 'story-7-findings');
+    // The drawing hand goes on until it is put down.
+    await page.getByRole('button', { name: 'Done', exact: true }).click();
   });
 
   it('gives the condition record as a PDF', async () => {
@@ -303,6 +306,10 @@ function smallTargets(page: Page): Promise<string[]> {
     .filter((control) => control.getBoundingClientRect().height < 43.5)
     .map((control) => control.outerHTML.slice(0, 120))`);
 }
+
+/** What the dock of the drawing hand says of it. */
+const drawn = (page: Page, words: RegExp) =>
+  page.locator('.find-said output').filter({ hasText: words }).waitFor();
 
 /** Points as shares of the drawing's width and height; the last one is tapped twice to end. */
 async function drawOn(page: Page, shares: readonly (readonly [number, number])[]): Promise<void> {

@@ -44,7 +44,7 @@ export function useStack({ panel, net }: Bench): Stack {
   // The picture that was laid first: what one saw yesterday is seen again today.
   const first = laid.find(({ mediaId }) => mediaId === panel.placements[0]?.mediaId) ?? laid[0];
   const under =
-    wanted === 'none' ? null : (laid.find(({ mediaId }) => mediaId === wanted) ?? laid[0] ?? null);
+    wanted === 'none' ? null : (laid.find(({ mediaId }) => mediaId === wanted) ?? first ?? null);
   const second = laid.find(({ mediaId }) => mediaId === words.get('over')) ?? null;
   const over = second === under ? null : second;
   const way = sheetWays.find((one) => one === words.get('way')) ?? 'swipe';

@@ -91,7 +91,13 @@ export class Strokes {
     window.addEventListener('keydown', space(true), { signal });
     window.addEventListener('keyup', space(false), { signal });
     // The right button pushes the drawing: no menu over it.
-    target.addEventListener('contextmenu', (event) => event.preventDefault(), { signal });
+    target.addEventListener(
+      'contextmenu',
+      (event) => {
+        event.preventDefault();
+      },
+      { signal },
+    );
   }
 }
 

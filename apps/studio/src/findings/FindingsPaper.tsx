@@ -29,7 +29,8 @@ export function FindingsPaper({
   onCopy: (finding: Finding) => void;
 }) {
   const { panel, terms, net } = bench;
-  const recorded = bench.findings.filter(({ state }) => state === 'recorded');
+  const { findings } = bench;
+  const recorded = useMemo(() => findings.filter(({ state }) => state === 'recorded'), [findings]);
   // One that spans pieces is listed with each of them.
   const shares = useMemo(
     () =>
@@ -39,8 +40,7 @@ export function FindingsPaper({
           measurePerPiece(geometry, net.pieces),
         ]),
       ),
-    // The list is made afresh on every render; its findings are those of the bench.
-    [bench.findings, net],
+    [recorded, net],
   );
   const here = recorded.filter(
     ({ inPanel, findingId }) =>

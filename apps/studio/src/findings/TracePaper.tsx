@@ -25,7 +25,7 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
   const [number, setNumber] = useState('');
   const [shows, setShows] = useState('');
   const { busy, why, run } = useAct();
-  const keep = (draft: FindingDraft) => {
+  const keep = (draft: FindingDraft, clear: () => void) => {
     const [drawn] = geometriesOf(draft);
     const typed = readNumber(number);
     if (drawn && !busy)
@@ -35,7 +35,7 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
           ...(typed === undefined ? {} : { number: typed }),
           ...(shows === '' ? {} : { shows }),
         });
-        sketch.clear();
+        clear();
         setNumber('');
         setShows('');
         bench.again();

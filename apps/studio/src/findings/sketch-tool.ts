@@ -50,7 +50,7 @@ export interface SketchPlan {
   readonly glassAt: (xyMm: Xy) => readonly (readonly Xy[])[] | null;
   readonly onChange: (draft: FindingDraft) => void;
   /** the finished drawing is left for a next one: a stroke began it, or Enter asked for it */
-  readonly onRecord: (draft: FindingDraft) => 'taken' | 'still drawn';
+  readonly onRecord: (draft: FindingDraft, clear: () => void) => 'taken' | 'still drawn';
 }
 
 const SAME_PLACE_PX = 9;
@@ -118,6 +118,11 @@ export class SketchTool {
     this.#layer.draw(this.#draft);
   }
 
+  /** For who takes a drawing only once the archive has it. */
+  readonly #clearLater = (): void => {
+    this.clear();
+  };
+
   setHand(hand: HandSettings): void {
     this.#hand = hand;
   }
@@ -154,7 +159,7 @@ export class SketchTool {
   /** A finished line or place is kept when the next one begins: nothing that was drawn is lost. */
   #leaveFinished(): void {
     if (this.#draft.kind === 'area' || !this.#draft.ended) return;
-    if (this.#plan.onRecord(this.#draft) === 'still drawn') return;
+    if (this.#plan.onRecord(this.#draft, this.#clearLater) === 'still drawn') return;
     this.#draft = nothingDrawn(this.#plan.kind);
     this.#past = [];
   }
@@ -333,7 +338,7 @@ export class SketchTool {
   #record(): void {
     const draft = this.#draft;
     this.#enteredAt = null;
-    if (this.#plan.onRecord(draft) === 'taken') this.clear();
+    if (this.#plan.onRecord(draft, this.#clearLater) === 'taken') this.clear();
     else this.#tell();
   }
 

@@ -51,7 +51,7 @@ export function useSketch(
           return piece.sightRingsMm.length > 0 ? piece.sightRingsMm : [piece.centreRingMm];
         },
         onChange: setDraft,
-        onRecord: (drawn) => now.current.onRecord(drawn),
+        onRecord: (drawn, clear) => now.current.onRecord(drawn, clear),
       },
       now.current.hand,
     );
