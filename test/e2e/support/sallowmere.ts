@@ -13,7 +13,7 @@ interface Panel {
 
 const clientOf = (keeper: Keeper): DemoClient => ({
   get: (path) => keeper.ask(path),
-  post: (path, _key, body) => keeper.post(path, body as object),
+  post: (path, _key, body) => keeper.post(path, body),
   put: () => Promise.reject(new Error('nothing is revised here')),
   send: () => Promise.reject(new Error('no picture is sent here')),
 });

@@ -15,9 +15,11 @@ export interface PastWork {
   readonly note?: string;
 }
 
-const rowsOf = (from: number, to: number, letters = 'abcd'): string[] =>
+const LIGHTS = ['a', 'b', 'c', 'd'];
+
+const rowsOf = (from: number, to: number): string[] =>
   Array.from({ length: to - from + 1 }, (_, i) => from + i).flatMap((row) =>
-    [...letters].map((letter) => `wI.${row}${letter}`),
+    LIGHTS.map((letter) => `wI.${row}${letter}`),
   );
 
 export const PAST_WORK: readonly PastWork[] = [
