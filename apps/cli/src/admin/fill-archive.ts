@@ -71,6 +71,10 @@ async function queueOpenJobs(part: OpenedPart, applicationUrl: string, tx: Tx): 
     supervise: false,
     schedule: false,
   });
+  // A connection that the ending database closes first: what was queued is committed by then.
+  boss.on('error', (error: Error) => {
+    console.error(`the job queue reports: ${error.message}`);
+  });
   await boss.start();
   try {
     await ensureQueues(boss);
