@@ -257,13 +257,13 @@ describe('drawing by hand', () => {
           type,
           touchPoints: xy ? [{ x: xy[0], y: xy[1] }] : [],
         });
-      await phone.page.touchscreen.tap(...at(300, 490));
+      await phone.page.touchscreen.tap(...at(300, 350));
       await phone.page
         .getByRole('article', { name: 'What is chosen' })
         .getByText(/joint/)
         .first()
         .waitFor();
-      const [x, y] = at(300, 490);
+      const [x, y] = at(300, 350);
       await send('touchStart', [x, y]);
       for (let i = 1; i <= 8; i++) await send('touchMove', [x + i * 2, y - i]);
       await phone.page.locator('.loupe').waitFor({ state: 'visible' });
