@@ -64,7 +64,7 @@ describe('looking round the demo', () => {
   });
 
   it('lays a photograph again and names how far each point is off', async () => {
-    await page.getByRole('button', { name: /transmitted light/ }).waitFor();
+    await page.getByRole('button', { name: /^transmitted light/ }).waitFor();
     const path = await page.evaluate<string>(`(async () => {
       const at = await (await fetch('/v1/marks/SLM.sII.2a')).json();
       const panel = await (await fetch('/v1/panels/' + at.panelId)).json();
