@@ -9,7 +9,7 @@ import { parseOrigin } from './origin.js';
 export const LOG_EPOCH = 'log.epoch';
 
 /** No log grows that far, and 8191 epochs of it stay whole numbers below 2^53. */
-const EPOCH_STEP = 2 ** 40;
+export const EPOCH_STEP = 2 ** 40;
 
 /**
  * Place of an entry in the history of a site (or of the studio) over all its epochs: one number that

@@ -92,30 +92,25 @@ export function barUnderLoad({
 /** Moments over the supports, N·mm, sagging positive; zero where an end rests. */
 function supportMoments(spans: readonly number[], ends: BarEnds, load: number): number[] {
   const n = spans.length + 1;
-  const isHeld = ends === 'held';
-  // A held end is a support of a span without length beyond it.
-  const before = (i: number) => (i === 0 ? 0 : spans[i - 1]!);
-  const after = (i: number) => (i === n - 1 ? 0 : spans[i]!);
+  const isFree = (i: number) => ends === 'resting' && (i === 0 || i === n - 1);
+  // Beyond an end there is no span; a resting end says of itself that its moment is zero.
+  const before = (i: number) => spans[i - 1] ?? 0;
+  const after = (i: number) => spans[i] ?? 0;
+  const lower = (i: number) => (isFree(i) ? 0 : before(i));
+  const upper = (i: number) => (isFree(i) ? 0 : after(i));
   const diagonal: number[] = [];
   const right: number[] = [];
+  // One sweep down, one up: each equation names a support and its neighbours only (Thomas).
   for (let i = 0; i < n; i++) {
-    const isFree = !isHeld && (i === 0 || i === n - 1);
-    diagonal.push(isFree ? 1 : 2 * (before(i) + after(i)));
-    right.push(isFree ? 0 : (-load * (before(i) ** 3 + after(i) ** 3)) / 4);
-  }
-  // Thomas: the matrix is symmetric, its side diagonals are the spans (nothing beside a resting end).
-  const isCut = (i: number) => !isHeld && (i === 0 || i === n - 2);
-  const lower = (i: number) => (!isHeld && i === n - 1 ? 0 : before(i));
-  const upper = (i: number) => (!isHeld && i === 0 ? 0 : after(i));
-  for (let i = 1; i < n; i++) {
-    if (isCut(i - 1) && lower(i) === 0) continue;
-    const factor = lower(i) / diagonal[i - 1]!;
-    diagonal[i]! -= factor * upper(i - 1);
-    right[i]! -= factor * right[i - 1]!;
+    const factor = i === 0 ? 0 : lower(i) / diagonal[i - 1]!;
+    const own = isFree(i) ? 1 : 2 * (before(i) + after(i));
+    const loaded = isFree(i) ? 0 : (-load * (before(i) ** 3 + after(i) ** 3)) / 4;
+    diagonal.push(i === 0 ? own : own - factor * upper(i - 1));
+    right.push(i === 0 ? loaded : loaded - factor * right[i - 1]!);
   }
   const moments = new Array<number>(n).fill(0);
   for (let i = n - 1; i >= 0; i--) {
-    moments[i] = (right[i]! - (i < n - 1 ? upper(i) * moments[i + 1]! : 0)) / diagonal[i]!;
+    moments[i] = (right[i]! - upper(i) * (moments[i + 1] ?? 0)) / diagonal[i]!;
   }
   return moments;
 }

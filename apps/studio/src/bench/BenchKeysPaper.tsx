@@ -1,4 +1,5 @@
-/** What single keys do at the bench, and the switch for all of them. */
+import { KeysTable } from '../platform/KeysTable.js';
+
 const keys: readonly (readonly [string, string])[] = [
   ['two letters', 'a term; its letters stand beside each in “other finding…”'],
   ['Q', 'the last term again'],
@@ -20,30 +21,7 @@ const keys: readonly (readonly [string, string])[] = [
   ['Esc', 'drop what is drawn, then leave the term'],
 ];
 
+/** What single keys do at the bench, and the switch for all of them. */
 export function BenchKeysPaper({ on, onSwitch }: { on: boolean; onSwitch: (on: boolean) => void }) {
-  return (
-    <details className="paper keys">
-      <summary>Keys</summary>
-      <table className="facts">
-        <tbody>
-          {keys.map(([key, words]) => (
-            <tr key={key}>
-              <th scope="row">{key}</th>
-              <td>{words}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-      <label className="tick">
-        <input
-          type="checkbox"
-          checked={on}
-          onChange={(event) => {
-            onSwitch(event.target.checked);
-          }}
-        />
-        single keys do things
-      </label>
-    </details>
-  );
+  return <KeysTable keys={keys} on={on} onSwitch={onSwitch} />;
 }

@@ -3,7 +3,6 @@ import { sayMedia } from '../platform/api/media.js';
 import { Hold } from '../platform/Hold.js';
 import { setWords } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
-import { sayRatio } from '../platform/say-number.js';
 import { LampClock } from './LampClock.js';
 import { sheetWays } from './sheets.js';
 import type { Stack } from './use-stack.js';
@@ -26,19 +25,7 @@ export function SheetControls({ stack }: { stack: Stack }) {
             }}
           />
           {way === 'fade' ? (
-            <label className="strength">
-              {sayMedia(over)} at {sayRatio(ratio)}
-              <input
-                type="range"
-                min="0"
-                max="100"
-                step="5"
-                value={Math.round(ratio * 100)}
-                onChange={(event) => {
-                  setWords({ by: event.target.value });
-                }}
-              />
-            </label>
+            <PictureStrength picture={sayMedia(over)} word="by" strength={ratio} />
           ) : null}
           <Hold onHold={stack.hold}>
             hold: the other one <kbd aria-hidden="true">B</kbd>

@@ -1,11 +1,19 @@
 import { setWords } from '../platform/navigate.js';
 import { sayRatio } from '../platform/say-number.js';
 
-/** How strongly the picture under the drawing shows; the address keeps it. @param strength 0-1 */
-export function PictureStrength({ strength }: { strength: number }) {
+/** How strongly a picture shows; the address keeps it under `word`. @param strength 0-1 */
+export function PictureStrength({
+  picture = 'picture',
+  word = 'under',
+  strength,
+}: {
+  picture?: string;
+  word?: string;
+  strength: number;
+}) {
   return (
     <label className="strength">
-      picture at {sayRatio(strength)}
+      {picture} at {sayRatio(strength)}
       <input
         type="range"
         min="0"
@@ -13,7 +21,7 @@ export function PictureStrength({ strength }: { strength: number }) {
         step="5"
         value={Math.round(strength * 100)}
         onChange={(event) => {
-          setWords({ under: event.target.value });
+          setWords({ [word]: event.target.value });
         }}
       />
     </label>

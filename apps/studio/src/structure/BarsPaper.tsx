@@ -29,6 +29,9 @@ const endsWords: Readonly<Record<BarEnds, string>> = {
   held: 'are set in fast',
 };
 
+/** Figures that a person types here, as the refusals name them. */
+const FIGURE_WORDS: Readonly<Record<string, string>> = { ...SIZE_WORDS, windMPerS: 'Wind, m/s' };
+
 /** Bars of one window under wind and heat, reckoned where it is read; nothing of it is recorded. */
 export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: string }) {
   const [shape, setShape] = useState<Shape>('round');
@@ -111,9 +114,7 @@ function reckoned(bays: readonly BarBay[], question: BarQuestion): readonly BarR
     return barRows(bays, question);
   } catch (error) {
     if (error instanceof StructureError) {
-      const label = { ...SIZE_WORDS, windMPerS: 'Wind, m/s' }[
-        error.field as keyof typeof SIZE_WORDS
-      ];
+      const label = FIGURE_WORDS[error.field] ?? error.field;
       return `${label}: ${error.message}.`;
     }
     throw error;

@@ -12,7 +12,7 @@ import type { Hatch } from './hatches.js';
 import { makeShowing } from './showing/make-showing.js';
 import type { Showing, Shows } from './showing/showing.js';
 import { momentOf } from './time/moment.js';
-import { useKept } from './use-wall.js';
+import { byWindow, useNewest } from './use-wall.js';
 
 type Details = ReadonlyMap<string, WindowAnswer> | undefined;
 type Leads = ReadonlyMap<string, readonly PanelLeads[]> | undefined;
@@ -96,16 +96,9 @@ function useLeads(isAsked: boolean, { details, at }: ShownDay, known: string | n
   const windowIds = [...(details?.keys() ?? [])];
   const read = useAnswer(
     isAsked && details ? `leads ${windowIds.join(' ')} ${at ?? ''} ${known ?? ''}` : null,
-    async (signal) => {
-      const all = await Promise.all(
-        windowIds.map(
-          async (id) => [id, await readLeads(id, momentOf(at, known), signal)] as const,
-        ),
-      );
-      return new Map<string, readonly PanelLeads[]>(all);
-    },
+    (signal) => byWindow(windowIds, (id) => readLeads(id, momentOf(at, known), signal)),
   );
-  return useKept(read.value);
+  return useNewest(read.value);
 }
 
 type Said = ReadonlyMap<string, ReadonlyMap<string, Hatch>>;
@@ -120,16 +113,9 @@ export function useSaid(
   const isByPiece = showing.ofPiece !== undefined;
   const read = useAnswer(
     isByPiece && near.length > 0 ? `pieces ${near.join(' ')} ${at ?? ''} ${known ?? ''}` : null,
-    async (signal) => {
-      const all = await Promise.all(
-        near.map(
-          async (id) => [id, await readSaidPieces(id, momentOf(at, known), signal)] as const,
-        ),
-      );
-      return new Map<string, readonly SaidPiece[]>(all);
-    },
+    (signal) => byWindow(near, (id) => readSaidPieces(id, momentOf(at, known), signal)),
   );
-  const pieces = useKept(read.value);
+  const pieces = useNewest(read.value);
   return useMemo(() => {
     const hatches = new Map(showing.shades.map(({ key, hatch }) => [key, hatch]));
     return new Map(

@@ -58,7 +58,7 @@ export function useWall(
       return all.flat();
     },
   );
-  const happenings = useKept(told.value);
+  const happenings = useNewest(told.value);
   const again = () => {
     for (const answer of [sites, windows, details, told]) answer.again();
   };
@@ -87,13 +87,10 @@ export function useDetails(
     windowIds ? `panels ${which} ${at ?? ''} ${known ?? ''}` : null,
     async (signal) => {
       const moment = momentOf(at, known);
-      const answers = await Promise.all(
-        (windowIds ?? []).map((windowId) => readWindow(windowId, moment, signal)),
-      );
-      return new Map(answers.map((answer) => [answer.windowId, answer]));
+      return byWindow(windowIds ?? [], (windowId) => readWindow(windowId, moment, signal));
     },
   );
-  return { ...details, value: useKept(details.value), isSettled: details.value !== undefined };
+  return { ...details, value: useNewest(details.value), isSettled: details.value !== undefined };
 }
 
 /** The windows whose panels are asked for. */
@@ -106,8 +103,16 @@ export const wantedOf = (
     .flatMap((row) => row.windows.map(({ window }) => window.windowId))
     .slice(0, mostWindows);
 
+/** What is read of each window, by the window's id. */
+export async function byWindow<T>(
+  windowIds: readonly string[],
+  read: (windowId: string) => Promise<T>,
+): Promise<ReadonlyMap<string, T>> {
+  return new Map(await Promise.all(windowIds.map(async (id) => [id, await read(id)] as const)));
+}
+
 /** The newest value that there was. */
-export function useKept<T>(value: T | undefined): T | undefined {
+export function useNewest<T>(value: T | undefined): T | undefined {
   const [kept, setKept] = useState(value);
   if (value !== undefined && value !== kept) setKept(value);
   return value ?? kept;

@@ -1,7 +1,7 @@
 /** What glass the pieces of a window are, as described. The glass has no day: it is what it is. */
 import type { Tx } from '#libs/archive';
 import { parseEntry } from '#libs/ledger';
-import type { KnownThen } from './moment.js';
+import { type KnownThen, placeSql } from './moment.js';
 
 export interface GlassThen {
   readonly panelId: string;
@@ -72,7 +72,7 @@ async function describedThen(
   const rows = await tx.query<{ bytes: Buffer }>(
     `SELECT e.bytes FROM log l JOIN entry e USING (log_id)
      WHERE l.site_id = $1 AND e.subject = ANY($2) AND e.type = 'piece.describe'
-       AND (l.epoch - 1) * 1099511627776 + e.seq <= $3
+       AND ${placeSql('e.seq')} <= $3
      ORDER BY l.epoch, e.seq`,
     [siteId, subjects, place],
   );

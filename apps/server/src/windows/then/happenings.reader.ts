@@ -1,9 +1,10 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { z } from 'zod';
-import { type ConditionRow, daysAsRecorded, siteMarkOf, Tx } from '#libs/archive';
+import { daysAsRecorded, siteMarkOf, Tx } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import { operation } from '#libs/vocabulary';
 import { POOL } from '../../platform/tokens.js';
+import { conditionsThen } from './conditions-then.js';
 import { findingsThen } from './findings-then.js';
 import { picturesThen } from './media-then.js';
 import type { KnownThen, Moment } from './moment.js';
@@ -115,13 +116,7 @@ export class HappeningsReader {
       ),
       findingsThen(this.#tx, siteId, windowId, moment),
       interventionsThen(this.#tx, siteId, fullMark, moment),
-      this.#tx.query<ConditionRow>(
-        `SELECT c.* FROM condition c JOIN panel p USING (panel_id)
-         WHERE p.site_id = $1 AND p.window_id = $2
-           AND ($3::bigint IS NULL AND c.state = 'recorded'
-             OR c.entry_seq <= $3 AND coalesce(c.withdrawn_seq > $3, true))`,
-        [siteId, windowId, moment.known?.place ?? null],
-      ),
+      conditionsThen(this.#tx, siteId, windowId, moment.known),
     ]);
     return [
       ...surveyed.map(

@@ -1,7 +1,7 @@
 /** Which day and which state of knowledge a view is asked for. */
 import { z } from 'zod';
 import { daysOf, type Tx } from '#libs/archive';
-import { placeInHistory } from '#libs/ledger';
+import { EPOCH_STEP, placeInHistory } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 
 export const momentQuery = z.object({
@@ -48,6 +48,9 @@ export const asOf = ({ until, known }: Moment, inArchive: boolean): z.infer<type
   inArchive,
 });
 
+/** `placeInHistory` in SQL. @param seq column with the number of an entry of the log `l` */
+export const placeSql = (seq: string): string => `(l.epoch - 1) * ${EPOCH_STEP} + ${seq}`;
+
 /** @throws {Problem} `date-invalid` naming the member */
 export async function momentOf(
   tx: Tx,
@@ -80,7 +83,7 @@ async function knownThen(tx: Tx, siteId: string, known: string): Promise<KnownTh
       [siteId, value],
     );
   const row = /^\d{1,15}$/.test(known)
-    ? await newest('(l.epoch - 1) * 1099511627776 + seq <= $2::bigint', known)
+    ? await newest(`${placeSql('seq')} <= $2::bigint`, known)
     : await newest('recorded_at <= $2::timestamptz', instantOf(known));
   return row === undefined
     ? { place: -1, recordedAt: null }

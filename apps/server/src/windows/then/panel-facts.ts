@@ -1,12 +1,12 @@
 /** What a panel's place in the drawing can show, whatever the day. */
 import type { z } from 'zod';
 import {
-  type ConditionRow,
   readConditionClass,
   standingConditions,
   type Tx,
   type windowPanelAnswer,
 } from '#libs/archive';
+import { conditionsThen } from './conditions-then.js';
 import { type FindingThen, findingsThen } from './findings-then.js';
 import { type GlassThen, glassThen } from './glass-then.js';
 import type { Moment } from './moment.js';
@@ -34,13 +34,15 @@ export async function panelFacts(
 ): Promise<(panelId: string, mark: string) => Facts> {
   const [findings, conditions, work, glass] = await Promise.all([
     findingsThen(tx, siteId, windowId, moment),
-    conditionsThen(tx, siteId, windowId, moment),
+    conditionsThen(tx, siteId, windowId, moment.known),
     interventionsThen(tx, siteId, fullMark, moment),
     glassThen(tx, siteId, windowId, fullMark, moment.known),
   ]);
   const found = byPanelId(findings);
   const glazed = byPanelId(glass);
-  const classes = new Map(conditions.map((row) => [row.panelId, row]));
+  const classes = new Map(
+    standingConditions(conditions, moment.until).map((row) => [row.panelId, row]),
+  );
   const lastWork = lastWorkByMark(work, fullMark);
   return (panelId, mark) => {
     const here = found.get(panelId) ?? [];
@@ -66,22 +68,6 @@ export async function panelFacts(
       glass: countedBy(glazed.get(panelId) ?? [], (piece: GlassThen) => piece.glass),
     };
   };
-}
-
-export async function conditionsThen(
-  tx: Tx,
-  siteId: string,
-  windowId: string,
-  { until, known }: Moment,
-): Promise<ConditionRow[]> {
-  const rows = await tx.query<ConditionRow>(
-    `SELECT c.* FROM condition c JOIN panel p USING (panel_id)
-     WHERE p.site_id = $1 AND p.window_id = $2
-       AND ($3::bigint IS NULL AND c.state = 'recorded'
-         OR c.entry_seq <= $3 AND coalesce(c.withdrawn_seq > $3, true))`,
-    [siteId, windowId, known?.place ?? null],
-  );
-  return standingConditions(rows, until);
 }
 
 /** The latest work on a panel: on itself, on something in it, or on the window as a whole. */

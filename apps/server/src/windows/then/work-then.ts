@@ -3,7 +3,7 @@ import { newestPayload, type Tx } from '#libs/archive';
 import { parseEntry, placeInHistory } from '#libs/ledger';
 import { operation } from '#libs/vocabulary';
 import { dayOf, isBy } from './happened-by.js';
-import type { Moment } from './moment.js';
+import { type Moment, placeSql } from './moment.js';
 
 export type WorkState = 'in-place' | 'out' | 'on-bench' | 'rebuilt';
 
@@ -79,7 +79,7 @@ export async function panelWork(
   const rows = await tx.query<{ epoch: number; bytes: Buffer }>(
     `SELECT l.epoch, e.bytes FROM log l JOIN entry e USING (log_id)
      WHERE l.site_id = $1 AND e.subject = ANY($2) AND e.type = ANY($3)
-       AND ($4::bigint IS NULL OR (l.epoch - 1) * 1099511627776 + e.seq <= $4)
+       AND ($4::bigint IS NULL OR ${placeSql('e.seq')} <= $4)
      ORDER BY l.epoch, e.seq`,
     [siteId, fullMarks, TYPES, known?.place ?? null],
   );
