@@ -11,7 +11,7 @@ export function BarsTable({ rows }: { rows: readonly BarRow[] }) {
           ? `None of ${rows.length} bars bends beyond the limit.`
           : `${beyond} of ${rows.length} bars bend beyond the limit.`}
       </p>
-      <div className="list-table" tabIndex={0} role="region" aria-label="Bars">
+      <div className="list-table one-line" tabIndex={0} role="region" aria-label="Bars">
         <table className="facts">
           <thead>
             <tr>

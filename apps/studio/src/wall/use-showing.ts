@@ -4,7 +4,6 @@ import {
   type PanelLeads,
   readLeads,
   readSaidPieces,
-  type SaidPiece,
   type WindowAnswer,
 } from '../platform/api/windows.js';
 import { useAnswer } from '../platform/use-answer.js';
