@@ -15,7 +15,7 @@ export function BarsTable({ rows }: { rows: readonly BarRow[] }) {
         <table className="facts">
           <thead>
             <tr>
-              {['bar', 'free lengths', 'holds', 'load', 'bends', 'stress', 'on stone', 'grows'].map(
+              {['bar', 'bends', 'stress', 'free lengths', 'holds', 'load', 'on stone', 'grows'].map(
                 (name) => (
                   <th key={name} scope="col">
                     {name}
@@ -29,16 +29,16 @@ export function BarsTable({ rows }: { rows: readonly BarRow[] }) {
               <tr key={row.mark} className={row.isBeyond ? 'beyond' : undefined}>
                 <th scope="row">{row.mark}</th>
                 <td>
+                  {row.deflectionMm.toFixed(1)} mm, 1 in {Math.round(row.spanOverDeflection)}
+                  {row.isBeyond ? ' · beyond' : ''}
+                </td>
+                <td>{row.stressMPa.toFixed(0)} MPa</td>
+                <td>
                   {sayMm(Math.max(...row.spansMm))}
                   {row.spansMm.length > 1 ? ` × ${row.spansMm.length}` : ''}
                 </td>
                 <td>{sayMm(row.tributaryMm)} of glass</td>
                 <td>{row.loadNPerMm.toFixed(3)} N/mm</td>
-                <td>
-                  {row.deflectionMm.toFixed(1)} mm, 1 in {Math.round(row.spanOverDeflection)}
-                  {row.isBeyond ? ' · beyond' : ''}
-                </td>
-                <td>{row.stressMPa.toFixed(0)} MPa</td>
                 <td>{row.reactionN.toFixed(0)} N</td>
                 <td>{row.growthMm.toFixed(1)} mm</td>
               </tr>
