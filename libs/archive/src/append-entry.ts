@@ -10,9 +10,10 @@ import {
 } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import type { Decision, ProjectedEntry } from './command.js';
+import { hasher } from './hasher.js';
 import { random16 } from './id.js';
 import { appended, type LogHead } from './log-head.js';
-import { hasher, storeFullTiles } from './log-tiles.js';
+import { storeFullTiles } from './log-tiles.js';
 import { plainJson } from './plain-json.js';
 import type { RowTarget } from './row-insert.js';
 import type { Tx } from './tx.js';

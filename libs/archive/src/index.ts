@@ -43,6 +43,7 @@ export {
   firstDay,
   happenedSchema,
 } from './happened.js';
+export { hasher } from './hasher.js';
 export { PROGRAM_ACTOR, uuidOfName, uuidV7 } from './id.js';
 export { forgetOldAnswers } from './idempotency.js';
 export { bossSender, type JobSender, queueJobs } from './job-sender.js';
@@ -61,7 +62,7 @@ export {
   recoveryKeysFromWords,
 } from './keys/recovery-words.js';
 export { STUDIO_LOG } from './log-head.js';
-export { hasher, readNodes, readTiles, TileReader } from './log-tiles.js';
+export { readNodes, readTiles, TileMemory, TileReader } from './log-tiles.js';
 export { takeOutNames } from './names/name-places.js';
 export { type NameTraces, nameTraces } from './names/traces.js';
 export { netChange } from './net-summary.js';

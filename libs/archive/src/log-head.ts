@@ -3,7 +3,8 @@
  * the length of the transaction, so several servers take turns.
  */
 import { epochLogId, Frontier, frontierNodes, signCheckpoint, type TreeNode } from '#libs/ledger';
-import { hasher, readNodes } from './log-tiles.js';
+import { hasher } from './hasher.js';
+import { readNodes } from './log-tiles.js';
 import type { RowTarget } from './row-insert.js';
 import type { ArchiveSigner } from './signer.js';
 import type { Tx } from './tx.js';

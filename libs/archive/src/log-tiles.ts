@@ -3,22 +3,17 @@
  * with the root over it. The right edge has no rows of its own: the leaf hashes since the last tile
  * stand with the entries, and the roots of a level's tiles are the hashes of the level above.
  */
-import { hash } from 'node:crypto';
 import {
-  HASH_BYTES,
   type NodeId,
   TILE_LEVELS,
   TILE_WIDTH,
   type TileId,
   type TreeNode,
-  treeHasher,
-  treeRoot,
   underNode,
 } from '#libs/ledger';
+import { KnownTile } from './known-tile.js';
+import { RecentCache } from './recent-cache.js';
 import type { Tx } from './tx.js';
-
-/** Of the processor, some five times as fast as the one for browsers. */
-export const hasher = treeHasher((bytes) => hash('sha256', bytes, 'buffer'));
 
 /** Writes the tiles that these nodes complete; their hashes are in the database. */
 export async function storeFullTiles(
@@ -48,14 +43,14 @@ const HASHES_OF = {
 };
 
 /**
- * The first hashes of each tile as far as they are stored, in the order asked; at most 256 each.
- * A tile that is not full yet is read from what stands below it.
+ * The first hashes of each tile as far as they are stored, one after the other, in the order asked;
+ * at most 256 each. A tile that is not full yet is read from what stands below it.
  */
 export async function readTiles(
   tx: Tx,
   logId: string,
   tiles: readonly TileId[],
-): Promise<Uint8Array[][]> {
+): Promise<Buffer[]> {
   if (tiles.length === 0) return [];
   const full = await tx.query<{ level: number; index: number; hashes: Buffer }>(
     `SELECT t.level, t.index, t.hashes FROM log_tile t
@@ -65,30 +60,30 @@ export async function readTiles(
     [logId, tiles.map((tile) => tile.level), tiles.map((tile) => tile.index)],
     ['log_tile'],
   );
-  const found = new Map(full.map((tile) => [tileKey(tile), split(tile.hashes)]));
+  const found = new Map(full.map((tile) => [tileKey(tile), tile.hashes]));
   return Promise.all(
     tiles.map(async (tile) => found.get(tileKey(tile)) ?? (await readEdge(tx, logId, tile))),
   );
 }
 
 /** The tile that grows: at most one a level. */
-async function readEdge(tx: Tx, logId: string, { level, index }: TileId): Promise<Uint8Array[]> {
+async function readEdge(tx: Tx, logId: string, { level, index }: TileId): Promise<Buffer> {
   const range = [logId, index * TILE_WIDTH, (index + 1) * TILE_WIDTH];
-  const rows =
+  const row =
     level === 0
-      ? await tx.query<{ hash: Buffer }>(
-          `SELECT leaf_hash AS hash FROM entry
-           WHERE log_id = $1 AND seq >= $2 AND seq < $3 ORDER BY seq`,
+      ? await tx.first<{ hashes: Buffer | null }>(
+          `SELECT string_agg(leaf_hash, '' ORDER BY seq) AS hashes FROM entry
+           WHERE log_id = $1 AND seq >= $2 AND seq < $3`,
           range,
           ['entry'],
         )
-      : await tx.query<{ hash: Buffer }>(
-          `SELECT root AS hash FROM log_tile
-           WHERE log_id = $1 AND index >= $2 AND index < $3 AND level = $4 ORDER BY index`,
+      : await tx.first<{ hashes: Buffer | null }>(
+          `SELECT string_agg(root, '' ORDER BY index) AS hashes FROM log_tile
+           WHERE log_id = $1 AND index >= $2 AND index < $3 AND level = $4`,
           [...range, level - 1],
           ['log_tile'],
         );
-  return rows.map((row) => row.hash);
+  return row?.hashes ?? Buffer.alloc(0);
 }
 
 /** Hashes of nodes in the order asked. @throws Error when the log does not hold one */
@@ -100,39 +95,58 @@ export async function readNodes(
   return new TileReader(tx, logId).readHashes(nodes);
 }
 
-/** Reads a log's hashes, each tile once: for the several questions of one proof. */
-export class TileReader {
-  readonly #tiles = new Map<string, Uint8Array[]>();
+/** So many tiles with the roots in them are 16 MB. */
+const TILES_KEPT = 1000;
 
+/**
+ * Tiles read lately, of any log. A log only grows, so what a tile began with holds for ever: what is
+ * remembered is never asked anew, only what lies beyond it.
+ */
+export class TileMemory {
+  readonly #tiles = new RecentCache<KnownTile>(TILES_KEPT);
+
+  get(logId: string, tile: TileId): KnownTile | undefined {
+    return this.#tiles.get(`${logId}/${tileKey(tile)}`);
+  }
+
+  set(logId: string, tile: TileId, hashes: Buffer): KnownTile {
+    const known = new KnownTile(hashes);
+    this.#tiles.set(`${logId}/${tileKey(tile)}`, known);
+    return known;
+  }
+}
+
+/** Reads a log's hashes, each tile once: for the several questions of one proof, or of many. */
+export class TileReader {
   constructor(
     private readonly tx: Tx,
     private readonly logId: string,
+    private readonly memory = new TileMemory(),
   ) {}
 
   /** @throws Error when the log does not hold one */
   async readHashes(nodes: readonly NodeId[]): Promise<Uint8Array[]> {
     const parts = nodes.map(underNode);
-    const wanted = new Map(parts.map(({ tile }) => [tileKey(tile), tile]));
-    for (const key of this.#tiles.keys()) wanted.delete(key);
-    const read = await readTiles(this.tx, this.logId, [...wanted.values()]);
-    for (const [i, key] of [...wanted.keys()].entries()) this.#tiles.set(key, read[i]!);
-    return parts.map(({ tile, begin, end }, i) => {
-      const hashes = this.#tiles.get(tileKey(tile))!.slice(begin, end);
-      if (hashes.length !== end - begin) {
-        const { level, index } = nodes[i]!;
-        throw new Error(`log ${this.logId} lacks node ${level}/${index}`);
-      }
-      return treeRoot(hashes, hasher);
+    const roots = parts.map((part) => this.memory.get(this.logId, part.tile)?.root(part));
+    const wanted = new Map(
+      parts.filter((_, i) => roots[i] === undefined).map(({ tile }) => [tileKey(tile), tile]),
+    );
+    const tiles = [...wanted.values()];
+    const read = new Map(
+      (await readTiles(this.tx, this.logId, tiles)).map((hashes, i) => [
+        tileKey(tiles[i]!),
+        this.memory.set(this.logId, tiles[i]!, hashes),
+      ]),
+    );
+    return parts.map((part, i) => {
+      const root = roots[i] ?? read.get(tileKey(part.tile))!.root(part);
+      if (root !== undefined) return root;
+      const { level, index } = nodes[i]!;
+      throw new Error(`log ${this.logId} lacks node ${level}/${index}`);
     });
   }
 }
 
 function tileKey({ level, index }: TileId): string {
   return `${level}/${index}`;
-}
-
-function split(hashes: Buffer): Uint8Array[] {
-  return Array.from({ length: hashes.length / HASH_BYTES }, (_, i) =>
-    hashes.subarray(i * HASH_BYTES, (i + 1) * HASH_BYTES),
-  );
 }

@@ -1,5 +1,4 @@
 /** Which hashes of which tile a node of the tree is the root of. Source: C2SP tlog-tiles. */
-import { type TreeHasher, treeHasher } from './hash.js';
 import { TILE_LEVELS, TILE_WIDTH, type Tile } from './tiles.js';
 import type { NodeId } from './tree.js';
 
@@ -28,18 +27,4 @@ export function underNode({ level, index }: NodeId): TilePart {
 export function tileWidth({ level, index }: TileId, size: number): number {
   const hashes = Math.floor(size / TILE_WIDTH ** level);
   return Math.min(TILE_WIDTH, Math.max(0, hashes - index * TILE_WIDTH));
-}
-
-/** Root over neighbouring hashes of one level. @param hashes 1, 2, 4, … of them */
-export function treeRoot(
-  hashes: readonly Uint8Array[],
-  hasher: TreeHasher = treeHasher(),
-): Uint8Array {
-  let row = hashes;
-  while (row.length > 1) {
-    const above: Uint8Array[] = [];
-    for (let i = 0; i < row.length; i += 2) above.push(hasher.node(row[i]!, row[i + 1]!));
-    row = above;
-  }
-  return row[0]!;
 }

@@ -1,11 +1,20 @@
 import { Inject, Injectable } from '@nestjs/common';
-import { hasher, newestSeen, readTiles, TileReader, Tx, withCosignatures } from '#libs/archive';
+import {
+  hasher,
+  newestSeen,
+  readTiles,
+  TileMemory,
+  TileReader,
+  Tx,
+  withCosignatures,
+} from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import {
   bundleBytes,
   consistencyProof,
   entryName,
   epochLogId,
+  HASH_BYTES,
   type HashReader,
   inclusionProof,
   parseTilePath,
@@ -52,6 +61,7 @@ const LOG = `SELECT log_id, origin, site_id, epoch, size, root_hash, last_at,
 @Injectable()
 export class LedgerReader {
   readonly #tx: Tx;
+  readonly #tiles = new TileMemory();
 
   constructor(@Inject(POOL) pool: PgPool) {
     this.#tx = new Tx(pool);
@@ -205,7 +215,7 @@ export class LedgerReader {
       return Buffer.from(bundleBytes(rows.map((row) => row.bytes)));
     }
     const [hashes] = await readTiles(this.#tx, log.logId, [{ level, index }]);
-    return Buffer.concat(hashes!.slice(0, width));
+    return hashes!.subarray(0, width * HASH_BYTES);
   }
 
   #checkSize(log: LogRow, size: number, field: string): void {
@@ -217,7 +227,7 @@ export class LedgerReader {
   }
 
   #reader(log: LogRow): HashReader {
-    return new TileReader(this.#tx, log.logId);
+    return new TileReader(this.#tx, log.logId, this.#tiles);
   }
 }
 
