@@ -10,12 +10,15 @@ import {
   addPerson,
   addSite,
   addWindow,
+  answerFlag,
   askDossier,
   askExtraction,
   askLensCalibration,
   attachMedia,
+  beginCampaign,
   type Command,
   carryOver,
+  closeCampaign,
   describeMedia,
   describePanel,
   describePiece,
@@ -24,6 +27,7 @@ import {
   endDevice,
   eraseName,
   erasePerson,
+  extendCampaign,
   findRow,
   findRows,
   getNet,
@@ -263,6 +267,8 @@ export async function useEveryCommand(
     images: [mediaId],
   });
 
+  await runCampaign(archive, keeperId, { siteId, glazierId });
+
   const painter = await by(addPerson, {
     displayName: `Painter of ${code}`,
     login: `painter-${code.toLowerCase()}`,
@@ -333,6 +339,55 @@ export async function useEveryCommand(
     window.version,
   );
   return { keeperId, glazierId, siteId, windowId, panelId, mediaId, rubbingId, interventionId };
+}
+
+/** Work in a campaign, out of order and answered for. */
+async function runCampaign(
+  archive: Archive,
+  actorId: string,
+  { siteId, glazierId }: { siteId: string; glazierId: string },
+): Promise<void> {
+  const by = async <B, P, A extends object, R>(
+    command: Command<B, P, A, R>,
+    body: unknown,
+    ifMatch?: number,
+  ): Promise<Outcome<A>['answer']> => {
+    const version = ifMatch === undefined ? {} : { ifMatch: `${ifMatch}` };
+    return (await archive.run(command, body, { actorId, ...version })).answer;
+  };
+  const campaign = await by(beginCampaign, {
+    siteId,
+    title: 'West window, first light',
+    scope: ['wI.1a'],
+    people: [{ personId: glazierId, duty: 'glazier' }],
+    happened: '2026-02',
+  });
+  const { campaignId } = campaign;
+  await by(
+    extendCampaign,
+    { campaignId, scope: ['wI.1a', 'wI.2a'], note: 'the panel above bears on it' },
+    campaign.version,
+  );
+  await by(recordIntervention, {
+    siteId,
+    campaignId,
+    subjects: ['wI.1a'],
+    operation: 'relead.whole',
+    happened: '2026-03-04',
+    materials: [
+      { name: 'lead came, H 6 mm', batch: '12', expires: '2025', concentration: 'as cast' },
+    ],
+    workerId: glazierId,
+  });
+  const flags = await findRows(archive.reads, 'flag', { campaignId });
+  for (const { flagId } of flags)
+    await by(answerFlag, { flagId, reason: 'the frame had given way' });
+  await by(closeCampaign, {
+    campaignId,
+    happened: '2026-06',
+    residualRisk: 'the stone above moves',
+    nextInspection: '2031',
+  });
 }
 
 /** Of a log of somebody else: any Ed25519 key will do. */

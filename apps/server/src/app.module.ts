@@ -2,10 +2,12 @@ import { type DynamicModule, Module } from '@nestjs/common';
 import { APP_GUARD } from '@nestjs/core';
 import type { MullionConfig } from '#libs/archive';
 import { BackupsModule } from './backups/backups.module.js';
+import { CampaignsModule } from './campaigns/campaigns.module.js';
 import { ConditionsModule } from './conditions/conditions.module.js';
 import { DescriptionModule } from './description/description.module.js';
 import { DossiersModule } from './dossiers/dossiers.module.js';
 import { FindingsModule } from './findings/findings.module.js';
+import { FlagsModule } from './flags/flags.module.js';
 import { IiifModule } from './iiif/iiif.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
 import { KeysModule } from './keys/keys.module.js';
@@ -40,8 +42,10 @@ export class AppModule {
         NetsModule,
         LabelsModule,
         LensesModule,
+        CampaignsModule,
         ConditionsModule,
         FindingsModule,
+        FlagsModule,
         DossiersModule,
         MediaModule,
         IiifModule,

@@ -36,6 +36,14 @@ export {
 export { isDatabaseAway } from './database-away.js';
 export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export {
+  type FlagSeed,
+  openFlags,
+  putFlags,
+  type RaisedFlag,
+  raiseFlags,
+  refuseOverOpenFlags,
+} from './flags.js';
+export {
   checkedEdtf,
   type Days,
   daysAsRecorded,
@@ -117,9 +125,11 @@ export {
 export { type SqlPool, type SqlPoolClient, type SqlResult, Tx } from './tx.js';
 export { type Target, unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
+export * from './views/campaign-view.js';
 export * from './views/condition-view.js';
 export * from './views/dossier-view.js';
 export * from './views/finding-view.js';
+export * from './views/flag-view.js';
 export * from './views/intervention-view.js';
 export * from './views/lens-calibration-view.js';
 export * from './views/media-view.js';

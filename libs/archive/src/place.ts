@@ -75,6 +75,8 @@ type Placed =
   | 'finding'
   | 'intervention'
   | 'condition'
+  | 'campaign'
+  | 'flag'
   | 'dossier'
   | 'site';
 

@@ -207,6 +207,33 @@ export interface InterventionRow {
   entrySeq: Count;
   recordedAt: Date;
   version: Count;
+  campaignId: string | null;
+  /** the consent that it was held against */
+  consentId: string | null;
+  /** {@link UsedMaterial} each */
+  materials: unknown;
+  /** why, where an operation asks for a stated reason */
+  reason: string | null;
+  /** somebody with an account who did it */
+  workerId: string | null;
+}
+
+/** One programme of work on a site, from survey to dossier. */
+export interface CampaignRow {
+  siteId: string;
+  campaignId: string;
+  title: string;
+  /** full marks of windows and panels */
+  scope: string[];
+  people: unknown;
+  note: string | null;
+  began: string;
+  state: 'open' | 'closed';
+  closed: string | null;
+  closing: unknown;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
 }
 
 export interface DossierRow {
@@ -273,6 +300,26 @@ export interface ConditionRow {
   withdrawnSeq: Count | null;
   entrySeq: Count;
   recordedAt: Date;
+  version: Count;
+}
+
+/** Something done out of order, or not as agreed. */
+export interface FlagRow {
+  siteId: string;
+  flagId: string;
+  campaignId: string | null;
+  kind: string;
+  subject: string;
+  /** values of the kind's sentence */
+  said: unknown;
+  state: 'open' | 'answered';
+  raisedBy: string;
+  raisedSeq: Count;
+  raisedAt: Date;
+  answer: string | null;
+  answeredBy: string | null;
+  answeredSeq: Count | null;
+  answeredAt: Date | null;
   version: Count;
 }
 

@@ -2,10 +2,12 @@ import type { Lookup } from './lookup.js';
 import { quoted, type RowTarget, snakeCase } from './row-insert.js';
 import type {
   AliasRow,
+  CampaignRow,
   ConditionRow,
   DeviceRow,
   DossierRow,
   FindingRow,
+  FlagRow,
   InterventionRow,
   KeyEventRow,
   LensCalibrationRow,
@@ -46,6 +48,8 @@ export interface Projections {
   finding: FindingRow;
   intervention: InterventionRow;
   condition: ConditionRow;
+  campaign: CampaignRow;
+  flag: FlagRow;
   dossier: DossierRow;
   name_place: NamePlaceRow;
   withdrawn_object: WithdrawnObjectRow;
@@ -77,8 +81,10 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   lens_calibration: { key: ['calibrationId'], json: [] },
   placement: { key: ['panelId', 'mediaId'], json: ['points'] },
   finding: { key: ['findingId'], json: ['geometry', 'measure'] },
-  intervention: { key: ['interventionId'], json: ['detail'] },
+  intervention: { key: ['interventionId'], json: ['detail', 'materials'] },
   condition: { key: ['conditionId'], json: [] },
+  campaign: { key: ['campaignId'], json: ['people', 'closing'] },
+  flag: { key: ['flagId'], json: ['said'] },
   dossier: { key: ['dossierId'], json: [] },
   name_place: { key: ['kind', 'rowId', 'field'], json: [] },
   withdrawn_object: { key: ['digest'], json: [] },

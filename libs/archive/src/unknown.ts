@@ -12,6 +12,8 @@ export type Target =
   | 'finding'
   | 'intervention'
   | 'condition'
+  | 'campaign'
+  | 'flag'
   | 'dossier'
   | 'person';
 

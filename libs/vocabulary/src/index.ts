@@ -19,6 +19,7 @@ export {
   summaryClass,
   URGENCY_WORDS,
 } from './condition.js';
+export { FLAG_KINDS, type FlagKind, type FlagWord, flagSentence } from './flags.js';
 export {
   AREA_HATCHES,
   type AreaHatchName,

@@ -1,3 +1,4 @@
+export * from './campaigns.js';
 export * from './conditions.js';
 export * from './devices.js';
 export * from './dossiers.js';
@@ -5,6 +6,7 @@ export { drawingBefore } from './drawing-before.js';
 export { epochOpened } from './epochs.js';
 export * from './erasure.js';
 export * from './findings.js';
+export * from './flags.js';
 export * from './interventions.js';
 export { keyAnnounced, keyChanged } from './keys.js';
 export * from './lens-calibrations.js';

@@ -3,6 +3,7 @@ import { formatWindow } from '#libs/marks';
 import { Problem } from '#libs/problem';
 import { OPERATIONS, type Operation } from '#libs/vocabulary';
 import { defineCommand } from '../command.js';
+import { putFlags, raiseFlags } from '../flags.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { checkedMarkIn } from '../marks.js';
 import { placedName } from '../names/name-places.js';
@@ -14,6 +15,9 @@ import { checkedSubjects } from '../subjects.js';
 import { findRow, putRow } from '../tables.js';
 import { detailSchema, interventionView } from '../views/intervention-view.js';
 import { without } from '../without.js';
+import { campaignOf, judgeWork } from '../works/judge-work.js';
+import { materialBody, materialText, usedMaterials } from '../works/used-material.js';
+import { presentPerson } from './person-rows.js';
 
 export const recordInterventionBody = z.strictObject({
   subjects: z.array(markText).min(1, 'name at least one mark').max(200),
@@ -26,9 +30,24 @@ export const recordInterventionBody = z.strictObject({
   images: z.array(idSchema).max(200).default([]).describe('mediaIds'),
   note: noteText.optional(),
   evidence: noteText.optional().describe('how it is known, for past work'),
+  campaignId: idSchema
+    .optional()
+    .describe(
+      'without it the one open campaign that covers the marks on that day, if there is one',
+    ),
+  materials: z
+    .array(materialBody)
+    .max(20)
+    .default([])
+    .describe('in the order in which they were used'),
+  reason: noteText.optional().describe('why, where the operation asks for a stated reason'),
+  workerId: idSchema.optional().describe('somebody with an account who did it'),
 });
 
-/** Work that was done, now or long ago. What was done was done: nothing is refused for its order. */
+/**
+ * Work that was done, now or long ago. What was done was done: nothing is refused for its order. What
+ * was done in a campaign is held against what was consented to on the day it happened, and flagged.
+ */
 export const recordIntervention = defineCommand({
   type: 'intervention.record',
   body: recordInterventionBody.extend({ siteId: idSchema }),
@@ -42,17 +61,23 @@ export const recordIntervention = defineCommand({
     const subjects = await checkedSubjects(ctx.tx, siteId, said.subjects);
     await checkMedia(ctx.tx, siteId, said.images, 'images');
     const { window } = checkedMarkIn(site.siteMark, site.scheme, subjects[0]!, 'subjects');
+    if (said.workerId !== undefined) await presentPerson(ctx.tx, said.workerId);
+    const happened = checkedEdtf(said.happened);
+    const materials = await usedMaterials(ctx.tx, said.materials);
+    const work = { siteId, operation, subjects, happened, materials, reason: said.reason ?? null };
+    const campaignId = await campaignOf(ctx.tx, work, said.campaignId);
+    const { consentId, flags } = await judgeWork(ctx.tx, work, campaignId);
     return {
       log: { siteId },
       subject: subjects[0]!,
-      happened: checkedEdtf(said.happened),
+      happened,
       payload: {
-        v: 2 as const,
+        v: 3 as const,
         interventionId: ctx.newId(),
         subjects,
         windowMark: window === undefined ? null : formatWindow(window),
         operation: operation.key,
-        material: said.material ?? null,
+        material: said.material ?? materialText(materials),
         detail: said.detail ?? null,
         byRole: said.byRole ?? null,
         byText:
@@ -62,11 +87,17 @@ export const recordIntervention = defineCommand({
         images: said.images,
         note: said.note ?? null,
         evidence: said.evidence ?? null,
+        campaignId,
+        consentId,
+        materials: materials.length === 0 ? null : materials,
+        reason: said.reason ?? null,
+        workerId: said.workerId ?? null,
+        flags: raiseFlags(ctx, flags),
       },
     };
   },
   async project(entry, tx) {
-    const { windowMark, byText, ...said } = without(entry.payload, 'v');
+    const { windowMark, byText, flags, ...said } = without(entry.payload, 'v');
     const at = { kind: 'intervention', rowId: said.interventionId, field: 'byText' } as const;
     const row = { ...said, byText: await placedName(tx, entry, at, byText) };
     await putRow(tx, 'intervention', {
@@ -78,6 +109,7 @@ export const recordIntervention = defineCommand({
       recordedAt: entry.recordedAt,
       version: entry.seq,
     });
+    await putFlags(tx, entry, flags);
     const { label } = knownOperation(row.operation);
     await makeFindable(tx, entry, {
       kind: 'intervention',

@@ -3,6 +3,7 @@
  * its shape says a new `v`, and gets a step here from the version before.
  */
 import type { Entry } from '#libs/ledger';
+import { INTERVENTION_STEPS } from './interventions.js';
 import { PERSON_STEPS, RUBBING_STEPS, TEXT_NAME_STEPS } from './names.js';
 import type { Payload, Steps } from './upcaster.js';
 
@@ -12,7 +13,7 @@ export const UPCASTERS: Readonly<Record<string, Steps>> = {
   'person.add': PERSON_STEPS,
   'media.attach': TEXT_NAME_STEPS,
   'media.describe': TEXT_NAME_STEPS,
-  'intervention.record': TEXT_NAME_STEPS,
+  'intervention.record': INTERVENTION_STEPS,
   'rubbing.record': RUBBING_STEPS,
 };
 
