@@ -158,6 +158,50 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/campaigns/{campaignId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * One campaign
+         * @description Needs the role reader at the site.
+         */
+        get: operations["campaign"];
+        /**
+         * Change what a campaign covers, and who works in it
+         * @description Needs the role conservator at the site.
+         */
+        put: operations["extendCampaign"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/campaigns/{campaignId}/close": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Close a campaign; refused over open flags
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["closeCampaign"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/choose": {
         parameters: {
             query?: never;
@@ -304,6 +348,26 @@ export interface paths {
         put?: never;
         /** Make the first person, keeper of everything, by the link that start printed */
         post: operations["startArchive"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/flags/{flagId}/answer": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Answer a flag with a reason; an answer is corrected by naming its version
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["answerFlag"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1444,6 +1508,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/campaigns": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Campaigns of a site, newest first
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listCampaigns"];
+        put?: never;
+        /**
+         * Begin a campaign: what it covers, and who works in it
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["beginCampaign"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/dossiers": {
         parameters: {
             query?: never;
@@ -1462,6 +1550,26 @@ export interface paths {
          * @description Needs the role reader at the site.
          */
         post: operations["askDossier"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/flags": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What was done out of order or not as agreed, newest first
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listFlags"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -2467,6 +2575,439 @@ export interface operations {
             };
             /** @description role-insufficient */
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    campaign: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        campaignId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        title: string;
+                        /** @description full marks of windows and panels */
+                        scope: string[];
+                        people: {
+                            /** Format: uuid */
+                            personId: string;
+                            /** @enum {string} */
+                            duty: "head" | "surveyor" | "conservator" | "glazier" | "painter" | "mason" | "other";
+                        }[];
+                        note: string | null;
+                        /** @description EDTF */
+                        began: string;
+                        /** @enum {string} */
+                        state: "open" | "closed";
+                        /** @description EDTF */
+                        closed: string | null;
+                        closing: {
+                            /** @description how it ended */
+                            note?: string;
+                            /** @description what still threatens the glass */
+                            residualRisk?: string;
+                            /** @description what is to be done, and how often */
+                            maintenance?: string;
+                            /** @description when somebody should look again, EDTF */
+                            nextInspection?: string;
+                        } | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    extendCampaign: {
+        parameters: {
+            query?: never;
+            header: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match": string;
+            };
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description all of it, not only what comes to it */
+                    scope?: string[];
+                    /** @description all of them */
+                    people?: {
+                        /** Format: uuid */
+                        personId: string;
+                        /** @enum {string} */
+                        duty: "head" | "surveyor" | "conservator" | "glazier" | "painter" | "mason" | "other";
+                    }[];
+                    title?: string;
+                    /** @description why it is extended */
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        campaignId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        title: string;
+                        /** @description full marks of windows and panels */
+                        scope: string[];
+                        people: {
+                            /** Format: uuid */
+                            personId: string;
+                            /** @enum {string} */
+                            duty: "head" | "surveyor" | "conservator" | "glazier" | "painter" | "mason" | "other";
+                        }[];
+                        note: string | null;
+                        /** @description EDTF */
+                        began: string;
+                        /** @enum {string} */
+                        state: "open" | "closed";
+                        /** @description EDTF */
+                        closed: string | null;
+                        closing: {
+                            /** @description how it ended */
+                            note?: string;
+                            /** @description what still threatens the glass */
+                            residualRisk?: string;
+                            /** @description what is to be done, and how often */
+                            maintenance?: string;
+                            /** @description when somebody should look again, EDTF */
+                            nextInspection?: string;
+                        } | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown, person-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-closed, person-erased */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused, mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description version-required */
+            428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    closeCampaign: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description how it ended */
+                    note?: string;
+                    /** @description what still threatens the glass */
+                    residualRisk?: string;
+                    /** @description what is to be done, and how often */
+                    maintenance?: string;
+                    /** @description when somebody should look again, EDTF */
+                    nextInspection?: string;
+                    /** @description when the work ended, EDTF */
+                    happened: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        campaignId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        title: string;
+                        /** @description full marks of windows and panels */
+                        scope: string[];
+                        people: {
+                            /** Format: uuid */
+                            personId: string;
+                            /** @enum {string} */
+                            duty: "head" | "surveyor" | "conservator" | "glazier" | "painter" | "mason" | "other";
+                        }[];
+                        note: string | null;
+                        /** @description EDTF */
+                        began: string;
+                        /** @enum {string} */
+                        state: "open" | "closed";
+                        /** @description EDTF */
+                        closed: string | null;
+                        closing: {
+                            /** @description how it ended */
+                            note?: string;
+                            /** @description what still threatens the glass */
+                            residualRisk?: string;
+                            /** @description what is to be done, and how often */
+                            maintenance?: string;
+                            /** @description when somebody should look again, EDTF */
+                            nextInspection?: string;
+                        } | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-closed, flags-open */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -3485,6 +4026,158 @@ export interface operations {
             };
             /** @description media-type-unsupported */
             415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    answerFlag: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                flagId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description why it came so, and what follows from it */
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        flagId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        campaignId: string | null;
+                        /**
+                         * @description what is out of order
+                         * @enum {string}
+                         */
+                        kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs";
+                        label: string;
+                        /** @description full mark */
+                        subject: string;
+                        sentence: string;
+                        said: {
+                            [key: string]: string | number;
+                        };
+                        /** @enum {string} */
+                        state: "open" | "answered";
+                        /** Format: uuid */
+                        raisedBy: string;
+                        raisedSeq: number;
+                        /** Format: date-time */
+                        raisedAt: string;
+                        answer: string | null;
+                        answeredBy: string | null;
+                        answeredAt: string | null;
+                        /** @description the person whose entry raised it answered it, as in a studio of one */
+                        isOwnAnswer: boolean;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description flag-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description flag-answered */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -11308,6 +12001,262 @@ export interface operations {
             };
         };
     };
+    listCampaigns: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            campaignId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            title: string;
+                            /** @description full marks of windows and panels */
+                            scope: string[];
+                            people: {
+                                /** Format: uuid */
+                                personId: string;
+                                /** @enum {string} */
+                                duty: "head" | "surveyor" | "conservator" | "glazier" | "painter" | "mason" | "other";
+                            }[];
+                            note: string | null;
+                            /** @description EDTF */
+                            began: string;
+                            /** @enum {string} */
+                            state: "open" | "closed";
+                            /** @description EDTF */
+                            closed: string | null;
+                            closing: {
+                                /** @description how it ended */
+                                note?: string;
+                                /** @description what still threatens the glass */
+                                residualRisk?: string;
+                                /** @description what is to be done, and how often */
+                                maintenance?: string;
+                                /** @description when somebody should look again, EDTF */
+                                nextInspection?: string;
+                            } | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    beginCampaign: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    title: string;
+                    /** @description windows and panels, as marks */
+                    scope: string[];
+                    /**
+                     * @description who does what; one person may do it all
+                     * @default []
+                     */
+                    people?: {
+                        /** Format: uuid */
+                        personId: string;
+                        /** @enum {string} */
+                        duty: "head" | "surveyor" | "conservator" | "glazier" | "painter" | "mason" | "other";
+                    }[];
+                    /** @description when it begins, EDTF */
+                    happened: string;
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        campaignId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        title: string;
+                        /** @description full marks of windows and panels */
+                        scope: string[];
+                        people: {
+                            /** Format: uuid */
+                            personId: string;
+                            /** @enum {string} */
+                            duty: "head" | "surveyor" | "conservator" | "glazier" | "painter" | "mason" | "other";
+                        }[];
+                        note: string | null;
+                        /** @description EDTF */
+                        began: string;
+                        /** @enum {string} */
+                        state: "open" | "closed";
+                        /** @description EDTF */
+                        closed: string | null;
+                        closing: {
+                            /** @description how it ended */
+                            note?: string;
+                            /** @description what still threatens the glass */
+                            residualRisk?: string;
+                            /** @description what is to be done, and how often */
+                            maintenance?: string;
+                            /** @description when somebody should look again, EDTF */
+                            nextInspection?: string;
+                        } | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description person-unknown, site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description person-erased */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused, mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listDossiers: {
         parameters: {
             query?: {
@@ -11505,6 +12454,110 @@ export interface operations {
             };
         };
     };
+    listFlags: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before */
+                after?: string;
+                limit?: number;
+                state?: "open" | "answered" | "all";
+                /** @description what is out of order */
+                kind?: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs";
+                campaignId?: string;
+                /** @description mark: of it, and of what lies in it */
+                subject?: string;
+            };
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            flagId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            campaignId: string | null;
+                            /**
+                             * @description what is out of order
+                             * @enum {string}
+                             */
+                            kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs";
+                            label: string;
+                            /** @description full mark */
+                            subject: string;
+                            sentence: string;
+                            said: {
+                                [key: string]: string | number;
+                            };
+                            /** @enum {string} */
+                            state: "open" | "answered";
+                            /** Format: uuid */
+                            raisedBy: string;
+                            raisedSeq: number;
+                            /** Format: date-time */
+                            raisedAt: string;
+                            answer: string | null;
+                            answeredBy: string | null;
+                            answeredAt: string | null;
+                            /** @description the person whose entry raised it answered it, as in a studio of one */
+                            isOwnAnswer: boolean;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        /** @description send it as `after` for the page that follows */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listHappenings: {
         parameters: {
             query?: {
@@ -11637,6 +12690,23 @@ export interface operations {
                             evidence: string | null;
                             /** @enum {string} */
                             state: "recorded" | "withdrawn";
+                            campaignId: string | null;
+                            /** @description the consent that it was held against */
+                            consentId: string | null;
+                            materials: {
+                                materialId: string | null;
+                                name: string;
+                                maker: string | null;
+                                batch: string | null;
+                                expires: string | null;
+                                quantity: string | null;
+                                unit: string | null;
+                                concentration: string | null;
+                            }[] | null;
+                            /** @description why, where an operation asks for a stated reason */
+                            reason: string | null;
+                            /** @description somebody with an account who did it */
+                            workerId: string | null;
                             entrySeq: number;
                             /** Format: date-time */
                             recordedAt: string;
@@ -11724,6 +12794,41 @@ export interface operations {
                     note?: string;
                     /** @description how it is known, for past work */
                     evidence?: string;
+                    /**
+                     * Format: uuid
+                     * @description without it the one open campaign that covers the marks on that day, if there is one
+                     */
+                    campaignId?: string;
+                    /**
+                     * @description in the order in which they were used
+                     * @default []
+                     */
+                    materials?: {
+                        /**
+                         * Format: uuid
+                         * @description a batch of the register; its words are taken from there
+                         */
+                        materialId?: string;
+                        /** @description generic name, e.g. epoxy resin, two parts */
+                        name?: string;
+                        /** @description maker and product, as on the tin */
+                        maker?: string;
+                        batch?: string;
+                        /** @description good until, EDTF */
+                        expires?: string;
+                        /** @description in the unit of the register where it is from there */
+                        quantity?: string;
+                        unit?: string;
+                        /** @description as mixed, e.g. 10 % in acetone */
+                        concentration?: string;
+                    }[];
+                    /** @description why, where the operation asks for a stated reason */
+                    reason?: string;
+                    /**
+                     * Format: uuid
+                     * @description somebody with an account who did it
+                     */
+                    workerId?: string;
                 };
             };
         };
@@ -11753,6 +12858,23 @@ export interface operations {
                         evidence: string | null;
                         /** @enum {string} */
                         state: "recorded" | "withdrawn";
+                        campaignId: string | null;
+                        /** @description the consent that it was held against */
+                        consentId: string | null;
+                        materials: {
+                            materialId: string | null;
+                            name: string;
+                            maker: string | null;
+                            batch: string | null;
+                            expires: string | null;
+                            quantity: string | null;
+                            unit: string | null;
+                            concentration: string | null;
+                        }[] | null;
+                        /** @description why, where an operation asks for a stated reason */
+                        reason: string | null;
+                        /** @description somebody with an account who did it */
+                        workerId: string | null;
                         entrySeq: number;
                         /** Format: date-time */
                         recordedAt: string;
@@ -11793,8 +12915,17 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description site-unknown */
+            /** @description campaign-unknown, person-unknown, site-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description person-erased */
+            409: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -11820,7 +12951,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description date-invalid, evidence-unknown, idempotency-key-reused, operation-unknown, subject-unknown */
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, material-unknown, operation-unknown, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
