@@ -29,6 +29,14 @@ export default defineConfig(
       // what a base class is given for those that extend it
       '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_' }],
       '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
+      // One that is begun and fails while the list still waits ends the process: nobody listens yet.
+      'no-restricted-syntax': [
+        'error',
+        ...['> AwaitExpression', '> CallExpression > AwaitExpression'].map((wait) => ({
+          selector: `CallExpression[callee.object.name="Promise"] > ArrayExpression ${wait}`,
+          message: 'Wait first, then make the list of promises.',
+        })),
+      ],
     },
   },
   {

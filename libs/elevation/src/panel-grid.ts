@@ -1,14 +1,8 @@
 /** Panels of a window, from its drawing: which mark, which shape, where. */
-import {
-  type BoundsMm,
-  boundsMm,
-  intersectRings,
-  ringAreaMm2,
-  roundXy,
-  type XyMm,
-} from '#libs/net';
+import { type BoundsMm, boundsMm, ringAreaMm2, roundXy, type XyMm } from '#libs/net';
 import { checkWindowDrawing } from './check-drawing.js';
 import { openingRingMm, openingSizeMm } from './opening.js';
+import { ringInBox } from './ring-in-box.js';
 import type { Light, WindowDrawing } from './window-drawing.js';
 
 export interface PanelPlace {
@@ -55,13 +49,7 @@ function lightPanels(light: Light): PanelPlace[] {
     let left = 0;
     columns.forEach((column, c) => {
       const right = c === columns.length - 1 ? widthMm : left + column.widthMm;
-      const cell: XyMm[] = [
-        [left, top],
-        [right, top],
-        [right, bottom],
-        [left, bottom],
-      ];
-      const rings = intersectRings([outline], [cell]);
+      const rings = ringInBox(outline, { minX: left, minY: top, maxX: right, maxY: bottom });
       const ring = rings.reduce<XyMm[]>(
         (best, one) => (ringAreaMm2(one) > ringAreaMm2(best) ? one : best),
         [],

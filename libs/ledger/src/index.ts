@@ -18,6 +18,7 @@ export * from './key-statement.js';
 export * from './leaf-list.js';
 export * from './log-replay.js';
 export * from './origin.js';
+export * from './place.js';
 export * from './proof.js';
 export * from './proof-file.js';
 export * from './signed-note.js';

@@ -9,7 +9,6 @@
 import { bytesEqual, bytesOfBase64 } from './bytes.js';
 import type { JsonValue } from './canonical.js';
 import { type VerifySignature, verifyEd25519 } from './ed25519.js';
-import { entryNameIn } from './epoch.js';
 import { fingerprintOf } from './fingerprint.js';
 import { type Sha256, sha256 } from './hash.js';
 import {
@@ -25,6 +24,7 @@ import {
   type SignedBy,
 } from './key-statement.js';
 import { parseOrigin } from './origin.js';
+import { entryNameIn } from './place.js';
 
 /** One change of the key, its signature checked. */
 export interface KeyChanged {

@@ -139,7 +139,8 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       }
       // A file of that name without a row was left by a server that ended in between: it is empty.
       await (await open(await this.path(row.uploadId), 'w', 0o600)).close();
-      await Promise.all([this.store.add(row), flushFile(await this.intake.folder())]);
+      const folder = await this.intake.folder();
+      await Promise.all([this.store.add(row), flushFile(folder)]);
       return this.state(row, 0, undefined);
     });
   }

@@ -10,13 +10,7 @@ import {
   type ToldLogs,
 } from '../platform/api/ledger.js';
 import { Refused } from '../platform/api/request.js';
-import {
-  compareLog,
-  type Epoch,
-  epochAfter,
-  type LogAsking,
-  type LogComparison,
-} from './compare-log.js';
+import { compareLog, type Epoch, type LogAsking, type LogComparison } from './compare-log.js';
 import { archiveHere, keepHead, keptHead, rememberArchiveHere } from './kept-heads.js';
 
 type RefusedLog = Extract<LogComparison, { kind: 'refused' }>;
@@ -124,6 +118,8 @@ async function epochOver(
 ): Promise<Epoch | undefined> {
   const closed = items.find(({ logId }) => logId === kept.logId);
   if (closed === undefined) return undefined;
+  // seldom needed, so it does not come with every wall
+  const { epochAfter } = await import('./epoch-after.js');
   const asked = (told: ToldLogs['items'][number]) => ({ told, ask: askingOf(told.logId, signal) });
   for (const later of items.filter(({ origin }) => isLaterEpoch(origin, kept.origin))) {
     const now = new Date().toISOString();

@@ -16,7 +16,8 @@ import {
   signEd25519,
   verifierKey,
 } from '#libs/ledger';
-import { compareLog, epochAfter, type LogAsking } from './compare-log.js';
+import { compareLog, type LogAsking } from './compare-log.js';
+import { epochAfter } from './epoch-after.js';
 import type { KeptHead } from './kept-heads.js';
 
 const ORIGIN = 'mullion/5f0c2a9e-demo/site/slm';
