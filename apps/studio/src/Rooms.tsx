@@ -1,4 +1,5 @@
 import { lazy, Suspense } from 'react';
+import { say } from './platform/language/say.js';
 import { useHere } from './platform/navigate.js';
 import { Shell } from './platform/Shell.js';
 import { useMarkPlace } from './platform/use-mark-place.js';
@@ -35,7 +36,7 @@ export function Rooms() {
   return (
     <Suspense
       fallback={
-        <Shell mark={null} sentence="going there…">
+        <Shell mark={null} sentence={say('going there…')}>
           {null}
         </Shell>
       }
@@ -62,7 +63,10 @@ function MarkRoom({ mark }: { mark: string }) {
   const act = place.on === 'mark' ? place.act : null;
   if (!found.value)
     return (
-      <Shell mark={mark} sentence={found.why ? 'this mark leads nowhere' : 'going there…'}>
+      <Shell
+        mark={mark}
+        sentence={found.why ? say('this mark leads nowhere') : say('going there…')}
+      >
         {found.why ? (
           <div className="scroll">
             <section className="paper">
@@ -78,7 +82,7 @@ function MarkRoom({ mark }: { mark: string }) {
     return (
       <Suspense
         fallback={
-          <Shell mark={mark} sentence="laying out the bench…">
+          <Shell mark={mark} sentence={say('laying out the bench…')}>
             {null}
           </Shell>
         }

@@ -3,10 +3,13 @@ import '@fontsource-variable/literata';
 import './platform/look.css';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
-import { Studio } from './Studio.js';
+import { startLanguage } from './platform/language/start.js';
 
 const root = document.getElementById('studio');
 if (!root) throw new Error('index.html has no #studio');
+// Words stand in constants of the screens' modules, so the language is there before they are.
+await startLanguage();
+const { Studio } = await import('./Studio.js');
 createRoot(root).render(
   <StrictMode>
     <Studio />

@@ -1,6 +1,8 @@
 import './backups.css';
 import { type Kept, readSafekeeping, type Safekeeping } from '../platform/api/backups.js';
 import { mayDo } from '../platform/api/state.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 
@@ -41,7 +43,7 @@ export function SafekeepingLines({ of }: { of: Safekeeping | undefined }) {
     ...(replica.state === 'none' ? [] : [replica]),
   ];
   return (
-    <section className="safekeeping" aria-label="Safekeeping">
+    <section className="safekeeping" aria-label={say('Safekeeping')}>
       <Line of={copies} />
       <Line of={readings} />
     </section>
@@ -63,7 +65,9 @@ function Line({ of }: { of: readonly Kept[] }) {
 }
 
 function Doing({ words }: { words: string | null }) {
-  return words === null ? null : <span className="to-do">To do: {words}. </span>;
+  return words === null ? null : (
+    <span className="to-do">{rich('To do: {words}. ', { words })}</span>
+  );
 }
 
 function isAlarm({ state }: Kept): boolean {

@@ -15,6 +15,7 @@ import { useTermKeys } from '../findings/use-term-keys.js';
 import type { Finding } from '../platform/api/findings.js';
 import { sayMedia } from '../platform/api/media.js';
 import { useKept } from '../platform/kept-value.js';
+import { say } from '../platform/language/say.js';
 import { goTo, setWords, useHere } from '../platform/navigate.js';
 import { type Act, pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
@@ -163,7 +164,9 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
     <Shell mark={mark} sentence={<BenchSentence bench={bench} stack={stack} leads={leads} />}>
       <Table
         papers={
-          act === 'find' || act === 'trace' ? 'the sheet' : `the record of ${piece ?? panel.mark}`
+          act === 'find' || act === 'trace'
+            ? say('the sheet')
+            : say('the record of {piece}', { piece: piece ?? panel.mark })
         }
         startOpen={act === 'measure' || (act === 'find' && thing === null)}
         drawing={
@@ -177,7 +180,10 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
               sheets={sheets}
               why={why}
               focus={focus}
-              label={`Lead drawing of ${panel.fullMark}, ${net.pieces.length} pieces. Arrow keys move it, plus and minus zoom.`}
+              label={say(
+                'Lead drawing of {fullMark}, {pieces} pieces. Arrow keys move it, plus and minus zoom.',
+                { fullMark: panel.fullMark, pieces: net.pieces.length },
+              )}
               onMap={setMap}
               onFar={() => {
                 const window_ = panel.fullMark.split('.').slice(0, 2).join('.');

@@ -1,5 +1,7 @@
 import type { LeadLook } from '../drawing/net-layers.js';
 import { sayMedia } from '../platform/api/media.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { Word } from '../platform/Word.js';
 import type { Bench } from './use-bench.js';
@@ -20,15 +22,15 @@ export function BenchSentence({
   const named = stack.laid;
   return (
     <>
-      {traced ? 'what was traced so far' : 'the lead drawing in '}
+      {traced ? say('what was traced so far') : say('the lead drawing in ')}
       {traced ? null : (
         <Word
-          label="How the leads are shown"
+          label={say('How the leads are shown')}
           value={leads}
           options={[
-            ['bands', 'true widths'],
-            ['lines', 'centre lines'],
-            ['none', 'numbers only'],
+            ['bands', say('true widths')],
+            ['lines', say('centre lines')],
+            ['none', say('numbers only')],
           ]}
           onChoose={(value) => {
             setWords({ leads: value });
@@ -37,16 +39,20 @@ export function BenchSentence({
       )}
       {traced
         ? null
-        : `, revision ${panel.netRevision ?? 0} ${panel.signedRevision === panel.netRevision ? 'signed' : 'not signed'}`}
+        : say(', revision {netRevision} {signedRevision}', {
+            netRevision: panel.netRevision ?? 0,
+            signedRevision:
+              panel.signedRevision === panel.netRevision ? say('signed') : say('not signed'),
+          })}
       {named.length > 0 ? (
         <>
-          , over{' '}
+          {say(', over ')}
           <Word
-            label="Picture under the drawing"
+            label={say('Picture under the drawing')}
             value={stack.under?.mediaId ?? 'none'}
             options={[
               ...named.map((media) => [media.mediaId, sayMedia(media)] as const),
-              ['none', 'no picture'],
+              ['none', say('no picture')],
             ]}
             onChoose={(value) => {
               setWords({ photo: value });
@@ -54,19 +60,26 @@ export function BenchSentence({
           />
         </>
       ) : null}
-      {stack.under && stack.over ? `, with ${sayMedia(stack.over)} over it` : null}, findings{' '}
-      <Word
-        label="Findings"
-        value={words.get('findings') ?? 'yes'}
-        options={[
-          ['yes', 'drawn'],
-          ['no', 'left out'],
-        ]}
-        onChoose={(value) => {
-          setWords({ findings: value === 'yes' ? null : 'no' });
-        }}
-      />
-      ; from <b>{net.face}</b>
+      {rich('{under}, findings {word}; from {b}', {
+        under:
+          stack.under && stack.over
+            ? say(', with {over} over it', { over: sayMedia(stack.over) })
+            : null,
+        word: (
+          <Word
+            label={say('Findings')}
+            value={words.get('findings') ?? 'yes'}
+            options={[
+              ['yes', say('drawn')],
+              ['no', say('left out')],
+            ]}
+            onChoose={(value) => {
+              setWords({ findings: value === 'yes' ? null : 'no' });
+            }}
+          />
+        ),
+        b: <b>{net.face}</b>,
+      })}
     </>
   );
 }

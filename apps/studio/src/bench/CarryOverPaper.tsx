@@ -1,5 +1,7 @@
 import { useState } from 'react';
 import { carryOver, proposeCarryOver } from '../platform/api/panels.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayRatio } from '../platform/say-number.js';
 import { useAct } from '../platform/use-act.js';
@@ -24,28 +26,28 @@ export function CarryOverPaper({ bench }: { bench: Bench }) {
     to: changed[match.provisionalPieceId] ?? match.pieceId ?? '',
   }));
   return (
-    <article className="paper" aria-label="Provisional numbers">
-      <h2>Carry the provisional numbers over</h2>
-      <p className="sub">Proposed by overlap with the signed drawing. You decide.</p>
+    <article className="paper" aria-label={say('Provisional numbers')}>
+      <h2>{say('Carry the provisional numbers over')}</h2>
+      <p className="sub">{say('Proposed by overlap with the signed drawing. You decide.')}</p>
       <ul className="lines">
         {rows.map((row) => (
           <li key={row.provisionalPieceId}>
             <span>
-              provisional {row.mark}
-              {`, ${sayRatio(row.overlapRatio)} inside`}
+              {rich('provisional {mark}', { mark: row.mark })}
+              {say(', {overlapRatio} inside', { overlapRatio: sayRatio(row.overlapRatio) })}
             </span>
             <select
               className="paper-word"
-              aria-label={`Piece that provisional ${row.mark} is`}
+              aria-label={say('Piece that provisional {mark} is', { mark: row.mark })}
               value={row.to}
               onChange={(event) => {
                 setChanged({ ...changed, [row.provisionalPieceId]: event.target.value });
               }}
             >
-              <option value="">none of them</option>
+              <option value="">{say('none of them')}</option>
               {signed.map((piece) => (
                 <option key={piece.pieceId} value={piece.pieceId}>
-                  piece {piece.mark}
+                  {rich('piece {mark}', { mark: piece.mark })}
                 </option>
               ))}
             </select>
@@ -62,14 +64,14 @@ export function CarryOverPaper({ bench }: { bench: Bench }) {
               rows.map((row) => ({
                 provisionalPieceId: row.provisionalPieceId,
                 pieceId: row.to === '' ? null : row.to,
-                ...(row.to === '' ? { reason: 'no piece of the drawing is this one' } : {}),
+                ...(row.to === '' ? { reason: say('no piece of the drawing is this one') } : {}),
               })),
             );
             bench.again();
           });
         }}
       >
-        Confirm
+        {say('Confirm')}
       </button>
       <Refusal why={why} />
     </article>

@@ -1,4 +1,5 @@
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import type { Doubt } from './panel-record.js';
 
 /** Where the tracing is not sure; choosing one brings it into view. */
@@ -21,13 +22,14 @@ export function DoubtsPaper({
 }) {
   const at = doubts.find(({ key }) => key === chosen);
   return (
-    <article className="paper" aria-label="Places in doubt">
-      <h2>In doubt</h2>
+    <article className="paper" aria-label={say('Places in doubt')}>
+      <h2>{say('In doubt')}</h2>
       <p className="sub">
-        Hold each against the panel. What is ringed on the drawing stays ringed until it is
-        answered.
+        {say(
+          'Hold each against the panel. What is ringed on the drawing stays ringed until it is answered.',
+        )}
       </p>
-      {doubts.length === 0 ? <p>No place is in doubt.</p> : null}
+      {doubts.length === 0 ? <p>{say('No place is in doubt.')}</p> : null}
       <ol className="lines tall">
         {doubts.map((doubt) => (
           <li key={doubt.key}>
@@ -47,7 +49,7 @@ export function DoubtsPaper({
       <p className="row">
         {doubts.length > 0 ? (
           <Go className="act" to={draw}>
-            Answer them one by one
+            {say('Answer them one by one')}
           </Go>
         ) : null}
         {found === null ? null : (
@@ -55,11 +57,11 @@ export function DoubtsPaper({
             className="act quiet"
             to={found + (at ? `?at=${at.xyMm.map(Math.round).join(',')}` : '')}
           >
-            How was this found?
+            {say('How was this found?')}
           </Go>
         )}
         <button type="button" className="quiet" onClick={onClose}>
-          Put this list away
+          {say('Put this list away')}
         </button>
       </p>
     </article>

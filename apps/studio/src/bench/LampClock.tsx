@@ -1,4 +1,5 @@
 import { useRef } from 'react';
+import { say } from '../platform/language/say.js';
 import type { Lamp } from './sheets.js';
 import { hourAt, nearestLamp } from './sheets.js';
 
@@ -40,11 +41,15 @@ export function LampClock({
         className="lamp-face"
         role="slider"
         tabIndex={0}
-        aria-label="Lamp, on the clock round the panel"
+        aria-label={say('Lamp, on the clock round the panel')}
         aria-valuemin={0}
         aria-valuemax={lamps.length - 1}
         aria-valuenow={Math.max(0, at)}
-        aria-valuetext={lamp ? `raking light from ${lamp.clockHour} o’clock` : 'no raking light'}
+        aria-valuetext={
+          lamp
+            ? say('raking light from {clockHour} o’clock', { clockHour: lamp.clockHour })
+            : say('no raking light')
+        }
         onPointerDown={(event) => {
           event.currentTarget.setPointerCapture(event.pointerId);
           follow(event);
@@ -83,7 +88,9 @@ export function LampClock({
         ))}
       </div>
       <span className="lamp-words" role="status">
-        {lamp ? `lamp at ${lamp.clockHour} o’clock` : 'drag for raking light'}
+        {lamp
+          ? say('lamp at {clockHour} o’clock', { clockHour: lamp.clockHour })
+          : say('drag for raking light')}
       </span>
     </div>
   );

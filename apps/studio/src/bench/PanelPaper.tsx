@@ -3,10 +3,12 @@ import { entryName } from '#libs/ledger';
 import { lengthOf } from '../drawing/plane.js';
 import { signNet } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
-import { countOf, sayAreaMm2, sayLengthMm, sayPanelMm } from '../platform/say-number.js';
+import { sayAreaMm2, sayLengthMm, sayPanelMm } from '../platform/say-number.js';
 import { sayPlace } from '../platform/say-place.js';
 import { useAct } from '../platform/use-act.js';
 import { sayAgreement } from '../rubbing/FitTable.js';
@@ -24,66 +26,89 @@ export function PanelPaper({ bench }: { bench: Bench }) {
   const recorded = findings.filter((finding) => finding.state === 'recorded').length;
   const provisional = pieces.filter((piece) => piece.provisional && !piece.carriedTo).length;
   return (
-    <article className="paper" aria-label={`Record of ${panel.fullMark}`}>
+    <article
+      className="paper"
+      aria-label={say('Record of {fullMark}', { fullMark: panel.fullMark })}
+    >
       <h1>{panel.fullMark.split('.').slice(1).join('.')}</h1>
       <p className="sub">{panel.shows ?? sayPlace(panel.mark)}</p>
       <NextActButton bench={bench} next={next} />
       <table className="facts">
         <tbody>
           <tr>
-            <th scope="row">state of work</th>
+            <th scope="row">{say('state of work')}</th>
             <td>
               <WorkStateWord bench={bench} />
             </td>
           </tr>
           <tr>
-            <th scope="row">panel size</th>
+            <th scope="row">{say('panel size')}</th>
             <td>
-              {size ? `${sayPanelMm(size.widthMm, size.heightMm)}, ${size.source}` : 'not measured'}{' '}
+              {size
+                ? `${sayPanelMm(size.widthMm, size.heightMm)}, ${size.source}`
+                : say('not measured')}{' '}
               <Go className="word" to={pathOf(panel.fullMark, 'measure')}>
-                {size ? 'change' : 'measure'}
+                {size ? say('change') : say('measure')}
               </Go>
             </td>
           </tr>
           {tight ? (
             <tr>
-              <th scope="row">tight size of opening</th>
+              <th scope="row">{say('tight size of opening')}</th>
               <td>
                 {sayPanelMm(tight.widthMm, tight.heightMm)}, {tight.source}
               </td>
             </tr>
           ) : null}
           <tr>
-            <th scope="row">pieces</th>
+            <th scope="row">{say('pieces')}</th>
             <td>
-              {traced ? countOf(provisional, 'provisional number') : `${net.pieces.length}, drawn`}
-              {!traced && provisional > 0 ? `; ${countOf(provisional, 'provisional number')}` : ''}
+              {traced
+                ? say(
+                    '{provisional, plural, one {# provisional number} other {# provisional numbers}}',
+                    { provisional },
+                  )
+                : say('{pieces}, drawn', { pieces: net.pieces.length })}
+              {!traced && provisional > 0
+                ? say(
+                    '; {provisional, plural, one {# provisional number} other {# provisional numbers}}',
+                    { provisional },
+                  )
+                : ''}
             </td>
           </tr>
           {traced ? null : (
             <>
               <tr>
-                <th scope="row">lead</th>
+                <th scope="row">{say('lead')}</th>
                 <td>
-                  {countOf(net.leads.length, 'segment')},{' '}
-                  {sayLengthMm(net.leads.reduce((sum, lead) => sum + lengthOf(lead.lineMm), 0))},
-                  computed
+                  {say('{leads, plural, one {# segment} other {# segments}}', {
+                    leads: net.leads.length,
+                  })}
+                  ,{' '}
+                  {say('{leads}, computed', {
+                    leads: sayLengthMm(
+                      net.leads.reduce((sum, lead) => sum + lengthOf(lead.lineMm), 0),
+                    ),
+                  })}
                 </td>
               </tr>
               <tr>
-                <th scope="row">glass</th>
+                <th scope="row">{say('glass')}</th>
                 <td>
-                  {sayAreaMm2(net.pieces.reduce((sum, piece) => sum + piece.areaMm2, 0))}, computed
+                  {say('{pieces}, computed', {
+                    pieces: sayAreaMm2(net.pieces.reduce((sum, piece) => sum + piece.areaMm2, 0)),
+                  })}
                 </td>
               </tr>
               {net.flatten ? (
                 <tr>
-                  <th scope="row">rubbing made flat</th>
+                  <th scope="row">{say('rubbing made flat')}</th>
                   <td>{sayAgreement(net.flatten)}</td>
                 </tr>
               ) : null}
               <tr>
-                <th scope="row">in doubt</th>
+                <th scope="row">{say('in doubt')}</th>
                 <td>
                   <button
                     type="button"
@@ -92,14 +117,16 @@ export function PanelPaper({ bench }: { bench: Bench }) {
                       setWords({ doubts: 'yes' });
                     }}
                   >
-                    {countOf(doubtsOf(net).length, 'place')}
+                    {say('{net, plural, one {# place} other {# places}}', {
+                      net: doubtsOf(net).length,
+                    })}
                   </button>
                 </td>
               </tr>
             </>
           )}
           <tr>
-            <th scope="row">findings</th>
+            <th scope="row">{say('findings')}</th>
             <td>{recorded}</td>
           </tr>
         </tbody>
@@ -107,46 +134,46 @@ export function PanelPaper({ bench }: { bench: Bench }) {
       {traced ? null : (
         <p className="row">
           <Go className="act quiet" to={pathOf(panel.fullMark, 'print')}>
-            Print it, or take it as a file
+            {say('Print it, or take it as a file')}
           </Go>
           <Go className="act quiet" to={pathOf(panel.fullMark, 'draw')}>
-            draw on it by hand
+            {say('draw on it by hand')}
           </Go>
         </p>
       )}
-      <h3>Also here</h3>
+      <h3>{say('Also here')}</h3>
       <p className="row also">
         <Go className="word" to={pathOf(panel.fullMark, 'send')}>
-          send pictures
+          {say('send pictures')}
         </Go>
         <Go className="word" to={`/phone?mark=${encodeURIComponent(panel.fullMark)}`}>
-          photograph it
+          {say('photograph it')}
         </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'rub')}>
-          rubbings
+          {say('rubbings')}
         </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'trace')}>
-          trace a piece
+          {say('trace a piece')}
         </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'import')}>
-          import a cartoon
+          {say('import a cartoon')}
         </Go>
         {traced ? (
           <Go className="word" to={pathOf(panel.fullMark, 'print')}>
-            labels
+            {say('labels')}
           </Go>
         ) : null}
         <Go className="word" to={pathOf(panel.fullMark, 'work')}>
-          work done
+          {say('work done')}
         </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'papers')}>
-          records and dossier
+          {say('records and dossier')}
         </Go>
       </p>
       <p className="kept">
-        In the archive, {entryName(panel.version)}.{' '}
+        {say('In the archive, {version}. ', { version: entryName(panel.version) })}
         <Go className="word" to={pathOf(panel.fullMark, 'papers')}>
-          How to check it
+          {say('How to check it')}
         </Go>
       </p>
     </article>
@@ -173,17 +200,22 @@ function NextActButton({ bench, next }: { bench: Bench; next: NextAct }) {
       {doubts > 0 && !sure ? (
         <Go className="act next" to={`${pathOf(panel.fullMark, 'draw')}?doubts=yes`}>
           <span>
-            look at the doubts one by one
-            <small>{countOf(doubts, 'place')}, the worst first</small>
+            {rich(
+              'look at the doubts one by one<small>{doubts, plural, one {# place} other {# places}}, the worst first</small>',
+              { small: (words) => <small>{words}</small>, doubts },
+            )}
           </span>
         </Go>
       ) : null}
       {sure ? (
         <div className="caution">
-          <b>Signing fixes the piece numbers for ever.</b>
+          <b>{say('Signing fixes the piece numbers for ever.')}</b>
           {doubts > 0
-            ? `${countOf(doubts, 'place')} in doubt stay marked on the drawing. Look at them against the panel first.`
-            : 'Look at the drawing against the panel first.'}
+            ? say(
+                '{doubts, plural, one {# place} other {# places}} in doubt stay marked on the drawing. Look at them against the panel first.',
+                { doubts },
+              )
+            : say('Look at the drawing against the panel first.')}
         </div>
       ) : null}
       <button
@@ -204,8 +236,12 @@ function NextActButton({ bench, next }: { bench: Bench; next: NextAct }) {
         }}
       >
         <span>
-          {sure ? 'Sign this drawing' : next.words}
-          <small>{sure ? `revision ${panel.netRevision ?? 0}` : next.because}</small>
+          {sure ? say('Sign this drawing') : next.words}
+          <small>
+            {sure
+              ? say('revision {netRevision}', { netRevision: panel.netRevision ?? 0 })
+              : next.because}
+          </small>
         </span>
       </button>
       <Refusal why={why} />

@@ -4,6 +4,7 @@ import { DrawRoom } from '../edit/DrawRoom.js';
 import { FoundRoom } from '../found/FoundRoom.js';
 import { ImportRoom } from '../import/ImportRoom.js';
 import type { MarkPlace } from '../platform/api/sites.js';
+import { say } from '../platform/language/say.js';
 import type { Act } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { PrintRoom } from '../print/PrintRoom.js';
@@ -30,7 +31,7 @@ export function PanelRooms({
   const { bench, why } = useBench(panelId);
   if (!bench)
     return (
-      <Shell mark={mark} sentence={why ? '' : 'laying out the bench…'}>
+      <Shell mark={mark} sentence={why ? '' : say('laying out the bench…')}>
         {why ? (
           <div className="scroll">
             <section className="paper">

@@ -2,6 +2,8 @@ import { entryName } from '#libs/ledger';
 import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { SheetControls } from './SheetControls.js';
@@ -25,8 +27,8 @@ export function PhotoStrip({
   const pictures = panel.media.filter((media) => media.kind !== 'document');
   const laid = new Set(panel.placements.map((placement) => placement.mediaId));
   return (
-    <aside className="strip" data-busy={busy} aria-label="Pictures of this panel">
-      <ul tabIndex={0} aria-label="Pictures">
+    <aside className="strip" data-busy={busy} aria-label={say('Pictures of this panel')}>
+      <ul tabIndex={0} aria-label={say('Pictures')}>
         {pictures.map((media) => {
           const words = sayMedia(media);
           const face = (
@@ -38,13 +40,15 @@ export function PhotoStrip({
                   loading="lazy"
                 />
               ) : (
-                <span className="no-face">{media.withdrawn ? 'withdrawn' : null}</span>
+                <span className="no-face">{media.withdrawn ? say('withdrawn') : null}</span>
               )}
               <span className="face-words">
                 {words}
-                {media.withdrawn ? <em>withdrawn: {media.withdrawn.reason}</em> : null}
+                {media.withdrawn ? (
+                  <em>{rich('withdrawn: {reason}', { reason: media.withdrawn.reason })}</em>
+                ) : null}
                 {media.withdrawn || laid.has(media.mediaId) ? null : (
-                  <em>not laid under the drawing yet</em>
+                  <em>{say('not laid under the drawing yet')}</em>
                 )}
               </span>
             </>
@@ -72,7 +76,7 @@ export function PhotoStrip({
                         setWords({ over: media.mediaId === over ? null : media.mediaId });
                       }}
                     >
-                      {media.mediaId === over ? 'lies over it' : 'lay over'}
+                      {media.mediaId === over ? say('lies over it') : say('lay over')}
                       <span className="unseen">: {words}</span>
                     </button>
                   )}
@@ -89,7 +93,7 @@ export function PhotoStrip({
         })}
         <li>
           <Go className="frame send" to={pathOf(panel.fullMark, 'send')}>
-            send pictures
+            {say('send pictures')}
           </Go>
         </li>
       </ul>
@@ -98,7 +102,10 @@ export function PhotoStrip({
         .filter(({ mediaId }) => mediaId === chosen)
         .map(({ mediaId, siteId, entrySeq }) => (
           <p key={mediaId} className="strip-proof on-ground">
-            In the archive, {entryName(entrySeq)}. <Proven line={siteId} place={entrySeq} />
+            {rich('In the archive, {entrySeq}. {proven}', {
+              entrySeq: entryName(entrySeq),
+              proven: <Proven line={siteId} place={entrySeq} />,
+            })}
           </p>
         ))}
     </aside>

@@ -3,6 +3,8 @@ import { entryName } from '#libs/ledger';
 import { type Media, sayMedia, withdrawMedia } from '../platform/api/media.js';
 import { mayDo } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
 import { useAct } from '../platform/use-act.js';
@@ -15,8 +17,8 @@ export function PicturesPaper({ bench }: { bench: Bench }) {
   const keeper = mayDo(me, siteId, 'keeper');
   if (media.length === 0) return null;
   return (
-    <section className="paper stack" aria-label="Pictures and documents">
-      <h2>Pictures and documents</h2>
+    <section className="paper stack" aria-label={say('Pictures and documents')}>
+      <h2>{say('Pictures and documents')}</h2>
       {media.map((one) => (
         <PictureLine key={one.mediaId} media={one} keeper={keeper} again={bench.again} />
       ))}
@@ -38,15 +40,18 @@ function PictureLine({
     <div className="stack detail">
       <p>
         {media.fileName}: {sayMedia(media)}
-        {media.author ? `, by ${media.author}` : ''}
+        {media.author ? say(', by {author}', { author: media.author }) : ''}
       </p>
       {media.withdrawn ? (
         <p className="kept">
-          Withdrawn on {media.withdrawn.at.slice(0, 10)}, {entryName(media.withdrawn.entrySeq)}:{' '}
+          {say('Withdrawn on {value}, {entrySeq}: ', {
+            value: media.withdrawn.at.slice(0, 10),
+            entrySeq: entryName(media.withdrawn.entrySeq),
+          })}
           {media.withdrawn.reason}.{' '}
           {media.withdrawn.destroyedAt
-            ? 'The bytes are destroyed.'
-            : 'The bytes are being destroyed.'}
+            ? say('The bytes are destroyed.')
+            : say('The bytes are being destroyed.')}
         </p>
       ) : asking ? (
         <WithdrawForm
@@ -64,12 +69,12 @@ function PictureLine({
           <button
             type="button"
             className="word"
-            aria-label={`withdraw ${media.fileName}`}
+            aria-label={say('withdraw {fileName}', { fileName: media.fileName })}
             onClick={() => {
               setAsking(true);
             }}
           >
-            withdraw
+            {say('withdraw')}
           </button>
         </p>
       ) : null}
@@ -102,15 +107,15 @@ function WithdrawForm({
     <form className="stack" onSubmit={submit}>
       <div className="caution" role="note">
         <p>
-          <b>This cannot be undone.</b>
-          The file is destroyed in every store, with all pictures made from it. Its digest, the
-          reason and all that was recorded of it stay; lead drawings read from it stay too. Dossiers
-          handed out and backups elsewhere are not reached.
+          {rich(
+            '<b>This cannot be undone.</b>The file is destroyed in every store, with all pictures made from it. Its digest, the reason and all that was recorded of it stay; lead drawings read from it stay too. Dossiers handed out and backups elsewhere are not reached.',
+            { b: (words) => <b>{words}</b> },
+          )}
         </p>
       </div>
       <Field
-        label="Why is it withdrawn?"
-        hint="Stays in the ledger and stands in the picture’s place."
+        label={say('Why is it withdrawn?')}
+        hint={say('Stays in the ledger and stands in the picture’s place.')}
       >
         {(ids) => (
           <input
@@ -123,7 +128,7 @@ function WithdrawForm({
           />
         )}
       </Field>
-      <Field label="Who asked for it?" hint="Kept sealed; it can be erased later.">
+      <Field label={say('Who asked for it?')} hint={say('Kept sealed; it can be erased later.')}>
         {(ids) => (
           <input
             {...ids}
@@ -136,33 +141,39 @@ function WithdrawForm({
         )}
       </Field>
       <label className="tick">
-        <input
-          type="checkbox"
-          checked={alsoDossiers}
-          onChange={(event) => {
-            setAlsoDossiers(event.target.checked);
-          }}
-        />
-        destroy the dossiers kept here that may hold it, too
+        {rich('{input}destroy the dossiers kept here that may hold it, too', {
+          input: (
+            <input
+              type="checkbox"
+              checked={alsoDossiers}
+              onChange={(event) => {
+                setAlsoDossiers(event.target.checked);
+              }}
+            />
+          ),
+        })}
       </label>
       {field === 'alsoShared' || alsoShared ? (
         <label className="tick">
-          <input
-            type="checkbox"
-            checked={alsoShared}
-            onChange={(event) => {
-              setAlsoShared(event.target.checked);
-            }}
-          />
-          withdraw it from the other records as well
+          {rich('{input}withdraw it from the other records as well', {
+            input: (
+              <input
+                type="checkbox"
+                checked={alsoShared}
+                onChange={(event) => {
+                  setAlsoShared(event.target.checked);
+                }}
+              />
+            ),
+          })}
         </label>
       ) : null}
       <div className="row">
         <button type="submit" disabled={busy}>
-          Destroy the file
+          {say('Destroy the file')}
         </button>
         <button type="button" className="quiet" onClick={onLeave}>
-          Keep it
+          {say('Keep it')}
         </button>
       </div>
       <Refusal why={why} />

@@ -5,6 +5,8 @@ import { describePiece, type Piece } from '../platform/api/panels.js';
 import { Cautions } from '../platform/Cautions.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayAreaMm2, saySizeMm } from '../platform/say-number.js';
@@ -18,36 +20,47 @@ export function PiecePaper({ bench, inNet }: { bench: Bench; inNet: NetPiece }) 
   const cut = boxOf(inNet.cutRingMm);
   const errorMm = Math.max(0.5, Math.ceil((net.flatten?.rmsMm ?? 0.5) * 2) / 2);
   return (
-    <article className="paper" aria-label={`Record of piece ${inNet.pieceId}`}>
+    <article
+      className="paper"
+      aria-label={say('Record of piece {pieceId}', { pieceId: inNet.pieceId })}
+    >
       <h1>{inNet.pieceId}</h1>
       <p className="sub">
-        {[piece?.glass, piece?.shows].filter(Boolean).join(', ') || `piece of ${panel.mark}`}
-        {piece?.provisional ? ' (provisional number)' : ''}
+        {[piece?.glass, piece?.shows].filter(Boolean).join(', ') ||
+          say('piece of {mark}', { mark: panel.mark })}
+        {piece?.provisional ? say(' (provisional number)') : ''}
       </p>
       <table className="facts">
         <tbody>
           {traced ? null : (
             <tr>
-              <th scope="row">cut size</th>
+              <th scope="row">{say('cut size')}</th>
               <td>
-                {saySizeMm(cut.maxX - cut.minX, cut.maxY - cut.minY)} ± {errorMm}, computed
+                {rich('{maxX} ± {errorMm}, computed', {
+                  maxX: saySizeMm(cut.maxX - cut.minX, cut.maxY - cut.minY),
+                  errorMm,
+                })}
               </td>
             </tr>
           )}
           <tr>
-            <th scope="row">area</th>
+            <th scope="row">{say('area')}</th>
             <td>
-              {sayAreaMm2(inNet.areaMm2)}, {traced ? 'traced' : 'computed'}
+              {sayAreaMm2(inNet.areaMm2)}, {traced ? say('traced') : say('computed')}
             </td>
           </tr>
           {traced ? null : (
             <>
               <tr>
-                <th scope="row">glass seen between the leads</th>
-                <td>{sayAreaMm2(inNet.sightAreaMm2)}, computed</td>
+                <th scope="row">{say('glass seen between the leads')}</th>
+                <td>
+                  {say('{sightAreaMm2}, computed', {
+                    sightAreaMm2: sayAreaMm2(inNet.sightAreaMm2),
+                  })}
+                </td>
               </tr>
               <tr>
-                <th scope="row">lead around it</th>
+                <th scope="row">{say('lead around it')}</th>
                 <td>{inNet.leadIds.join(' ')}</td>
               </tr>
             </>
@@ -57,18 +70,18 @@ export function PiecePaper({ bench, inNet }: { bench: Bench; inNet: NetPiece }) 
       {piece ? <WhatItShows key={piece.pieceId} piece={piece} again={bench.again} /> : null}
       {!piece && !traced ? (
         <p className="hint">
-          Sign the drawing, and this piece can be described and kept by its number.
+          {say('Sign the drawing, and this piece can be described and kept by its number.')}
         </p>
       ) : null}
       <p className="row also">
         <Go className="word" to={pathOf(`${panel.fullMark}.${inNet.pieceId}`, 'work')}>
-          work done on it
+          {say('work done on it')}
         </Go>
         <Go className="word" to={pathOf(`${panel.fullMark}.${inNet.pieceId}`, 'papers')}>
-          its records
+          {say('its records')}
         </Go>
         <Go className="word" to={pathOf(panel.fullMark) + window.location.search}>
-          the whole panel
+          {say('the whole panel')}
         </Go>
       </p>
       <Cautions keys={['lead-dust', 'untested-paint']} />
@@ -95,11 +108,11 @@ function WhatItShows({ piece, again }: { piece: Piece; again: () => void }) {
   return (
     <form className="stack describe" onSubmit={keep}>
       <div className="two">
-        <Field label="Shows">
+        <Field label={say('Shows')}>
           {(ids) => (
             <input
               {...ids}
-              placeholder="face, drapery, border…"
+              placeholder={say('face, drapery, border…')}
               value={shows}
               onChange={(event) => {
                 setShows(event.target.value);
@@ -107,11 +120,11 @@ function WhatItShows({ piece, again }: { piece: Piece; again: () => void }) {
             />
           )}
         </Field>
-        <Field label="Glass">
+        <Field label={say('Glass')}>
           {(ids) => (
             <input
               {...ids}
-              placeholder="green pot metal…"
+              placeholder={say('green pot metal…')}
               value={glass}
               onChange={(event) => {
                 setGlass(event.target.value);
@@ -122,7 +135,7 @@ function WhatItShows({ piece, again }: { piece: Piece; again: () => void }) {
       </div>
       {changed ? (
         <button type="submit" disabled={busy}>
-          Keep what it shows
+          {say('Keep what it shows')}
         </button>
       ) : null}
       <Refusal why={why} />

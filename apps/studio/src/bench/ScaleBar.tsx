@@ -1,4 +1,5 @@
 import { scaleOf } from '../drawing/plane.js';
+import { sayFixed } from '../platform/say-number.js';
 
 const steps = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000];
 
@@ -18,6 +19,6 @@ export function ScaleBar({ resolutionMmPerPx }: { resolutionMmPerPx: number }) {
 
 /** '1 : 1.8', '2.5 : 1' */
 export function sayScale(scale: number): string {
-  const round = (value: number) => (value < 10 ? value.toFixed(1) : String(Math.round(value)));
+  const round = (value: number) => (value < 10 ? sayFixed(value, 1) : String(Math.round(value)));
   return scale >= 1 ? `1 : ${round(scale)}` : `${round(1 / scale)} : 1`;
 }

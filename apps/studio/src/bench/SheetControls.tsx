@@ -1,6 +1,8 @@
 import { PictureStrength } from '../drawing/PictureStrength.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Hold } from '../platform/Hold.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { LampClock } from './LampClock.js';
@@ -15,9 +17,9 @@ export function SheetControls({ stack }: { stack: Stack }) {
     <div className="sheet-controls">
       {under || over ? <PictureStrength strength={stack.strength} /> : null}
       {under && over ? (
-        <div className="sheet-pair" role="group" aria-label="Two sheets">
+        <div className="sheet-pair" role="group" aria-label={say('Two sheets')}>
           <OneOf
-            legend="Two sheets"
+            legend={say('Two sheets')}
             options={sheetWays}
             value={way}
             onValue={(value) => {
@@ -28,7 +30,7 @@ export function SheetControls({ stack }: { stack: Stack }) {
             <PictureStrength picture={sayMedia(over)} word="by" strength={ratio} />
           ) : null}
           <Hold onHold={stack.hold}>
-            hold: the other one <kbd aria-hidden="true">B</kbd>
+            {rich('hold: the other one {kbd}', { kbd: <kbd aria-hidden="true">B</kbd> })}
           </Hold>
           <button
             type="button"
@@ -37,7 +39,7 @@ export function SheetControls({ stack }: { stack: Stack }) {
               setWords({ over: null, way: null, by: null });
             }}
           >
-            only one sheet
+            {say('only one sheet')}
           </button>
         </div>
       ) : null}

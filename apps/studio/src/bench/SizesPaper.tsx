@@ -1,5 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { revisePanel, type Size } from '../platform/api/panels.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
@@ -52,20 +54,20 @@ export function SizesPaper({ bench }: { bench: Bench }) {
   return (
     <form className="paper stack" onSubmit={keep}>
       <div>
-        <h2>Sizes of {panel.mark}</h2>
-        <p className="sub">As measured with a tape, in millimetres.</p>
+        <h2>{rich('Sizes of {mark}', { mark: panel.mark })}</h2>
+        <p className="sub">{say('As measured with a tape, in millimetres.')}</p>
       </div>
       <fieldset className="two">
-        <legend>Panel size, over the outer leads</legend>
+        <legend>{say('Panel size, over the outer leads')}</legend>
         <NumberField
-          label="Width, mm"
+          label={say('Width, mm')}
           value={over.width}
           onValue={(width) => {
             setOver({ ...over, width });
           }}
         />
         <NumberField
-          label="Height, mm"
+          label={say('Height, mm')}
           value={over.height}
           onValue={(height) => {
             setOver({ ...over, height });
@@ -73,29 +75,31 @@ export function SizesPaper({ bench }: { bench: Bench }) {
         />
       </fieldset>
       <fieldset className="two">
-        <legend>Both diagonals of the panel</legend>
-        {(['top left to bottom right', 'top right to bottom left'] as const).map((label, index) => (
-          <NumberField
-            key={label}
-            label={`${label}, mm`}
-            value={diagonals[index] ?? ''}
-            onValue={(value) => {
-              setDiagonals(diagonals.map((before, at) => (at === index ? value : before)));
-            }}
-          />
-        ))}
+        <legend>{say('Both diagonals of the panel')}</legend>
+        {([say('top left to bottom right'), say('top right to bottom left')] as const).map(
+          (label, index) => (
+            <NumberField
+              key={label}
+              label={`${label}, mm`}
+              value={diagonals[index] ?? ''}
+              onValue={(value) => {
+                setDiagonals(diagonals.map((before, at) => (at === index ? value : before)));
+              }}
+            />
+          ),
+        )}
       </fieldset>
       <fieldset className="two">
-        <legend>Tight size of the opening, to the back of the groove</legend>
+        <legend>{say('Tight size of the opening, to the back of the groove')}</legend>
         <NumberField
-          label="Width, mm"
+          label={say('Width, mm')}
           value={tight.width}
           onValue={(width) => {
             setTight({ ...tight, width });
           }}
         />
         <NumberField
-          label="Height, mm"
+          label={say('Height, mm')}
           value={tight.height}
           onValue={(height) => {
             setTight({ ...tight, height });
@@ -105,7 +109,7 @@ export function SizesPaper({ bench }: { bench: Bench }) {
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>
-          Keep these sizes
+          {say('Keep these sizes')}
         </button>
         <button
           type="button"
@@ -114,7 +118,7 @@ export function SizesPaper({ bench }: { bench: Bench }) {
             goTo(pathOf(panel.fullMark));
           }}
         >
-          Back
+          {say('Back')}
         </button>
       </div>
     </form>

@@ -1,5 +1,6 @@
 import type { FindingTerm } from '#libs/vocabulary';
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 
 const first = ['glass.crack.simple', 'paint.loss', 'solder.crack'];
@@ -30,7 +31,7 @@ export function TermDock({
 }) {
   const keep = window.location.search;
   return (
-    <nav className={current === null ? 'dock' : 'term-row'} aria-label="Record a finding">
+    <nav className={current === null ? 'dock' : 'term-row'} aria-label={say('Record a finding')}>
       {termsAtHand(terms, recent).map((term) => (
         <Go
           key={term.key}
@@ -43,7 +44,7 @@ export function TermDock({
         </Go>
       ))}
       <Go className="act quiet" to={pathOf(mark, 'find') + keep}>
-        other finding…
+        {say('other finding…')}
       </Go>
     </nav>
   );

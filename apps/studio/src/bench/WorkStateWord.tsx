@@ -1,5 +1,6 @@
 import { revisePanel } from '../platform/api/panels.js';
 import type { WorkState } from '../platform/api/windows.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { workStates, workStateWords } from '../platform/work-state.js';
@@ -13,7 +14,7 @@ export function WorkStateWord({ bench }: { bench: Bench }) {
     <>
       <select
         className="paper-word"
-        aria-label="State of work"
+        aria-label={say('State of work')}
         value={panel.workState}
         disabled={busy}
         onChange={(event) => {

@@ -2,6 +2,8 @@
  * The next act at a panel, worked out from its record. Advice only: nothing is refused because of
  * order, and every act stays within reach by its own words.
  */
+
+import { say } from '../platform/language/say.js';
 import type { Act } from '../platform/place.js';
 
 export interface PanelRecord {
@@ -31,46 +33,67 @@ export function nextAct(record: PanelRecord): NextAct {
   if (record.netRevision !== null && !signed)
     return {
       act: 'sign',
-      words: 'look through and sign the drawing',
+      words: say('look through and sign the drawing'),
       because:
         record.doubtfulPlaces === 0
-          ? 'no place is in doubt'
-          : `${record.doubtfulPlaces} ${record.doubtfulPlaces === 1 ? 'place is' : 'places are'} in doubt`,
+          ? say('no place is in doubt')
+          : say(
+              '{doubtfulPlaces} {doubtfulPlaces, plural, one {place is} other {places are}} in doubt',
+              { doubtfulPlaces: record.doubtfulPlaces },
+            ),
     };
   if (signed && record.provisionalPieces > 0)
     return {
       act: 'carry-over',
-      words: 'carry the provisional numbers over',
-      because: `${record.provisionalPieces} traced before the drawing was signed`,
+      words: say('carry the provisional numbers over'),
+      because: say('{provisionalPieces} traced before the drawing was signed', {
+        provisionalPieces: record.provisionalPieces,
+      }),
     };
   if (record.netRevision === null) {
     if (record.pictures === 0)
-      return { act: 'send', words: 'photograph the panel', because: 'nothing shows it yet' };
+      return {
+        act: 'send',
+        words: say('photograph the panel'),
+        because: say('nothing shows it yet'),
+      };
     if (record.notRubbedBecause !== null && record.rubbingsTaken === 0)
-      return { act: 'find', words: 'record what you see', because: 'this panel is not rubbed' };
+      return {
+        act: 'find',
+        words: say('record what you see'),
+        because: say('this panel is not rubbed'),
+      };
     if (record.rubbingsTaken === 0)
       return {
         act: 'rub',
-        words: 'say whether it may be rubbed',
-        because: 'no rubbing is recorded',
+        words: say('say whether it may be rubbed'),
+        because: say('no rubbing is recorded'),
       };
     if (record.rubbingPictures === 0)
       return {
         act: 'send',
-        thing: 'rubbing',
-        words: 'send the picture of the rubbing',
-        because: 'the sheet is recorded',
+        thing: say('rubbing'),
+        words: say('send the picture of the rubbing'),
+        because: say('the sheet is recorded'),
       };
-    return { act: 'rub', words: 'set the marks on the rubbing', because: 'its picture is here' };
+    return {
+      act: 'rub',
+      words: say('set the marks on the rubbing'),
+      because: say('its picture is here'),
+    };
   }
   if (record.unlaid)
     return {
       act: 'lay',
       thing: record.unlaid.mediaId,
-      words: `lay the picture in ${record.unlaid.words} under the drawing`,
-      because: 'then what is drawn on it lands in millimetres',
+      words: say('lay the picture in {words} under the drawing', { words: record.unlaid.words }),
+      because: say('then what is drawn on it lands in millimetres'),
     };
   if (record.findings === 0)
-    return { act: 'find', words: 'record what you see', because: 'no finding yet' };
-  return { act: 'papers', words: 'print the condition record', because: 'the panel is recorded' };
+    return { act: 'find', words: say('record what you see'), because: say('no finding yet') };
+  return {
+    act: 'papers',
+    words: say('print the condition record'),
+    because: say('the panel is recorded'),
+  };
 }

@@ -3,18 +3,20 @@ import type { NetChange } from '#libs/net';
 import type { Bench } from '../bench/use-bench.js';
 import type { NetSummary } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import type { ChangeLine } from './change-list.js';
 import { type Fate, fateLook } from './fate-look.js';
 import { sayMade, sayMaker, saySigned } from './pair-of-revisions.js';
 
 const fateWords: Readonly<Record<Fate, string>> = {
-  same: 'where it was',
-  was: 'where it ran before',
-  moved: 'moved',
-  added: 'added',
-  erased: 'erased',
-  altered: 'of another width, kind or profile',
+  same: say('where it was'),
+  was: say('where it ran before'),
+  moved: say('moved'),
+  added: say('added'),
+  erased: say('erased'),
+  altered: say('of another width, kind or profile'),
 };
 
 /** What changed, in a sentence and line by line; a line brings its place into view. */
@@ -42,12 +44,10 @@ export function ChangePaper({
   return (
     <section className="paper stack">
       <div>
-        <h2>
-          Revision {pair[0]} → {pair[1]}
-        </h2>
+        <h2>{rich('Revision {pair} → {pair2}', { pair: pair[0], pair2: pair[1] })}</h2>
         <p className="caption">{sentenceOf(change.sentence)}</p>
         {later?.note ? <p className="sub">“{later.note}”</p> : null}
-        <ul className="made" aria-label="Who drew them">
+        <ul className="made" aria-label={say('Who drew them')}>
           {pair.map((revision) => (
             <Made key={revision} net={nets.find((net) => net.revision === revision)} />
           ))}
@@ -56,7 +56,7 @@ export function ChangePaper({
       {ways}
       {isOverlaid ? <Legend lines={lines} /> : null}
       {lines.length > 0 ? (
-        <ol className="lines tall" aria-label="Changes" tabIndex={0}>
+        <ol className="lines tall" aria-label={say('Changes')} tabIndex={0}>
           {lines.map((line) => (
             <li key={line.key}>
               <Swatch fate={line.fate} />
@@ -79,12 +79,15 @@ export function ChangePaper({
         </ol>
       ) : null}
       <p className="hint keys">
-        <kbd>N</kbd> next change, <kbd>P</kbd> the one before, hold <kbd>B</kbd> for the earlier
-        drawing
+        {rich('{kbd} next change, {kbd2} the one before, hold {kbd3} for the earlier drawing', {
+          kbd: <kbd>N</kbd>,
+          kbd2: <kbd>P</kbd>,
+          kbd3: <kbd>B</kbd>,
+        })}
       </p>
       <div className="row">
         <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          Back to the bench
+          {say('Back to the bench')}
         </Go>
       </div>
     </section>
@@ -106,7 +109,7 @@ function Legend({ lines }: { lines: readonly ChangeLine[] }) {
     (fate) => fate === 'same' || met.has(fate) || (fate === 'was' && met.has('moved')),
   );
   return (
-    <ul className="fates" aria-label="Key to the drawing">
+    <ul className="fates" aria-label={say('Key to the drawing')}>
       {shown.map((fate) => (
         <li key={fate}>
           <Swatch fate={fate} />

@@ -9,6 +9,8 @@ import { boxOf } from '../drawing/plane.js';
 import { readNet } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { Hold } from '../platform/Hold.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { goTo, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
@@ -25,10 +27,10 @@ import { pairOfThing, sayRevision, thingOfPair } from './pair-of-revisions.js';
 const ways = ['overlaid', 'beside', 'swipe', 'blink'] as const;
 type Way = (typeof ways)[number];
 const wayWords: Readonly<Record<Way, string>> = {
-  overlaid: 'overlaid',
-  beside: 'side by side',
-  swipe: 'swiped',
-  blink: 'one, then the other',
+  overlaid: say('overlaid'),
+  beside: say('side by side'),
+  swipe: say('swiped'),
+  blink: say('one, then the other'),
 };
 const pairWay: Readonly<Record<Way, PairWay>> = {
   overlaid: 'over',
@@ -48,17 +50,17 @@ export function CompareRoom({ bench }: { bench: Bench }) {
   const [before, after] = both.value ?? [];
   if (!pair || !before || !after)
     return (
-      <Shell mark={panel.fullMark} sentence="comparing two revisions">
+      <Shell mark={panel.fullMark} sentence={say('comparing two revisions')}>
         <div className="scroll">
           <section className="paper stack">
-            <h1>Compare revisions of {panel.mark}</h1>
+            <h1>{rich('Compare revisions of {mark}', { mark: panel.mark })}</h1>
             <p role="status">
               {pair
-                ? (both.why ?? 'bringing both drawings…')
-                : 'There are not two revisions of one layer yet.'}
+                ? (both.why ?? say('bringing both drawings…'))
+                : say('There are not two revisions of one layer yet.')}
             </p>
             <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              Back to the bench
+              {say('Back to the bench')}
             </Go>
           </section>
         </div>
@@ -146,18 +148,24 @@ function Compared({
       }}
     />
   );
-  const names = [`revision ${pair[0]}`, `revision ${pair[1]}`] as const;
+  const names = [
+    say('revision {pair}', { pair: pair[0] }),
+    say('revision {pair}', { pair: pair[1] }),
+  ] as const;
   return (
     <Shell
       mark={panel.fullMark}
       sentence={
         <>
-          comparing {word(0, 'Earlier revision')} with {word(1, 'Later revision')}
+          {rich('comparing {value} with {value2}', {
+            value: word(0, say('Earlier revision')),
+            value2: word(1, say('Later revision')),
+          })}
         </>
       }
     >
       <Table
-        papers="what changed"
+        papers={say('what changed')}
         drawing={
           <>
             <PairView
@@ -165,12 +173,15 @@ function Compared({
               way={pairWay[way]}
               side={way === 'overlaid' ? null : held ? 'first' : 'second'}
               names={names}
-              label={`Lead drawings of ${panel.fullMark}, ${names.join(' and ')}. Keys: N next change, P the one before, hold B for the earlier drawing.`}
+              label={say(
+                'Lead drawings of {fullMark}, {names}. Keys: N next change, P the one before, hold B for the earlier drawing.',
+                { fullMark: panel.fullMark, names: names.join(say(' and ')) },
+              )}
               chosen={chosen}
             />
             {way === 'blink' ? (
               <div className="dock compare-dock">
-                <Hold onHold={setHeld}>hold: {names[0]}</Hold>
+                <Hold onHold={setHeld}>{rich('hold: {names}', { names: names[0] })}</Hold>
               </div>
             ) : null}
           </>
@@ -186,7 +197,7 @@ function Compared({
             onChoose={setChosen}
             ways={
               <OneOf
-                legend="Shown"
+                legend={say('Shown')}
                 options={ways}
                 value={way}
                 onValue={setWay}

@@ -1,6 +1,8 @@
 import type { Bench } from '../bench/use-bench.js';
 import type { NetSummary } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { sayMade, sayMaker, saySigned, thingOfPair } from './pair-of-revisions.js';
 
@@ -18,8 +20,8 @@ export function RevisionsPaper({ bench }: { bench: Bench }) {
       <li key={net.revision} className="revision">
         <span>
           <b>{net.revision}</b> {sayMaker(net.madeBy)}
-          {net.layer === 'back' ? ', back layer' : ''}
-          {net.surface === 'plan' ? ', in plan' : ''}
+          {net.layer === 'back' ? say(', back layer') : ''}
+          {net.surface === 'plan' ? say(', in plan') : ''}
           {net.change ? <span className="change">{net.change}</span> : null}
           {net.note ? <q>{net.note}</q> : null}
           <small>
@@ -32,25 +34,28 @@ export function RevisionsPaper({ bench }: { bench: Bench }) {
             <Go
               className="word"
               to={pathOf(panel.fullMark, 'compare', thingOfPair(earlier.revision, net.revision))}
-              aria-label={`compare revision ${net.revision} with ${earlier.revision}`}
+              aria-label={say('compare revision {revision} with {revision2}', {
+                revision: net.revision,
+                revision2: earlier.revision,
+              })}
             >
-              compare
+              {say('compare')}
             </Go>
           ) : null}
           <Go
             className="word"
             to={`${pathOf(panel.fullMark, 'print')}?revision=${net.revision}`}
-            aria-label={`print revision ${net.revision}`}
+            aria-label={say('print revision {revision}', { revision: net.revision })}
           >
-            print
+            {say('print')}
           </Go>
           {net.reading ? (
             <Go
               className="word"
               to={`${pathOf(panel.fullMark, 'found')}?revision=${net.revision}`}
-              aria-label={`how revision ${net.revision} was found`}
+              aria-label={say('how revision {revision} was found', { revision: net.revision })}
             >
-              how found
+              {say('how found')}
             </Go>
           ) : null}
         </span>
@@ -58,14 +63,14 @@ export function RevisionsPaper({ bench }: { bench: Bench }) {
     );
   };
   return (
-    <article className="paper" aria-label="Revisions">
-      <h2>Revisions</h2>
-      <ol className="lines" aria-label="Revisions of the lead drawing">
+    <article className="paper" aria-label={say('Revisions')}>
+      <h2>{say('Revisions')}</h2>
+      <ol className="lines" aria-label={say('Revisions of the lead drawing')}>
         {nets.slice(0, shownAtFirst).map(row)}
       </ol>
       {nets.length > shownAtFirst ? (
         <details className="reading">
-          <summary>{nets.length - shownAtFirst} earlier ones</summary>
+          <summary>{rich('{nets} earlier ones', { nets: nets.length - shownAtFirst })}</summary>
           <ol className="lines">{nets.slice(shownAtFirst).map(row)}</ol>
         </details>
       ) : null}
@@ -74,4 +79,6 @@ export function RevisionsPaper({ bench }: { bench: Bench }) {
 }
 
 const sayOpen = (doubts: number | null) =>
-  doubts ? `, with ${doubts} ${doubts === 1 ? 'doubt' : 'doubts'} open` : '';
+  doubts
+    ? say(', with {doubts} {doubts, plural, one {doubt} other {doubts}} open', { doubts })
+    : '';

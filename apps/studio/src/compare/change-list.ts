@@ -1,7 +1,8 @@
 /** The differences between two drawings as lines to read and places to look at. */
 import { leadKindWords, type NetChange } from '#libs/net';
 import type { Xy } from '../drawing/plane.js';
-import { sayMm } from '../platform/say-number.js';
+import { say } from '../platform/language/say.js';
+import { sayFixed, sayMm } from '../platform/say-number.js';
 import type { Fate } from './fate-look.js';
 
 export interface ChangeLine {
@@ -17,7 +18,8 @@ export function changeLines(
   change: NetChange,
   placeOf: (leadId: string) => Xy | null,
 ): readonly ChangeLine[] {
-  const pieces = (ids: readonly string[]) => (ids.length > 0 ? ` at ${ids.join(' and ')}` : '');
+  const pieces = (ids: readonly string[]) =>
+    ids.length > 0 ? say(' at {ids}', { ids: ids.join(say(' and ')) }) : '';
   return [
     ...[...change.moved]
       .sort((a, b) => b.maxMm - a.maxMm)
@@ -25,7 +27,10 @@ export function changeLines(
         (move): ChangeLine => ({
           key: `moved ${move.afterLeadId}`,
           fate: 'moved',
-          words: `${move.afterLeadId} moved by up to ${move.maxMm.toFixed(1)} mm`,
+          words: say('{afterLeadId} moved by up to {value} mm', {
+            afterLeadId: move.afterLeadId,
+            value: sayFixed(move.maxMm, 1),
+          }),
           xyMm: move.atMm,
         }),
       ),
@@ -33,7 +38,12 @@ export function changeLines(
       (lead): ChangeLine => ({
         key: `added ${lead.leadId}`,
         fate: 'added',
-        words: `${leadKindWords[lead.kind]} ${lead.leadId} added, ${sayMm(lead.lengthMm)}${pieces(lead.pieceIds)}`,
+        words: say('{kind} {leadId} added, {lengthMm}{pieceIds}', {
+          kind: leadKindWords[lead.kind],
+          leadId: lead.leadId,
+          lengthMm: sayMm(lead.lengthMm),
+          pieceIds: pieces(lead.pieceIds),
+        }),
         xyMm: lead.atMm,
       }),
     ),
@@ -41,7 +51,12 @@ export function changeLines(
       (lead): ChangeLine => ({
         key: `erased ${lead.leadId}`,
         fate: 'erased',
-        words: `${leadKindWords[lead.kind]} ${lead.leadId} erased, ${sayMm(lead.lengthMm)}${pieces(lead.pieceIds)}`,
+        words: say('{kind} {leadId} erased, {lengthMm}{pieceIds}', {
+          kind: leadKindWords[lead.kind],
+          leadId: lead.leadId,
+          lengthMm: sayMm(lead.lengthMm),
+          pieceIds: pieces(lead.pieceIds),
+        }),
         xyMm: lead.atMm,
       }),
     ),
@@ -49,7 +64,11 @@ export function changeLines(
       (one): ChangeLine => ({
         key: `width ${one.leadId}`,
         fate: 'altered',
-        words: `${one.leadId}: face ${one.beforeMm.toFixed(1)} → ${one.afterMm.toFixed(1)} mm`,
+        words: say('{leadId}: face {value} → {value2} mm', {
+          leadId: one.leadId,
+          value: sayFixed(one.beforeMm, 1),
+          value2: sayFixed(one.afterMm, 1),
+        }),
         xyMm: placeOf(one.leadId),
       }),
     ),
@@ -65,7 +84,10 @@ export function changeLines(
       (one): ChangeLine => ({
         key: `profile ${one.leadId}`,
         fate: 'altered',
-        words: `${one.leadId}: profile ${one.after ?? 'taken back'}`,
+        words: say('{leadId}: profile {after}', {
+          leadId: one.leadId,
+          after: one.after ?? say('taken back'),
+        }),
         xyMm: placeOf(one.leadId),
       }),
     ),
@@ -73,7 +95,7 @@ export function changeLines(
       (one): ChangeLine => ({
         key: `number ${one.before}`,
         fate: 'altered',
-        words: `piece ${one.before} is ${one.after}`,
+        words: say('piece {before} is {after}', { before: one.before, after: one.after }),
         xyMm: null,
       }),
     ),

@@ -1,5 +1,6 @@
 /** Which two revisions are compared: '2-5' in the address, or the newest and the one before it. */
 import type { NetSummary } from '../platform/api/nets.js';
+import { say } from '../platform/language/say.js';
 
 export const thingOfPair = (before: number, after: number): string =>
   `${Math.min(before, after)}-${Math.max(before, after)}`;
@@ -20,13 +21,17 @@ export function pairOfThing(
 
 /** 'revision 3, edited by hand' */
 export const sayRevision = (net: Pick<NetSummary, 'revision' | 'madeBy' | 'layer'>): string =>
-  `revision ${net.revision}, ${sayMaker(net.madeBy)}${net.layer === 'back' ? ', back layer' : ''}`;
+  say('revision {revision}, {madeBy}{layer}', {
+    revision: net.revision,
+    madeBy: sayMaker(net.madeBy),
+    layer: net.layer === 'back' ? say(', back layer') : '',
+  });
 
 /** Who or what drew it, from the name that the drawing carries. */
 export function sayMaker(madeBy: string): string {
-  if (madeBy.startsWith('hand')) return 'edited by hand';
-  if (madeBy.startsWith('import')) return 'from a file';
-  return 'read from the rubbing';
+  if (madeBy.startsWith('hand')) return say('edited by hand');
+  if (madeBy.startsWith('import')) return say('from a file');
+  return say('read from the rubbing');
 }
 
 /** 'by Glazier, 2026-11-25 13:09' */
@@ -34,7 +39,7 @@ export const sayMade = ({
   recordedByName,
   recordedAt,
 }: Pick<NetSummary, 'recordedByName' | 'recordedAt'>): string =>
-  `${recordedByName === null ? '' : `by ${recordedByName}, `}${sayTime(recordedAt)}`;
+  `${recordedByName === null ? '' : say('by {recordedByName}, ', { recordedByName })}${sayTime(recordedAt)}`;
 
 /** 'signed by Studio head, 2026-11-25 13:09' */
 export const saySigned = ({
@@ -42,8 +47,11 @@ export const saySigned = ({
   signedAt,
 }: Pick<NetSummary, 'signedByName' | 'signedAt'>): string =>
   signedAt === null
-    ? 'not signed'
-    : `signed${signedByName === null ? '' : ` by ${signedByName}`}, ${sayTime(signedAt)}`;
+    ? say('not signed')
+    : say('signed{signedByName}, {signedAt}', {
+        signedByName: signedByName === null ? '' : say(' by {signedByName}', { signedByName }),
+        signedAt: sayTime(signedAt),
+      });
 
 /** '2026-11-25 13:09', in the clock of this computer. */
 function sayTime(recordedAt: string): string {

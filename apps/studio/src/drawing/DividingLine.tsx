@@ -1,3 +1,5 @@
+import { rich } from '../platform/language/rich.js';
+
 /** A line across two drawings that lie on each other: the first is seen left of it, the second right. */
 export function DividingLine({
   percent,
@@ -14,7 +16,10 @@ export function DividingLine({
       <span className="pair-line" style={{ left: `${percent}%` }} aria-hidden="true" />
       <label className="pair-swipe">
         <span className="unseen">
-          Dividing line: {names[0]} left of it, {names[1]} right
+          {rich('Dividing line: {names} left of it, {names2} right', {
+            names: names[0],
+            names2: names[1],
+          })}
         </span>
         <input
           type="range"

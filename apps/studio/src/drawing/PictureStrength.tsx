@@ -1,3 +1,4 @@
+import { rich } from '../platform/language/rich.js';
 import { setWords } from '../platform/navigate.js';
 import { sayRatio } from '../platform/say-number.js';
 
@@ -13,7 +14,7 @@ export function PictureStrength({
 }) {
   return (
     <label className="strength">
-      {picture} at {sayRatio(strength)}
+      {rich('{picture} at {strength}', { picture, strength: sayRatio(strength) })}
       <input
         type="range"
         min="0"

@@ -1,5 +1,6 @@
 import './drawing.css';
 import { useEffect, useRef } from 'react';
+import { say } from '../platform/language/say.js';
 import type { Xy } from './plane.js';
 import { TapBoard, type TapBoardPlan, type TapLine, type TapPoint } from './tap-board.js';
 
@@ -62,7 +63,10 @@ export function TapBoardView({
       className="plane tapping"
       tabIndex={0}
       role="application"
-      aria-label={`${label}. Enter sets the point that is next, arrow keys move it, with Shift by ten, with Alt by a quarter.`}
+      aria-label={say(
+        '{label}. Enter sets the point that is next, arrow keys move it, with Shift by ten, with Alt by a quarter.',
+        { label },
+      )}
     />
   );
 }

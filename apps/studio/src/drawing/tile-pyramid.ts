@@ -2,6 +2,7 @@
  * The tiles of one picture by IIIF Image 3.0 (§ 4, § 5.3 of the API): what info.json offers, which
  * tiles cover a region at a scale factor, and a cache of the loaded ones.
  */
+import { say } from '../platform/language/say.js';
 
 interface ImageInfo {
   readonly width: number;
@@ -53,8 +54,8 @@ export class TilePyramid {
     if (!answer.ok)
       throw new Error(
         answer.status === 404 || answer.status === 409 || answer.status === 503
-          ? 'This picture is still being prepared. It will show in a moment.'
-          : `This picture cannot be shown (${answer.status}).`,
+          ? say('This picture is still being prepared. It will show in a moment.')
+          : say('This picture cannot be shown ({status}).', { status: answer.status }),
       );
     return new TilePyramid(base, (await answer.json()) as ImageInfo);
   }

@@ -8,20 +8,21 @@ import {
   setLeads,
 } from '#libs/net';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { sayReasons } from '../platform/say-doubt.js';
-import { countOf, sayLengthMm, sayRatio } from '../platform/say-number.js';
+import { sayFixed, sayLengthMm, sayRatio } from '../platform/say-number.js';
 import { sayPart } from '../platform/say-part.js';
 import { type Chosen, handPaperId, jointsOf } from './hand.js';
 import type { DrawingDesk } from './use-drawing.js';
 
 export const kindWords: Readonly<Record<LeadKind, string>> = {
-  came: 'came',
-  outer: 'outer came',
-  mending: 'mending lead: glass was grozed away, the piece is two',
-  strap: 'strap lead: on one face, the piece stays one',
-  foil: 'copper foil',
-  broken: 'broken: ends in the glass',
+  came: say('came'),
+  outer: say('outer came'),
+  mending: say('mending lead: glass was grozed away, the piece is two'),
+  strap: say('strap lead: on one face, the piece stays one'),
+  foil: say('copper foil'),
+  broken: say('broken: ends in the glass'),
 };
 const kinds = Object.keys(kindWords) as LeadKind[];
 
@@ -43,21 +44,21 @@ export function ChosenPaper({
     leads.length > 0
       ? leads.length === 1
         ? sayPart('lead', [...chosen.leads][0]!)
-        : countOf(leads.length, 'lead')
+        : say('{leads, plural, one {# lead} other {# leads}}', { leads: leads.length })
       : null,
     joints.length > 0
       ? joints.length === 1
         ? sayPart('joint', joints[0]!)
-        : countOf(joints.length, 'joint')
+        : say('{joints, plural, one {# joint} other {# joints}}', { joints: joints.length })
       : null,
   ]
     .filter((part) => part !== null)
-    .join(' and ');
+    .join(say(' and '));
   const key = [...chosen.leads, ...joints].join(' ');
   return (
     <article
       className="paper stack"
-      aria-label="What is chosen"
+      aria-label={say('What is chosen')}
       id={handPaperId}
       onKeyDown={(event) => {
         if (event.key === 'Escape') onBoard();
@@ -98,7 +99,11 @@ function LeadFields({ desk, ids }: { desk: DrawingDesk; ids: readonly string[] }
       ...(typed === undefined ? {} : { faceWidthMm: typed }),
       ...(profile === null ? {} : { profile: profile.trim() === '' ? null : profile.trim() }),
     };
-    if (desk.act(`set ${countOf(ids.length, 'lead')}`, () => setLeads(drawing, ids, word))) {
+    if (
+      desk.act(say('set {ids, plural, one {# lead} other {# leads}}', { ids: ids.length }), () =>
+        setLeads(drawing, ids, word),
+      )
+    ) {
       setWidth('');
       setProfile(null);
     }
@@ -109,44 +114,56 @@ function LeadFields({ desk, ids }: { desk: DrawingDesk; ids: readonly string[] }
       <table className="facts">
         <tbody>
           <tr>
-            <th scope="row">length</th>
+            <th scope="row">{say('length')}</th>
             <td>
-              {sayLengthMm(leads.reduce((sum, lead) => sum + polylineLengthMm(lead.lineMm), 0))},
-              computed
+              {say('{leads}, computed', {
+                leads: sayLengthMm(
+                  leads.reduce((sum, lead) => sum + polylineLengthMm(lead.lineMm), 0),
+                ),
+              })}
             </td>
           </tr>
           <tr>
-            <th scope="row">face width</th>
+            <th scope="row">{say('face width')}</th>
             <td>
               {most - least < 0.05
-                ? `${least.toFixed(1)} mm`
-                : `${least.toFixed(1)} to ${most.toFixed(1)} mm`}
+                ? `${sayFixed(least, 1)} mm`
+                : say('{value} to {value2} mm', {
+                    value: sayFixed(least, 1),
+                    value2: sayFixed(most, 1),
+                  })}
             </td>
           </tr>
           {leads.length === 1 && first && first.confidenceP < 1 ? (
             <tr>
-              <th scope="row">read with</th>
+              <th scope="row">{say('read with')}</th>
               <td>
-                {sayRatio(first.confidenceP)} confidence
-                {first.doubts.length > 0 ? `; ${sayReasons(first.doubts)}` : ''}
+                {say('{confidenceP} confidence{doubts}', {
+                  confidenceP: sayRatio(first.confidenceP),
+                  doubts: first.doubts.length > 0 ? `; ${sayReasons(first.doubts)}` : '',
+                })}
               </td>
             </tr>
           ) : null}
         </tbody>
       </table>
-      <Field label="It is">
+      <Field label={say('It is')}>
         {(at) => (
           <select
             {...at}
             value={kind ?? ''}
             onChange={(event) => {
               const next = event.target.value as LeadKind;
-              desk.act(`call ${countOf(ids.length, 'lead')} ${next}`, () =>
-                setLeads(drawing, ids, { kind: next }),
+              desk.act(
+                say('call {ids, plural, one {# lead} other {# leads}} {next}', {
+                  ids: ids.length,
+                  next,
+                }),
+                () => setLeads(drawing, ids, { kind: next }),
               );
             }}
           >
-            {kind === undefined ? <option value="">of several kinds</option> : null}
+            {kind === undefined ? <option value="">{say('of several kinds')}</option> : null}
             {kinds.map((one) => (
               <option key={one} value={one}>
                 {kindWords[one]}
@@ -156,8 +173,11 @@ function LeadFields({ desk, ids }: { desk: DrawingDesk; ids: readonly string[] }
         )}
       </Field>
       <div className="two">
-        <NumberField label="Face width, mm" value={width} onValue={setWidth} />
-        <Field label="Profile" hint="from a gauge at a cut end; a rubbing never tells it">
+        <NumberField label={say('Face width, mm')} value={width} onValue={setWidth} />
+        <Field
+          label={say('Profile')}
+          hint={say('from a gauge at a cut end; a rubbing never tells it')}
+        >
           {(at) => (
             <input
               {...at}
@@ -170,7 +190,7 @@ function LeadFields({ desk, ids }: { desk: DrawingDesk; ids: readonly string[] }
         </Field>
       </div>
       <button type="submit" className="quiet" disabled={typed === undefined && profile === null}>
-        Set on {countOf(ids.length, 'lead')}
+        {say('Set on {ids, plural, one {# lead} other {# leads}}', { ids: ids.length })}
       </button>
     </form>
   );
@@ -187,19 +207,19 @@ function JointFields({ desk, jointId }: { desk: DrawingDesk; jointId: string }) 
       onSubmit={(event: SubmitEvent) => {
         event.preventDefault();
         if (nextX === undefined || nextY === undefined) return;
-        desk.act('move a joint', () =>
+        desk.act(say('move a joint'), () =>
           placeJoints(desk.drawing, new Map([[jointId, [nextX, nextY]]])),
         );
       }}
     >
       <div className="two">
-        <NumberField label="From the left, mm" value={typedX} onValue={setX} />
-        <NumberField label="From the top, mm" value={typedY} onValue={setY} />
+        <NumberField label={say('From the left, mm')} value={typedX} onValue={setX} />
+        <NumberField label={say('From the top, mm')} value={typedY} onValue={setY} />
       </div>
       <button type="submit" className="quiet" disabled={nextX === undefined || nextY === undefined}>
-        Put it there
+        {say('Put it there')}
       </button>
-      <p className="hint">Arrow keys move it by 0.1 mm, with Shift by 1 mm.</p>
+      <p className="hint">{say('Arrow keys move it by 0.1 mm, with Shift by 1 mm.')}</p>
     </form>
   );
 }
@@ -214,18 +234,23 @@ function MoveFields({ desk, joints }: { desk: DrawingDesk; joints: ReadonlySet<s
       onSubmit={(event: SubmitEvent) => {
         event.preventDefault();
         const make = (): Drawing => moveJoints(desk.drawing, joints, by);
-        if (desk.act(`move ${countOf(joints.size, 'joint')}`, make)) {
+        if (
+          desk.act(
+            say('move {size, plural, one {# joint} other {# joints}}', { size: joints.size }),
+            make,
+          )
+        ) {
           setRight('');
           setDown('');
         }
       }}
     >
       <div className="two">
-        <NumberField label="Move right, mm" value={right} onValue={setRight} />
-        <NumberField label="Move down, mm" value={down} onValue={setDown} />
+        <NumberField label={say('Move right, mm')} value={right} onValue={setRight} />
+        <NumberField label={say('Move down, mm')} value={down} onValue={setDown} />
       </div>
       <button type="submit" className="quiet" disabled={by[0] === 0 && by[1] === 0}>
-        Move
+        {say('Move')}
       </button>
     </form>
   );

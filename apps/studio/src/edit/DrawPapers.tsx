@@ -1,6 +1,7 @@
 import { openDrawing } from '#libs/net';
 import type { Bench } from '../bench/use-bench.js';
 import { boxOf } from '../drawing/plane.js';
+import { say } from '../platform/language/say.js';
 import { goTo, setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { ChosenPaper } from './ChosenPaper.js';
@@ -70,11 +71,13 @@ export function DrawPapers({
             judged?.net && !desk.judging
               ? {
                   words: unsaved
-                    ? `Keep and sign revision ${revision + 1}`
-                    : `Sign revision ${revision}`,
+                    ? say('Keep and sign revision {revision}', { revision: revision + 1 })
+                    : say('Sign revision {revision}', { revision }),
                   busy: save.busy,
                   go: () => {
-                    const note = unsaved ? (judged.change?.sentence ?? 'looked through') : null;
+                    const note = unsaved
+                      ? (judged.change?.sentence ?? say('looked through'))
+                      : null;
                     void save.sign(note).then((done) => {
                       if (done) goTo(pathOf(panel.fullMark));
                     });

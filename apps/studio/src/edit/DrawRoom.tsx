@@ -2,6 +2,7 @@ import './edit.css';
 import { useEffect, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
@@ -51,17 +52,18 @@ export function DrawRoom({ bench }: { bench: Bench }) {
 
   if (traced)
     return (
-      <Shell mark={panel.fullMark} sentence="nothing to draw on yet">
+      <Shell mark={panel.fullMark} sentence={say('nothing to draw on yet')}>
         <div className="scroll">
           <section className="paper stack">
             <h1>{panel.fullMark}</h1>
             <p>
-              There is no lead drawing of this panel yet. It is read from a rubbing, and then drawn
-              on by hand.
+              {say(
+                'There is no lead drawing of this panel yet. It is read from a rubbing, and then drawn on by hand.',
+              )}
             </p>
             <p className="row">
               <Go className="act" to={pathOf(panel.fullMark, 'rub')}>
-                Rubbings of this panel
+                {say('Rubbings of this panel')}
               </Go>
             </p>
           </section>
@@ -70,7 +72,7 @@ export function DrawRoom({ bench }: { bench: Bench }) {
     );
   if (found?.revision !== revision)
     return (
-      <Shell mark={panel.fullMark} sentence="laying out the drawing…">
+      <Shell mark={panel.fullMark} sentence={say('laying out the drawing…')}>
         {null}
       </Shell>
     );

@@ -4,6 +4,8 @@ import { ScaleBar } from '../bench/ScaleBar.js';
 import type { Bench } from '../bench/use-bench.js';
 import { pieceAt } from '../drawing/net-geometry.js';
 import { PictureStrength } from '../drawing/PictureStrength.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
@@ -153,22 +155,26 @@ export function DrawTable({
       mark={panel.fullMark}
       sentence={
         <>
-          drawing by hand from revision {revision}
-          {signed ? ', signed' : ''}, over{' '}
-          <Word
-            label="Picture under the drawing"
-            value={photo}
-            options={choices}
-            onChoose={(value) => {
-              setWords({ photo: value });
-            }}
-          />
-          ; from <b>{net.face}</b>
+          {rich('drawing by hand from revision {revision}{signed}, over {word}; from {b}', {
+            revision,
+            signed: signed ? say(', signed') : '',
+            word: (
+              <Word
+                label={say('Picture under the drawing')}
+                value={photo}
+                options={choices}
+                onChoose={(value) => {
+                  setWords({ photo: value });
+                }}
+              />
+            ),
+            b: <b>{net.face}</b>,
+          })}
         </>
       }
     >
       <Table
-        papers="the drawing"
+        papers={say('the drawing')}
         drawing={
           <>
             <DrawBoardView
@@ -176,7 +182,10 @@ export function DrawTable({
               outline={outline}
               picture={make}
               strength={strength}
-              label={`Drawing of ${panel.fullMark}, ${drawing.leads.size} leads. Comma and full stop step from lead to lead, arrow keys move what is chosen or aim, Enter taps where they aim.`}
+              label={say(
+                'Drawing of {fullMark}, {size} leads. Comma and full stop step from lead to lead, arrow keys move what is chosen or aim, Enter taps where they aim.',
+                { fullMark: panel.fullMark, size: drawing.leads.size },
+              )}
               onBoard={setBoard}
               events={{
                 onChoose: (chosen, xyMm) => {
@@ -216,11 +225,11 @@ export function DrawTable({
             <ToolDock
               acts={acts}
               keysOn={keysOn}
-              label="Drawing by hand"
+              label={say('Drawing by hand')}
               where={question && hand.tool === 'move' ? 'desk' : 'everywhere'}
             />
             {question && hand.tool === 'move' ? (
-              <ToolDock acts={review.answers} keysOn={false} label="Answers" where="phone" />
+              <ToolDock acts={review.answers} keysOn={false} label={say('Answers')} where="phone" />
             ) : null}
             <ScaleBar resolutionMmPerPx={resolution} />
           </>
@@ -258,10 +267,13 @@ function sayBegun(
 ): string | null {
   if (begun)
     return begun.on === revision
-      ? 'Your work of last time was in this browser and is here again.'
-      : `Your work, begun on revision ${begun.on}, lies on top of revision ${revision}.`;
-  if (notKept) return `This browser keeps no unsaved work (${notKept}).`;
-  return kept === String(revision) ? `Revision ${kept} is in the archive.` : null;
+      ? say('Your work of last time was in this browser and is here again.')
+      : say('Your work, begun on revision {on}, lies on top of revision {revision}.', {
+          on: begun.on,
+          revision,
+        });
+  if (notKept) return say('This browser keeps no unsaved work ({notKept}).', { notKept });
+  return kept === String(revision) ? say('Revision {kept} is in the archive.', { kept }) : null;
 }
 
 const clamp01 = (value: number) => (Number.isFinite(value) ? Math.min(1, Math.max(0, value)) : 1);

@@ -4,6 +4,7 @@ import View from 'ol/View.js';
 import { useEffect, useRef } from 'react';
 import { toMap, type Xy } from '../drawing/plane.js';
 import { planeProjection } from '../drawing/plane-map.js';
+import { say } from '../platform/language/say.js';
 
 /** The wax alone at the place that is asked about, beside the drawing over it. */
 export function EvidenceView({
@@ -50,8 +51,8 @@ export function EvidenceView({
   }, [make, x, y, radiusMm]);
   return (
     <figure className="evidence">
-      <div ref={target} role="img" aria-label="The picture alone at this place" />
-      <figcaption>the wax alone</figcaption>
+      <div ref={target} role="img" aria-label={say('The picture alone at this place')} />
+      <figcaption>{say('the wax alone')}</figcaption>
     </figure>
   );
 }

@@ -1,8 +1,9 @@
 import { useState } from 'react';
 import { letterParts, type Net } from '#libs/net';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
-import { countOf } from '../platform/say-number.js';
 import type { Judged } from './judge-desk.js';
 import type { DrawingDesk } from './use-drawing.js';
 
@@ -39,16 +40,20 @@ export function KeepPaper({
   const note = typed ?? judged?.change?.sentence ?? '';
   const whole = judged !== null && judged.net !== null && !judging;
   return (
-    <article className="paper stack" aria-label="The drawing">
+    <article className="paper stack" aria-label={say('The drawing')}>
       <div>
-        <h2>{changed ? `Revision ${revision + 1}, not kept yet` : `Revision ${revision}`}</h2>
+        <h2>
+          {changed
+            ? say('Revision {revision}, not kept yet', { revision: revision + 1 })
+            : say('Revision {revision}', { revision })}
+        </h2>
         <p className="sub" role="status">
           {sayState(judged, judging, changed)}
         </p>
         {notice ? <p className="kept">{notice}</p> : null}
       </div>
       {judged && judged.troubles.length > 0 ? (
-        <ol className="lines troubles" aria-label="What is wrong">
+        <ol className="lines troubles" aria-label={say('What is wrong')}>
           {judged.troubles.slice(0, 12).map((trouble) => (
             <li key={`${trouble.fault} ${trouble.xyMm?.join() ?? ''}`}>
               {trouble.xyMm ? (
@@ -71,13 +76,18 @@ export function KeepPaper({
       {judged?.net && !judging ? <Letters desk={desk} net={judged.net} judged={judged} /> : null}
       {signed ? (
         <p className="caution">
-          <b>Revision {revision} is signed and stays as it is.</b>
-          What you change becomes revision {revision + 1}, which nobody has signed.
+          {rich(
+            '<b>Revision {revision} is signed and stays as it is.</b>What you change becomes revision {revision2}, which nobody has signed.',
+            { b: (words) => <b>{words}</b>, revision, revision2: revision + 1 },
+          )}
         </p>
       ) : null}
       {changed ? (
         <>
-          <Field label="What was changed, and why" hint="begun from what the drawing shows">
+          <Field
+            label={say('What was changed, and why')}
+            hint={say('begun from what the drawing shows')}
+          >
             {(ids) => (
               <textarea
                 {...ids}
@@ -99,24 +109,24 @@ export function KeepPaper({
             }}
           >
             <span>
-              Keep as revision {revision + 1}
+              {rich('Keep as revision {revision}', { revision: revision + 1 })}
               <small>
                 {whole
-                  ? 'then it is in the archive'
+                  ? say('then it is in the archive')
                   : judging
-                    ? 'looking at it…'
-                    : 'first mend what is wrong'}
+                    ? say('looking at it…')
+                    : say('first mend what is wrong')}
               </small>
             </span>
           </button>
           <p className="kept">
-            Not in the archive yet: kept in this browser, through a reload too.
+            {say('Not in the archive yet: kept in this browser, through a reload too.')}
           </p>
         </>
       ) : null}
       <p className="row also">
         <button type="button" className="word" onClick={onWhole}>
-          show the whole panel
+          {say('show the whole panel')}
         </button>
         {changed ? (
           <button
@@ -127,7 +137,9 @@ export function KeepPaper({
               setSure(!sure);
             }}
           >
-            {sure ? 'yes, throw all of it away' : `back to revision ${revision}`}
+            {sure
+              ? say('yes, throw all of it away')
+              : say('back to revision {revision}', { revision })}
           </button>
         ) : null}
       </p>
@@ -136,13 +148,17 @@ export function KeepPaper({
 }
 
 function sayState(judged: Judged | null, judging: boolean, changed: boolean): string {
-  if (!judged) return 'looking at the drawing…';
-  if (judging) return 'looking at what was done…';
+  if (!judged) return say('looking at the drawing…');
+  if (judging) return say('looking at what was done…');
   if (judged.net) {
-    const pieces = `${countOf(judged.net.pieces.length, 'piece')}, every lead joined`;
+    const pieces = say('{pieces, plural, one {# piece} other {# pieces}}, every lead joined', {
+      pieces: judged.net.pieces.length,
+    });
     return judged.change && changed ? `${pieces}: ${judged.change.sentence}` : pieces;
   }
-  return `not whole yet: ${countOf(judged.troubles.length, 'place')} to mend`;
+  return say('not whole yet: {troubles, plural, one {# place} other {# places}} to mend', {
+    troubles: judged.troubles.length,
+  });
 }
 
 /** A mending lead makes two pieces of one: a person says whether they are parts of its number. */
@@ -161,18 +177,23 @@ function Letters({ desk, net, judged }: { desk: DrawingDesk; net: Net; judged: J
   return asks.map(({ before, after }) => (
     <div key={before} className="stack">
       <p>
-        A mending lead goes through {before}: the parts are {after.join(' and ')} as it stands.
+        {rich('A mending lead goes through {before}: the parts are {after} as it stands.', {
+          before,
+          after: after.join(say(' and ')),
+        })}
       </p>
       <button
         type="button"
         className="quiet"
         onClick={() => {
-          desk.act(`letter the parts of ${before}`, () =>
+          desk.act(say('letter the parts of {before}', { before }), () =>
             letterParts(desk.drawing, net, Number(before), after),
           );
         }}
       >
-        Call them {after.map((_, i) => `${before}${String.fromCharCode(97 + i)}`).join(' and ')}
+        {say('Call them {after}', {
+          after: after.map((_, i) => `${before}${String.fromCharCode(97 + i)}`).join(say(' and ')),
+        })}
       </button>
     </div>
   ));

@@ -1,5 +1,6 @@
 import type { LeadKind } from '#libs/net';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { kindWords } from './ChosenPaper.js';
 import { handPaperId } from './hand.js';
@@ -26,20 +27,21 @@ export function LeadToDraw({
   return (
     <article
       className="paper stack"
-      aria-label="The lead to draw"
+      aria-label={say('The lead to draw')}
       id={handPaperId}
       onKeyDown={(event) => {
         if (event.key === 'Escape') onBoard();
       }}
     >
       <div>
-        <h2>Draw a lead</h2>
+        <h2>{say('Draw a lead')}</h2>
         <p className="sub">
-          Tap where it begins: on a lead, on a joint. Tap along its bend, and last the lead where it
-          ends; in the glass it ends by a second tap. It is cut where it crosses others.
+          {say(
+            'Tap where it begins: on a lead, on a joint. Tap along its bend, and last the lead where it ends; in the glass it ends by a second tap. It is cut where it crosses others.',
+          )}
         </p>
       </div>
-      <Field label="It is">
+      <Field label={say('It is')}>
         {(ids) => (
           <select
             {...ids}
@@ -57,7 +59,7 @@ export function LeadToDraw({
         )}
       </Field>
       <NumberField
-        label="Face width, mm"
+        label={say('Face width, mm')}
         value={plan.width}
         onValue={(width) => {
           onPlan({ ...plan, width });

@@ -1,6 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { type Net, numberPiece } from '#libs/net';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { sayAreaMm2 } from '../platform/say-number.js';
 import type { DrawingDesk } from './use-drawing.js';
 
@@ -24,25 +26,29 @@ export function NumberPaper({
   return (
     <form
       className="paper stack"
-      aria-label={`Piece ${pieceId}`}
+      aria-label={say('Piece {pieceId}', { pieceId })}
       onSubmit={(event: SubmitEvent) => {
         event.preventDefault();
         if (!read) return;
         const number = { number: Number(read[1]), part: read[2] ?? null };
-        desk.act(`number ${pieceId} ${typed.trim()}`, () =>
+        desk.act(say('number {pieceId} {typed}', { pieceId, typed: typed.trim() }), () =>
           numberPiece(desk.drawing, net, pieceId, number),
         );
       }}
     >
-      <h2>Piece {pieceId}</h2>
-      <p className="sub">{sayAreaMm2(piece.areaMm2)} within the centre lines, computed</p>
+      <h2>{rich('Piece {pieceId}', { pieceId })}</h2>
+      <p className="sub">
+        {say('{areaMm2} within the centre lines, computed', { areaMm2: sayAreaMm2(piece.areaMm2) })}
+      </p>
       {signed ? (
         <p className="caution">
-          <b>This number is signed.</b>
-          Findings and work are recorded under it. Another number makes it another piece.
+          {rich(
+            '<b>This number is signed.</b>Findings and work are recorded under it. Another number makes it another piece.',
+            { b: (words) => <b>{words}</b> },
+          )}
         </p>
       ) : null}
-      <Field label="Number" hint="a part has a letter: 17a">
+      <Field label={say('Number')} hint={say('a part has a letter: 17a')}>
         {(ids) => (
           <input
             {...ids}
@@ -55,7 +61,7 @@ export function NumberPaper({
         )}
       </Field>
       <button type="submit" className="quiet" disabled={!read || typed.trim() === pieceId}>
-        Give it this number
+        {say('Give it this number')}
       </button>
     </form>
   );

@@ -3,10 +3,11 @@ import type { Bench } from '../bench/use-bench.js';
 import { sayMade, sayMaker } from '../compare/pair-of-revisions.js';
 import { readNet } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { Shell } from '../platform/Shell.js';
-import { countOf } from '../platform/say-number.js';
 import { useSession } from '../platform/session.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -41,27 +42,35 @@ export function OlderWorkRoom({
     onChosen({ history, on: work.revision });
   };
   return (
-    <Shell mark={panel.fullMark} sentence="unsaved work is here">
+    <Shell mark={panel.fullMark} sentence={say('unsaved work is here')}>
       <div className="scroll">
-        <section className="paper stack" aria-label="Unsaved work">
+        <section className="paper stack" aria-label={say('Unsaved work')}>
           <div>
-            <h1>You have unsaved work here</h1>
+            <h1>{say('You have unsaved work here')}</h1>
             <p role="status">
-              Begun on revision {work.revision}:{' '}
-              {looked.value?.changed ?? looked.why ?? 'looking at it…'}.
+              {rich('Begun on revision {revision}: ', { revision: work.revision })}
+              {looked.value?.changed ?? looked.why ?? say('looking at it…')}.
             </p>
           </div>
           <p>
-            {newest
-              ? `Revision ${revision} has been kept since, ${sayMaker(newest.madeBy)} ${sayMade(newest)}.`
-              : `Revision ${revision} has been kept since.`}{' '}
-            Put on top of it, what you changed stands and everything else is as in revision{' '}
-            {revision}; each of your acts can still be undone.
+            {rich(
+              '{newest} Put on top of it, what you changed stands and everything else is as in revision {revision}; each of your acts can still be undone.',
+              {
+                newest: newest
+                  ? say('Revision {revision} has been kept since, {madeBy} {newest}.', {
+                      revision,
+                      madeBy: sayMaker(newest.madeBy),
+                      newest: sayMade(newest),
+                    })
+                  : say('Revision {revision} has been kept since.', { revision }),
+                revision,
+              },
+            )}
           </p>
           <Refusal why={why} />
           <div className="row">
             <button type="button" disabled={busy || !base} onClick={() => void run(onTop)}>
-              Put it on top of revision {revision}
+              {rich('Put it on top of revision {revision}', { revision })}
             </button>
             <button
               type="button"
@@ -74,10 +83,10 @@ export function OlderWorkRoom({
                 })
               }
             >
-              Throw it away
+              {say('Throw it away')}
             </button>
             <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              Leave it for later
+              {say('Leave it for later')}
             </Go>
           </div>
         </section>
@@ -89,5 +98,7 @@ export function OlderWorkRoom({
 /** '2 leads moved ≤ 0.8 mm'; how many acts it is while it is no whole net. */
 function sayWork({ history }: KeptWork, base: Bench['net']): string {
   const { net } = judgeDrawing(history.present, base);
-  return net ? sayNetChange(base, net).sentence : `${countOf(history.past.length, 'act')} by hand`;
+  return net
+    ? sayNetChange(base, net).sentence
+    : say('{past, plural, one {# act} other {# acts}} by hand', { past: history.past.length });
 }

@@ -1,3 +1,6 @@
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
+
 /** Somebody else kept a revision meanwhile: nothing is lost, the person chooses. */
 export function OvertakenPaper({
   revision,
@@ -12,21 +15,22 @@ export function OvertakenPaper({
   onGiveUp: () => void;
 }) {
   return (
-    <article className="paper stack" aria-label="A newer revision" role="alert">
+    <article className="paper stack" aria-label={say('A newer revision')} role="alert">
       <div>
-        <h2>Somebody kept a newer revision meanwhile</h2>
+        <h2>{say('Somebody kept a newer revision meanwhile')}</h2>
         <p className="sub">
-          You began on revision {revision}. Your work is safe in this browser. Put on top, what you
-          changed stands and everything else is as in the newer revision; where both changed one
-          place you will be shown it.
+          {rich(
+            'You began on revision {revision}. Your work is safe in this browser. Put on top, what you changed stands and everything else is as in the newer revision; where both changed one place you will be shown it.',
+            { revision },
+          )}
         </p>
       </div>
       <div className="row">
         <button type="button" disabled={busy} onClick={onTop}>
-          Put my work on top of it
+          {say('Put my work on top of it')}
         </button>
         <button type="button" className="quiet" disabled={busy} onClick={onGiveUp}>
-          Throw my work away
+          {say('Throw my work away')}
         </button>
       </div>
     </article>

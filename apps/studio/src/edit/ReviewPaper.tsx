@@ -1,4 +1,6 @@
 import { useState } from 'react';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { ask, sayReasons } from '../platform/say-doubt.js';
 import { sayRatio } from '../platform/say-number.js';
@@ -25,27 +27,33 @@ export function ReviewPaper({
   const [sure, setSure] = useState(false);
   if (!question)
     return (
-      <article className="paper stack" aria-label="Places in doubt">
+      <article className="paper stack" aria-label={say('Places in doubt')}>
         <div role="status">
-          <h2>{skipped === 0 ? 'Nothing doubtful is left' : `${skipped} skipped`}</h2>
+          <h2>
+            {skipped === 0
+              ? say('Nothing doubtful is left')
+              : say('{skipped} skipped', { skipped })}
+          </h2>
           <p className="sub">
             {skipped === 0
               ? signed
-                ? 'This drawing is signed.'
-                : 'Sign it? Then its pieces have their numbers for ever.'
-              : 'The others are answered. What you skipped stays in doubt on the drawing.'}
+                ? say('This drawing is signed.')
+                : say('Sign it? Then its pieces have their numbers for ever.')
+              : say('The others are answered. What you skipped stays in doubt on the drawing.')}
           </p>
         </div>
         {skipped > 0 ? (
           <button type="button" className="next" onClick={review.again}>
-            Look at what was skipped
+            {say('Look at what was skipped')}
           </button>
         ) : signed ? null : sign ? (
           <>
             {sure ? (
               <p className="caution">
-                <b>Signing fixes the piece numbers for ever.</b>
-                Hold the drawing against the panel once more.
+                {rich(
+                  '<b>Signing fixes the piece numbers for ever.</b>Hold the drawing against the panel once more.',
+                  { b: (words) => <b>{words}</b> },
+                )}
               </p>
             ) : null}
             <button
@@ -57,18 +65,18 @@ export function ReviewPaper({
                 else setSure(true);
               }}
             >
-              {sure ? sign.words : 'Sign this drawing?'}
+              {sure ? sign.words : say('Sign this drawing?')}
             </button>
             <Refusal why={why} />
           </>
         ) : (
           <p className="hint">
-            The drawing is not a whole net yet: see what is wrong with it first.
+            {say('The drawing is not a whole net yet: see what is wrong with it first.')}
           </p>
         )}
         <div className="row">
           <button type="button" className="quiet" onClick={onLeave}>
-            Go on drawing
+            {say('Go on drawing')}
           </button>
           {answers.map((answer) => (
             <button key={answer.key} type="button" className="quiet" onClick={answer.give}>
@@ -81,18 +89,25 @@ export function ReviewPaper({
   // The question itself says that a lead may be missing.
   const reasons = question.reasons.filter((one) => one !== 'may-be-missing');
   return (
-    <article className="paper stack review" aria-label="Places in doubt">
+    <article className="paper stack review" aria-label={say('Places in doubt')}>
       <div aria-live="polite">
         <p className="sub">
-          {at} of {of}
+          {rich('{at} of {of}', { at, of })}
           {question.about === 'lead'
-            ? `, read with ${sayRatio(question.confidenceP)} confidence`
+            ? say(', read with {confidenceP} confidence', {
+                confidenceP: sayRatio(question.confidenceP),
+              })
             : ''}
         </p>
         <h2>{ask(question)}</h2>
         {reasons.length > 0 ? <p>{sayReasons(reasons)}.</p> : null}
       </div>
-      <progress className="review-progress" max={of} value={at - 1} aria-label="Doubts answered" />
+      <progress
+        className="review-progress"
+        max={of}
+        value={at - 1}
+        aria-label={say('Doubts answered')}
+      />
       <div className="answers">
         {answers.map((answer, index) => (
           <button
@@ -107,7 +122,7 @@ export function ReviewPaper({
       </div>
       <p className="row">
         <button type="button" className="word" onClick={onLeave}>
-          leave the doubts for later
+          {say('leave the doubts for later')}
         </button>
       </p>
     </article>

@@ -1,4 +1,6 @@
 /** The acts of the board by button and by key: one table for both. */
+
+import { say } from '../platform/language/say.js';
 import type { Tool } from './board-scene.js';
 import type { DrawBoard } from './draw-board.js';
 import type { DockAct } from './ToolDock.js';
@@ -39,50 +41,50 @@ export function dockActs({
   const ending: DockAct[] =
     hand.points === 0
       ? asked && tool === 'draw'
-        ? [{ key: 'M', words: 'back to the question', give: take('move') }]
+        ? [{ key: 'M', words: say('back to the question'), give: take('move') }]
         : []
       : [
           {
             key: 'F',
-            words: 'end it here',
+            words: say('end it here'),
             disabled: hand.points < 2,
             give: () => board?.endLine(),
           },
-          { key: 'Esc', words: 'drop it', give: () => board?.dropLine() },
+          { key: 'Esc', words: say('drop it'), give: () => board?.dropLine() },
         ];
   return [
     ...ending,
-    { key: 'M', words: 'move', pressed: tool === 'move', give: take('move') },
-    { key: 'D', words: 'draw a lead', pressed: tool === 'draw', give: take('draw') },
-    { key: 'C', words: 'put a joint', pressed: tool === 'cut', give: take('cut') },
+    { key: 'M', words: say('move'), pressed: tool === 'move', give: take('move') },
+    { key: 'D', words: say('draw a lead'), pressed: tool === 'draw', give: take('draw') },
+    { key: 'C', words: say('put a joint'), pressed: tool === 'cut', give: take('cut') },
     {
       key: 'E',
-      words: 'erase',
+      words: say('erase'),
       disabled: leads === 0 && chosen.joints.size !== 1,
       give: hand.erase,
     },
-    { key: 'J', words: 'join a gap', give: hand.join },
-    { key: 'S', words: 'straighten', disabled: leads === 0, give: hand.straighten },
-    { key: 'W', words: 'all of this width', disabled: leads === 0, give: hand.sameWidth },
+    { key: 'J', words: say('join a gap'), give: hand.join },
+    { key: 'S', words: say('straighten'), disabled: leads === 0, give: hand.straighten },
+    { key: 'W', words: say('all of this width'), disabled: leads === 0, give: hand.sameWidth },
     {
       key: 'H',
-      words: 'choose many',
+      words: say('choose many'),
       pressed: tool === 'choose',
       give: take(tool === 'choose' ? 'move' : 'choose'),
     },
     {
       key: 'V',
-      words: 'bend by arrows',
+      words: say('bend by arrows'),
       pressed: hand.bending,
       give: () => {
         hand.setBending(!hand.bending);
       },
     },
-    { key: 'O', words: 'find the outer came', give: hand.outer },
+    { key: 'O', words: say('find the outer came'), give: hand.outer },
     {
       key: 'B',
-      words: 'blink',
-      more: 'see the picture alone',
+      words: say('blink'),
+      more: say('see the picture alone'),
       pressed: blink,
       give: () => {
         setBlink(!blink);
@@ -90,21 +92,21 @@ export function dockActs({
     },
     {
       key: 'Z',
-      words: 'undo',
+      words: say('undo'),
       disabled: last === undefined,
       ...(last === undefined ? {} : { more: last }),
       give: desk.undo,
     },
     {
       key: 'X',
-      words: 'redo',
+      words: say('redo'),
       disabled: next === undefined,
       ...(next === undefined ? {} : { more: next }),
       give: desk.redo,
     },
     {
       key: 'R',
-      words: doubts > 0 ? `doubts (${doubts})` : 'look through',
+      words: doubts > 0 ? say('doubts ({doubts})', { doubts }) : say('look through'),
       pressed: reviewing,
       give: onReview,
     },

@@ -16,6 +16,7 @@ import {
   weldToLead,
 } from '#libs/net';
 import type { Xy } from '../drawing/plane.js';
+import { say } from '../platform/language/say.js';
 import { sayPart } from '../platform/say-part.js';
 
 export interface Chosen {
@@ -80,7 +81,7 @@ export function jointsOf(drawing: Drawing, chosen: Chosen): Set<string> {
 function dragMany(drawing: Drawing, joints: ReadonlySet<string>, fromMm: Xy): Drag {
   const moved = ([x, y]: Xy) => moveJoints(drawing, joints, [x - fromMm[0], y - fromMm[1]]);
   return {
-    name: `move ${joints.size} joints`,
+    name: say('move {size} joints', { size: joints.size }),
     fromMm,
     at: (toMm) => ({ drawing: moved(toMm), snap: null }),
     drop: moved,
@@ -90,7 +91,7 @@ function dragMany(drawing: Drawing, joints: ReadonlySet<string>, fromMm: Xy): Dr
 function dragBend(drawing: Drawing, leadId: string, alongMm: number): Drag {
   const bent = (toMm: Xy) => bendLead(drawing, leadId, alongMm, toMm);
   return {
-    name: `bend ${sayPart('lead', leadId)}`,
+    name: say('bend {sayPart}', { sayPart: sayPart('lead', leadId) }),
     fromMm: pointAlongMm(drawing.leads.get(leadId)!.lineMm, alongMm),
     at: (toMm) => ({ drawing: bent(toMm), snap: null }),
     drop: bent,
@@ -124,7 +125,7 @@ function dragJoint(drawing: Drawing, jointId: string): Drag {
     );
   };
   return {
-    name: 'move a joint',
+    name: say('move a joint'),
     fromMm: drawing.joints.get(jointId)!,
     at,
     drop: (toMm, reachMm) => {

@@ -18,8 +18,8 @@ import {
   straightenLeads,
   type Target,
 } from '#libs/net';
+import { say } from '../platform/language/say.js';
 import { readNumber } from '../platform/NumberField.js';
-import { countOf } from '../platform/say-number.js';
 import { sayPart } from '../platform/say-part.js';
 import type { Tool } from './board-scene.js';
 import type { DrawBoard } from './draw-board.js';
@@ -59,13 +59,13 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
   };
   const erase = () => {
     if (leads.length > 0) {
-      const name =
-        leads.length === 1
-          ? `erase ${sayPart('lead', leads[0]!)}`
-          : `erase ${countOf(leads.length, 'lead')}`;
+      const name = say('{leads, plural, one {erase {part}} other {erase # leads}}', {
+        leads: leads.length,
+        part: sayPart('lead', leads[0]!),
+      });
       desk.act(name, () => eraseLeads(drawing, leads));
     } else if (oneJoint !== undefined)
-      desk.act('take a joint out', () => healJoint(drawing, oneJoint));
+      desk.act(say('take a joint out'), () => healJoint(drawing, oneJoint));
   };
   const join = () => {
     const ends = openEnds(drawing);
@@ -78,11 +78,11 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
       )[0];
     const target = end && likelyJoin(drawing, end.jointId);
     if (end && !target) board?.showPlace(end.xyMm, 15);
-    desk.act('join across a gap', () => {
+    desk.act(say('join across a gap'), () => {
       if (end && target) return joinGap(drawing, end.jointId, target);
       const why = end
-        ? 'nothing lies ahead of this end within reach. Draw the lead that is missing'
-        : 'no lead ends in the glass: there is no gap to join';
+        ? say('nothing lies ahead of this end within reach. Draw the lead that is missing')
+        : say('no lead ends in the glass: there is no gap to join');
       throw new NetError('bad-edit', why);
     });
   };
@@ -107,7 +107,7 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
         setChosen({ leads: new Set(leadsOfWidth(drawing, first)), joints: new Set() });
     },
     outer: () => {
-      desk.act('mark the outer came', () => markOuter(drawing));
+      desk.act(say('mark the outer came'), () => markOuter(drawing));
     },
     nudge: (x: number, y: number, event: KeyboardEvent) => {
       const step = event.shiftKey ? 1 : 0.1;
@@ -118,13 +118,15 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
         const alongMm = polylineLengthMm(line) / 2;
         const [atX, atY] = pointAlongMm(line, alongMm);
         desk.act(
-          `bend ${sayPart('lead', only!)}`,
+          say('bend {sayPart}', { sayPart: sayPart('lead', only!) }),
           () => bendLead(drawing, only!, alongMm, [atX + by[0], atY + by[1]]),
           true,
         );
         return;
       }
-      const name = `nudge ${[...chosen.leads, ...chosen.joints].join(' ')}`.slice(0, 60);
+      const name = say('nudge {value}', {
+        value: [...chosen.leads, ...chosen.joints].join(' '),
+      }).slice(0, 60);
       const joints = jointsOf(drawing, chosen);
       desk.act(name, () => moveJoints(drawing, joints, by), true);
     },
@@ -154,11 +156,14 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
     },
     cut: (leadId: string, alongMm: number) => {
       let made = '';
-      const done = desk.act(`put a joint on ${sayPart('lead', leadId)}`, () => {
-        const cut = splitLead(drawing, leadId, alongMm);
-        made = cut.jointId;
-        return cut.drawing;
-      });
+      const done = desk.act(
+        say('put a joint on {sayPart}', { sayPart: sayPart('lead', leadId) }),
+        () => {
+          const cut = splitLead(drawing, leadId, alongMm);
+          made = cut.jointId;
+          return cut.drawing;
+        },
+      );
       if (!done) return;
       setTool('move');
       setChosen({ leads: new Set(), joints: new Set([made]) });
@@ -170,11 +175,14 @@ export function useHandActs(desk: DrawingDesk, board: DrawBoard | null, firstPla
       const [first, last] = [line[0]!, line.at(-1)!];
       const via = line.slice(1, -1).map(({ xyMm }) => xyMm);
       const faceWidthMm = readNumber(plan.width) ?? 0;
-      desk.act(`draw a ${plan.kind === 'mending' ? 'mending lead' : 'lead'}`, () => {
-        const added = addLead(drawing, first, last, via, { kind: plan.kind, faceWidthMm });
-        const drawn = added.leadIds.flatMap((id) => added.drawing.leads.get(id)?.lineMm ?? []);
-        return drawnAnswer(added.drawing, question, drawn);
-      });
+      desk.act(
+        say('draw a {kind}', { kind: plan.kind === 'mending' ? say('mending lead') : say('lead') }),
+        () => {
+          const added = addLead(drawing, first, last, via, { kind: plan.kind, faceWidthMm });
+          const drawn = added.leadIds.flatMap((id) => added.drawing.leads.get(id)?.lineMm ?? []);
+          return drawnAnswer(added.drawing, question, drawn);
+        },
+      );
       // What was asked for is drawn: the next question is asked, its answers under the thumb again.
       if (question) setTool('move');
     },

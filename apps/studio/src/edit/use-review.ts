@@ -11,6 +11,7 @@ import {
   questionsOf,
   setLeads,
 } from '#libs/net';
+import { say } from '../platform/language/say.js';
 import type { DrawingDesk } from './use-drawing.js';
 
 export interface Answer {
@@ -81,37 +82,39 @@ function answersTo(question: Question, desk: DrawingDesk, draw: () => void): Ans
     key,
     words,
     give: () => {
-      desk.act(`answer: ${words}`, make);
+      desk.act(say('answer: {words}', { words }), make);
     },
   });
   const { leadId, jointId, placeIds } = question;
   if (question.about === 'gap' && leadId !== null && jointId !== null) {
     const target = likelyJoin(drawing, jointId);
     return [
-      ...(target ? [answer('J', 'join it across', () => joinGap(drawing, jointId, target))] : []),
-      answer('K', 'it ends here, broken', () =>
+      ...(target
+        ? [answer('J', say('join it across'), () => joinGap(drawing, jointId, target))]
+        : []),
+      answer('K', say('it ends here, broken'), () =>
         confirmLeads(setLeads(drawing, [leadId], { kind: 'broken' }), [leadId]),
       ),
-      answer('N', 'erase this end', () => eraseLeads(drawing, [leadId])),
-      { key: 'D', words: 'draw it', give: draw },
+      answer('N', say('erase this end'), () => eraseLeads(drawing, [leadId])),
+      { key: 'D', words: say('draw it'), give: draw },
     ];
   }
   if (question.about === 'lead' && leadId !== null) {
     return [
-      answer('Y', 'yes, it is there', () => confirmLeads(drawing, [leadId])),
-      answer('N', 'no, erase it', () => eraseLeads(drawing, [leadId])),
-      { key: 'D', words: 'draw what is missing', give: draw },
+      answer('Y', say('yes, it is there'), () => confirmLeads(drawing, [leadId])),
+      answer('N', say('no, erase it'), () => eraseLeads(drawing, [leadId])),
+      { key: 'D', words: say('draw what is missing'), give: draw },
     ];
   }
   const asDrawn = () => answerPlaces(drawing, placeIds);
   return question.reasons.includes('may-be-missing')
     ? [
-        { key: 'D', words: 'draw what is missing', give: draw },
-        answer('N', 'nothing is missing', asDrawn),
+        { key: 'D', words: say('draw what is missing'), give: draw },
+        answer('N', say('nothing is missing'), asDrawn),
       ]
     : [
-        answer('Y', 'yes, it is right', asDrawn),
-        { key: 'D', words: 'draw what is missing', give: draw },
+        answer('Y', say('yes, it is right'), asDrawn),
+        { key: 'D', words: say('draw what is missing'), give: draw },
       ];
 }
 

@@ -7,17 +7,20 @@ import { PictureLayer } from '../drawing/picture-layer.js';
 import { TilePyramid } from '../drawing/tile-pyramid.js';
 import { sayMedia } from '../platform/api/media.js';
 import { netFile } from '../platform/api/nets.js';
+import { say } from '../platform/language/say.js';
 import { reason } from '../platform/use-answer.js';
 
 /** The flattened picture of the rubbing, the pictures laid under the panel, or none. */
 export function pictureChoices({ panel, nets }: Bench): readonly (readonly [string, string])[] {
   const laid = new Set(panel.placements.map((placement) => placement.mediaId));
   return [
-    ...(flattenedOf(panel.netRevision, nets) ? [['flat', 'the flattened rubbing'] as const] : []),
+    ...(flattenedOf(panel.netRevision, nets)
+      ? [['flat', say('the flattened rubbing')] as const]
+      : []),
     ...panel.media
       .filter((media) => laid.has(media.mediaId))
       .map((media) => [media.mediaId, sayMedia(media)] as const),
-    ['none', 'no picture'] as const,
+    ['none', say('no picture')] as const,
   ];
 }
 

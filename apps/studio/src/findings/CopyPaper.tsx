@@ -2,7 +2,8 @@ import { useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import type { Finding, FindingBody } from '../platform/api/findings.js';
 import { Field } from '../platform/Field.js';
-import { countOf } from '../platform/say-number.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { today } from '../platform/today.js';
 import { copyFinding, neighboursOf } from './copy-finding.js';
 import type { FindingDesk } from './finding-desk.js';
@@ -60,26 +61,33 @@ export function CopyPaper({
             ? {}
             : { netRevision: bench.panel.netRevision }),
           happened: today(),
-          note: [`Copied from ${from}.`, finding.note].filter(Boolean).join(' '),
+          note: [say('Copied from {from}.', { from }), finding.note].filter(Boolean).join(' '),
         }),
       ),
     );
     void desk
-      .record(countOf(bodies.length, `copy of ${words}`, `copies of ${words}`), bodies)
+      .record(
+        say('{count, plural, one {# copy} other {# copies}} of {words}', {
+          count: bodies.length,
+          words,
+        }),
+        bodies,
+      )
       .then(bench.findingsAgain);
     onClose();
   };
   return (
-    <section className="paper stack" aria-label="Copy a finding">
+    <section className="paper stack" aria-label={say('Copy a finding')}>
       <div>
-        <h2>The same on other pieces</h2>
+        <h2>{say('The same on other pieces')}</h2>
         <p className="sub">
-          {words} in {from}, {finding.measureText || 'one place'}. Each copy lies where this one
-          lies from the number of its piece, and ends where the glass ends. Look at each of them: a
-          copy is a finding too.
+          {rich(
+            '{words} in {from}, {measureText}. Each copy lies where this one lies from the number of its piece, and ends where the glass ends. Look at each of them: a copy is a finding too.',
+            { words, from, measureText: finding.measureText || say('one place') },
+          )}
         </p>
       </div>
-      <div className="row" role="group" aria-label="Neighbours">
+      <div className="row" role="group" aria-label={say('Neighbours')}>
         {beside.map((pieceId) => (
           <button
             key={pieceId}
@@ -101,16 +109,16 @@ export function CopyPaper({
               onChosen(new Set([...chosen, ...beside]));
             }}
           >
-            all that touch it
+            {say('all that touch it')}
           </button>
         )}
       </div>
       <Field
-        label="And these pieces"
+        label={say('And these pieces')}
         hint={
           unknown.length > 0
-            ? `There is no ${unknown.join(', ')} in this drawing.`
-            : 'Numbers, or tap them on the drawing.'
+            ? say('There is no {unknown} in this drawing.', { unknown: unknown.join(', ') })
+            : say('Numbers, or tap them on the drawing.')
         }
       >
         {(ids) => (
@@ -126,10 +134,14 @@ export function CopyPaper({
       </Field>
       <div className="row">
         <button type="button" disabled={targets.length === 0} onClick={copy}>
-          {targets.length === 0 ? 'Copy it' : `Copy it to ${countOf(targets.length, 'piece')}`}
+          {targets.length === 0
+            ? say('Copy it')
+            : say('Copy it to {targets, plural, one {# piece} other {# pieces}}', {
+                targets: targets.length,
+              })}
         </button>
         <button type="button" className="quiet" onClick={onClose}>
-          Leave it
+          {say('Leave it')}
         </button>
       </div>
     </section>

@@ -1,13 +1,15 @@
 import './findings.css';
 import { Fragment, type ReactNode } from 'react';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Swatch } from './Swatch.js';
 import { type AreaWay, areaWays, BRUSH_MM } from './sketch-tool.js';
 import type { FindingHand } from './use-finding.js';
 
 const wayWords: Readonly<Record<AreaWay, string>> = {
-  lasso: 'lasso',
-  brush: 'brush',
-  piece: 'whole piece',
+  lasso: say('lasso'),
+  brush: say('brush'),
+  piece: say('whole piece'),
 };
 
 /** What the hand needs while it draws, over the foot of the drawing; each act with its key. */
@@ -31,7 +33,11 @@ export function FindDock({
   );
   const refused = state.items.filter((item) => item.state === 'refused');
   return (
-    <div className="find-dock" role="group" aria-label={`Drawing: ${term.label}`}>
+    <div
+      className="find-dock"
+      role="group"
+      aria-label={say('Drawing: {label}', { label: term.label })}
+    >
       <div className="find-head">
         <p className="find-said">
           <Swatch term={term} kind={kind} />
@@ -39,7 +45,9 @@ export function FindDock({
           <output aria-live="polite">{words}</output>
           {waiting.length > 0 ? (
             <span className="find-waiting">
-              {waiting.length === 1 ? 'one is' : `${waiting.length} are`} on the way
+              {say('{waiting, plural, one {one is} other {# are}} on the way', {
+                waiting: waiting.length,
+              })}
             </span>
           ) : null}
         </p>
@@ -56,7 +64,7 @@ export function FindDock({
                 void finding.desk.send();
               }}
             >
-              send again
+              {say('send again')}
             </button>
           ) : null}
           {refused.map(({ key }) => (
@@ -68,19 +76,19 @@ export function FindDock({
                 finding.desk.drop(key);
               }}
             >
-              forget the one that was refused
+              {say('forget the one that was refused')}
             </button>
           ))}
         </p>
       )}
-      <div className="find-acts" role="toolbar" aria-label="Drawing hand">
+      <div className="find-acts" role="toolbar" aria-label={say('Drawing hand')}>
         <button
           type="button"
           aria-keyshortcuts="Enter"
           disabled={!canRecord}
           onClick={sketch.record}
         >
-          record, go on <kbd aria-hidden="true">Enter</kbd>
+          {rich('record, go on {kbd}', { kbd: <kbd aria-hidden="true">Enter</kbd> })}
         </button>
         {kind === 'area' ? (
           <Fragment>
@@ -107,14 +115,14 @@ export function FindDock({
                 setHand({ isTaken: !hand.isTaken });
               }}
             >
-              take away <kbd aria-hidden="true">X</kbd>
+              {rich('take away {kbd}', { kbd: <kbd aria-hidden="true">X</kbd> })}
             </button>
             {hand.areaWay === 'brush' ? (
               <label className="find-brush">
                 {hand.brushMm} mm
                 <input
                   type="range"
-                  aria-label={`Width of the brush: ${hand.brushMm} mm`}
+                  aria-label={say('Width of the brush: {brushMm} mm', { brushMm: hand.brushMm })}
                   min={BRUSH_MM.least}
                   max={BRUSH_MM.most}
                   step="1"
@@ -132,21 +140,21 @@ export function FindDock({
           className="quiet"
           aria-pressed={hand.snapMm > 0}
           aria-keyshortcuts="N"
-          title="Pulls points to joints and to the edges of the glass; hold Alt to draw free"
+          title={say('Pulls points to joints and to the edges of the glass; hold Alt to draw free')}
           onClick={() => {
             setHand({ snapMm: hand.snapMm > 0 ? 0 : 3 });
           }}
         >
-          pull to edges <kbd aria-hidden="true">N</kbd>
+          {rich('pull to edges {kbd}', { kbd: <kbd aria-hidden="true">N</kbd> })}
         </button>
         <button
           type="button"
           className="quiet"
           aria-keyshortcuts="Backspace"
-          disabled={words === 'nothing drawn yet'}
+          disabled={words === say('nothing drawn yet')}
           onClick={sketch.takeBack}
         >
-          step back
+          {say('step back')}
         </button>
         <button
           type="button"
@@ -155,12 +163,13 @@ export function FindDock({
           disabled={!last}
           onClick={onUndo}
         >
-          take back
-          {last ? <span className="unseen">: {last.words}</span> : null}{' '}
+          {rich('take back{last} ', {
+            last: last ? <span className="unseen">: {last.words}</span> : null,
+          })}
           <kbd aria-hidden="true">U</kbd>
         </button>
         <button type="button" className="quiet" aria-keyshortcuts="Escape" onClick={onDone}>
-          done <kbd aria-hidden="true">Esc</kbd>
+          {rich('done {kbd}', { kbd: <kbd aria-hidden="true">Esc</kbd> })}
         </button>
       </div>
     </div>

@@ -1,5 +1,7 @@
 import type { Bench } from '../bench/use-bench.js';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
@@ -9,14 +11,14 @@ import { TermPicker } from './TermPicker.js';
 import type { FindingHand } from './use-finding.js';
 
 const howTo: Readonly<Record<DraftKind, string>> = {
-  line: 'Draw along it in one stroke, or tap along it and tap the last point again.',
-  area: 'Draw round it, paint it, or tap a whole piece; more strokes add to it or take away.',
-  point: 'Tap the place.',
+  line: say('Draw along it in one stroke, or tap along it and tap the last point again.'),
+  area: say('Draw round it, paint it, or tap a whole piece; more strokes add to it or take away.'),
+  point: say('Tap the place.'),
 };
 const asWords: Readonly<Record<DraftKind, string>> = {
-  point: 'a place',
-  line: 'a line',
-  area: 'an area',
+  point: say('a place'),
+  line: say('a line'),
+  area: say('an area'),
 };
 
 /** What is said of the finding that is being drawn: face, date, note, evidence; or the choice of a term. */
@@ -34,11 +36,11 @@ export function FindPaper({
   hasPicture: boolean;
   onDone: () => void;
 }) {
-  const { term, kind, said, say, sketch, words } = finding;
+  const { term, kind, said, say: tell, sketch, words } = finding;
   if (!term)
     return (
       <section className="paper stack">
-        <h2>What do you see?</h2>
+        <h2>{say('What do you see?')}</h2>
         <TermPicker
           terms={bench.terms}
           onPick={(picked) => {
@@ -47,13 +49,13 @@ export function FindPaper({
         />
         <p className="row">
           <button type="button" className="quiet" onClick={onDone}>
-            Back to the bench
+            {say('Back to the bench')}
           </button>
         </p>
       </section>
     );
   return (
-    <section className="paper stack" aria-label={`Record: ${term.label}`}>
+    <section className="paper stack" aria-label={say('Record: {label}', { label: term.label })}>
       <div>
         <h2>{term.label}</h2>
         <p className="sub">{term.definition}</p>
@@ -61,7 +63,7 @@ export function FindPaper({
       <p className="live">{words}</p>
       {term.geometries.length > 1 ? (
         <OneOf
-          legend="Draw it as"
+          legend={say('Draw it as')}
           options={term.geometries}
           value={kind}
           onValue={finding.setKind}
@@ -69,60 +71,67 @@ export function FindPaper({
         />
       ) : null}
       <p className="hint">
-        {howTo[kind]} Two fingers, or the right button, push the drawing. By keys: arrows move it
-        under the cross, Enter sets a point, Enter once more records it.
-        {kind === 'area' ? '' : ' The next one records the one before.'}
+        {rich(
+          '{kind} Two fingers, or the right button, push the drawing. By keys: arrows move it under the cross, Enter sets a point, Enter once more records it.{kind2}',
+          {
+            kind: howTo[kind],
+            kind2: kind === 'area' ? '' : say(' The next one records the one before.'),
+          },
+        )}
       </p>
       <NumbersForm finding={finding} />
       <OneOf
-        legend="Seen on the face"
+        legend={say('Seen on the face')}
         options={['inside', 'outside'] as const}
         value={said.face}
         onValue={(face) => {
-          say({ face });
+          tell({ face });
         }}
       />
-      <Field label="Note" hint="For this one only; the next begins without.">
+      <Field label={say('Note')} hint={say('For this one only; the next begins without.')}>
         {(ids) => (
           <textarea
             {...ids}
             rows={2}
             value={said.note}
             onChange={(event) => {
-              say({ note: event.target.value });
+              tell({ note: event.target.value });
             }}
           />
         )}
       </Field>
-      <Field label="Seen on" hint="2026-11-25, 2019, or 1998~ for about">
+      <Field label={say('Seen on')} hint={say('2026-11-25, 2019, or 1998~ for about')}>
         {(ids) => (
           <input
             {...ids}
             value={said.happened}
             onChange={(event) => {
-              say({ happened: event.target.value });
+              tell({ happened: event.target.value });
             }}
           />
         )}
       </Field>
       {hasPicture ? (
         <label className="tick">
-          <input
-            type="checkbox"
-            checked={said.isShown}
-            onChange={(event) => {
-              say({ isShown: event.target.checked });
-            }}
-          />
-          The picture under the drawing shows it
+          {rich('{input}The picture under the drawing shows it', {
+            input: (
+              <input
+                type="checkbox"
+                checked={said.isShown}
+                onChange={(event) => {
+                  tell({ isShown: event.target.checked });
+                }}
+              />
+            ),
+          })}
         </label>
       ) : null}
       <div className="row">
         <button type="button" disabled={!finding.canRecord} onClick={sketch.record}>
-          Record this finding
+          {say('Record this finding')}
         </button>
         <button type="button" className="quiet" onClick={onDone}>
-          Done
+          {say('Done')}
         </button>
       </div>
     </section>

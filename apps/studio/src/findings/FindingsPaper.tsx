@@ -6,6 +6,8 @@ import { Proven } from '../ledger/Proven.js';
 import { type Finding, withdrawFinding } from '../platform/api/findings.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
@@ -51,9 +53,9 @@ export function FindingsPaper({
   );
   const mark = piece === null ? panel.fullMark : `${panel.fullMark}.${piece}`;
   return (
-    <article className="paper" aria-label="Findings">
-      <h2>Found here</h2>
-      {here.length === 0 ? <p className="sub">Nothing recorded yet.</p> : null}
+    <article className="paper" aria-label={say('Findings')}>
+      <h2>{say('Found here')}</h2>
+      {here.length === 0 ? <p className="sub">{say('Nothing recorded yet.')}</p> : null}
       <ul className="lines">
         {here.map((finding) => (
           <li key={finding.findingId}>
@@ -71,7 +73,9 @@ export function FindingsPaper({
               }}
             >
               {termWords(terms, finding.term)}
-              {finding.inPanel && finding.inPanel !== piece ? ` in ${finding.inPanel}` : ''}
+              {finding.inPanel && finding.inPanel !== piece
+                ? say(' in {inPanel}', { inPanel: finding.inPanel })
+                : ''}
             </button>
             <span>{finding.measureText}</span>
           </li>
@@ -93,7 +97,7 @@ export function FindingsPaper({
         ))}
       <p className="row">
         <Go className="act quiet" to={pathOf(mark, 'find') + window.location.search}>
-          record another
+          {say('record another')}
         </Go>
       </p>
     </article>
@@ -108,12 +112,17 @@ function nameOf(
 ): string {
   const where =
     shares.length > 1
-      ? ` in ${shares.map(({ pieceId }) => pieceId).join(', ')}`
+      ? say(' in {shares}', { shares: shares.map(({ pieceId }) => pieceId).join(', ') })
       : inPanel === null
         ? ''
-        : ` in ${inPanel}`;
+        : say(' in {inPanel}', { inPanel });
   const size = measureText === '' ? '' : `, ${measureText}`;
-  return `${termWords(terms, term)}${where}${size}, seen on the ${face}`;
+  return say('{terms}{where}{size}, seen on the {face}', {
+    terms: termWords(terms, term),
+    where,
+    size,
+    face,
+  });
 }
 
 function FindingDetail({
@@ -135,13 +144,21 @@ function FindingDetail({
   return (
     <div className="stack detail">
       <p>
-        {finding.note ? `“${finding.note}” ` : ''}
-        Seen on the {finding.face}
+        {rich('{note}Seen on the {face}', {
+          note: finding.note ? `“${finding.note}” ` : '',
+          face: finding.face,
+        })}
         {finding.happened ? `, ${finding.happened}` : ''}.
       </p>
-      {shares.length > 1 ? <p>On each piece: {shares.map(pieceShareText).join('; ')}.</p> : null}
+      {shares.length > 1 ? (
+        <p>
+          {say('On each piece: {pieceShareText}.', {
+            pieceShareText: shares.map(pieceShareText).join('; '),
+          })}
+        </p>
+      ) : null}
       <p className="kept">
-        In the archive, {entryName(finding.entrySeq)}.{' '}
+        {say('In the archive, {entrySeq}. ', { entrySeq: entryName(finding.entrySeq) })}
         <Proven line={bench.panel.siteId} place={finding.entrySeq} />
       </p>
       {withdrawing ? (
@@ -156,7 +173,10 @@ function FindingDetail({
             });
           }}
         >
-          <Field label="Why is it withdrawn?" hint="The finding and the reason stay in the ledger.">
+          <Field
+            label={say('Why is it withdrawn?')}
+            hint={say('The finding and the reason stay in the ledger.')}
+          >
             {(ids) => (
               <input
                 {...ids}
@@ -170,7 +190,7 @@ function FindingDetail({
           </Field>
           <div className="row">
             <button type="submit" disabled={busy}>
-              Withdraw it
+              {say('Withdraw it')}
             </button>
             <button
               type="button"
@@ -179,7 +199,7 @@ function FindingDetail({
                 setWithdrawing(false);
               }}
             >
-              Keep it
+              {say('Keep it')}
             </button>
           </div>
           <Refusal why={why} />
@@ -193,7 +213,7 @@ function FindingDetail({
               setWithdrawing(true);
             }}
           >
-            withdraw this finding
+            {say('withdraw this finding')}
           </button>
           {shares.length > 0 ? (
             <button
@@ -204,7 +224,7 @@ function FindingDetail({
                 onCopy(finding);
               }}
             >
-              the same on other pieces
+              {say('the same on other pieces')}
             </button>
           ) : null}
         </p>

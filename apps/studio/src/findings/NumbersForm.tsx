@@ -1,5 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
+import { sayFixed } from '../platform/say-number.js';
 import type { FindingHand } from './use-finding.js';
 
 /** For who has no steady hand: points by their figures, and a line on by its length and direction. */
@@ -26,25 +28,25 @@ export function NumbersForm({ finding }: { finding: FindingHand }) {
   };
   return (
     <details className="by-numbers">
-      <summary>By numbers</summary>
-      <form className="stack" onSubmit={put} aria-label="A point by numbers">
+      <summary>{say('By numbers')}</summary>
+      <form className="stack" onSubmit={put} aria-label={say('A point by numbers')}>
         <div className="two">
-          <NumberField label="From the left, mm" value={x} onValue={setX} />
-          <NumberField label="From the top, mm" value={y} onValue={setY} />
+          <NumberField label={say('From the left, mm')} value={x} onValue={setX} />
+          <NumberField label={say('From the top, mm')} value={y} onValue={setY} />
         </div>
         <div className="row">
           <button type="submit" className="quiet" disabled={xMm === undefined || yMm === undefined}>
-            Set this point
+            {say('Set this point')}
           </button>
         </div>
       </form>
       {kind === 'point' ? null : (
-        <div className="stack" role="group" aria-label="On from the last point">
+        <div className="stack" role="group" aria-label={say('On from the last point')}>
           <div className="two">
-            <NumberField label="On by, mm" value={length} onValue={setLength} />
+            <NumberField label={say('On by, mm')} value={length} onValue={setLength} />
             <NumberField
-              label="Towards, o’clock"
-              hint="12 is up; 1.5 lies between 1 and 2"
+              label={say('Towards, o’clock')}
+              hint={say('12 is up; 1.5 lies between 1 and 2')}
               value={direction}
               onValue={setDirection}
             />
@@ -56,17 +58,17 @@ export function NumbersForm({ finding }: { finding: FindingHand }) {
               disabled={!last || lengthMm === undefined || clock === undefined}
               onClick={goOn}
             >
-              Go on from the last point
+              {say('Go on from the last point')}
             </button>
             <button type="button" className="quiet" onClick={sketch.end}>
-              That is all of it
+              {say('That is all of it')}
             </button>
           </div>
         </div>
       )}
       <NumberField
-        label="Pulled to joints and edges within, mm"
-        hint="0: not at all; Alt draws free for one stroke"
+        label={say('Pulled to joints and edges within, mm')}
+        hint={say('0: not at all; Alt draws free for one stroke')}
         value={String(hand.snapMm)}
         onValue={(text) => {
           const snapMm = readNumber(text);
@@ -75,10 +77,10 @@ export function NumbersForm({ finding }: { finding: FindingHand }) {
       />
       {sketch.draft.xyMm.length > 0 ? (
         <p className="hint">
-          Last point{' '}
+          {say('Last point ')}
           {sketch.draft.xyMm
             .at(-1)!
-            .map((mm) => mm.toFixed(1))
+            .map((mm) => sayFixed(mm, 1))
             .join(', ')}{' '}
           mm
         </p>

@@ -1,5 +1,6 @@
 import './findings.css';
 import { type FindingTerm, TERM_GROUPS, type TermGroup } from '#libs/vocabulary';
+import { rich } from '../platform/language/rich.js';
 import { Swatch } from './Swatch.js';
 
 /** The second letters of a group, while one is waited for. */
@@ -14,7 +15,7 @@ export function TermKeys({
     <div role="status" className="term-keys" data-open={group !== null}>
       {group === null ? null : (
         <>
-          <b>{TERM_GROUPS[group].label}: now the second letter</b>
+          <b>{rich('{label}: now the second letter', { label: TERM_GROUPS[group].label })}</b>
           <ul>
             {terms
               .filter((term) => term.group === group)

@@ -1,5 +1,6 @@
 import { useId, useState } from 'react';
 import { type FindingTerm, TERM_GROUPS } from '#libs/vocabulary';
+import { say } from '../platform/language/say.js';
 import { Swatch } from './Swatch.js';
 
 /** Every term of the vocabulary; words narrow it, the two letters of a term take it at once. */
@@ -22,13 +23,13 @@ export function TermPicker({
   return (
     <div className="stack">
       <div className="field">
-        <label htmlFor={id}>Term</label>
+        <label htmlFor={id}>{say('Term')}</label>
         <input
           id={id}
           value={typed}
           autoComplete="off"
           autoCapitalize="off"
-          placeholder="a word, or the two letters of a term"
+          placeholder={say('a word, or the two letters of a term')}
           onChange={(event) => {
             setTyped(event.target.value);
           }}

@@ -5,6 +5,7 @@ import type { BenchMap } from '../drawing/bench-map.js';
 import { areaOf } from '../drawing/plane.js';
 import { tracePiece } from '../platform/api/panels.js';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
@@ -55,21 +56,31 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
       }}
     >
       <div>
-        <h2>Trace a piece</h2>
+        <h2>{say('Trace a piece')}</h2>
         <p className="sub">
-          Its number is provisional until the drawing from the rubbing is signed; then it is carried
-          over by overlap and you confirm.
+          {say(
+            'Its number is provisional until the drawing from the rubbing is signed; then it is carried over by overlap and you confirm.',
+          )}
         </p>
       </div>
       <p className="hint">
-        Tap along the leads round the piece and tap the first point again, or draw round it.
+        {say(
+          'Tap along the leads round the piece and tap the first point again, or draw round it.',
+        )}
       </p>
       <output className="live" aria-live="polite">
-        {ring.length < 3 ? `${sketch.draft.xyMm.length} points` : sayAreaMm2(areaOf(ring))}
+        {ring.length < 3
+          ? say('{xyMm} points', { xyMm: sketch.draft.xyMm.length })
+          : sayAreaMm2(areaOf(ring))}
       </output>
       <div className="two">
-        <NumberField label="Number" value={number} onValue={setNumber} hint="empty: the next one" />
-        <Field label="Shows">
+        <NumberField
+          label={say('Number')}
+          value={number}
+          onValue={setNumber}
+          hint={say('empty: the next one')}
+        />
+        <Field label={say('Shows')}>
           {(ids) => (
             <input
               {...ids}
@@ -84,10 +95,10 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy || ring.length < 3}>
-          Keep this piece
+          {say('Keep this piece')}
         </button>
         <button type="button" className="quiet" onClick={sketch.takeBack}>
-          Take a point back
+          {say('Take a point back')}
         </button>
         <button
           type="button"
@@ -96,7 +107,7 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
             goTo(pathOf(panel.fullMark));
           }}
         >
-          Done
+          {say('Done')}
         </button>
       </div>
     </form>

@@ -13,6 +13,7 @@ import type { BenchMap } from '../drawing/bench-map.js';
 import type { FindingBody } from '../platform/api/findings.js';
 import type { Face } from '../platform/api/panels.js';
 import { useKept } from '../platform/kept-value.js';
+import { say } from '../platform/language/say.js';
 import { useSession } from '../platform/session.js';
 import { today } from '../platform/today.js';
 import { deskOf } from './desk-of.js';
@@ -134,9 +135,10 @@ function isHand(value: unknown): value is HandSettings {
 
 /** As the archive will measure it: '11.8 cm², 18 % of the piece, in piece 31'; over several: '61 mm; 26: 40 mm; 27: 21 mm'. */
 function wordsOf(term: FindingTerm, draft: FindingDraft, shares: readonly PieceShare[]): string {
-  if (isEmpty(draft)) return 'nothing drawn yet';
+  if (isEmpty(draft)) return say('nothing drawn yet');
   const geometries = geometriesOf(draft);
-  const parts = geometries.length > 1 ? [`${geometries.length} outlines`] : [];
+  const parts =
+    geometries.length > 1 ? [say('{geometries} outlines', { geometries: geometries.length })] : [];
   const [first] = shares;
   const isOne = shares.length === 1;
   for (const geometry of geometries) {
@@ -144,9 +146,9 @@ function wordsOf(term: FindingTerm, draft: FindingDraft, shares: readonly PieceS
     const text = measureText({ ...whole, shareRatio: isOne ? (first!.shareRatio ?? null) : null });
     if (text !== '') parts.push(text);
   }
-  if (geometries.length === 0) parts.push('too little yet');
-  if (shares.length === 0) parts.push('in no piece');
-  else if (isOne) parts.push(`in piece ${first!.pieceId}`);
+  if (geometries.length === 0) parts.push(say('too little yet'));
+  if (shares.length === 0) parts.push(say('in no piece'));
+  else if (isOne) parts.push(say('in piece {pieceId}', { pieceId: first!.pieceId }));
   const all = parts.join(', ');
   return isOne || shares.length === 0 ? all : `${all}; ${shares.map(pieceShareText).join('; ')}`;
 }

@@ -7,6 +7,8 @@ import type { Xy } from '../drawing/plane.js';
 import { readStages, type Stage, stagePicture } from '../platform/api/stages.js';
 import { Go } from '../platform/Go.js';
 import { Hold } from '../platform/Hold.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { goTo, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
@@ -19,9 +21,9 @@ import { stageLayers } from './stage-layers.js';
 const ways = ['alone', 'swipe', 'beside'] as const;
 type Way = (typeof ways)[number];
 const wayWords: Readonly<Record<Way, string>> = {
-  alone: 'this stage',
-  swipe: 'swiped with the next',
-  beside: 'beside the next',
+  alone: say('this stage'),
+  swipe: say('swiped with the next'),
+  beside: say('beside the next'),
 };
 
 /** How the drawing was found in the wax: a picture of every stage, held against its neighbour. */
@@ -37,20 +39,22 @@ export function FoundRoom({ bench }: { bench: Bench }) {
   const items = stages.value ?? [];
   if (items.length === 0)
     return (
-      <Shell mark={panel.fullMark} sentence="how the drawing was found">
+      <Shell mark={panel.fullMark} sentence={say('how the drawing was found')}>
         <div className="scroll">
           <section className="paper stack">
-            <h1>How was this found?</h1>
+            <h1>{say('How was this found?')}</h1>
             <p role="status">
               {stages.why ??
                 (read
                   ? stages.value
-                    ? 'No stages were kept of this reading. Read the rubbing again to see them.'
-                    : 'bringing the stages…'
-                  : 'No drawing of this panel was read from a rubbing.')}
+                    ? say(
+                        'No stages were kept of this reading. Read the rubbing again to see them.',
+                      )
+                    : say('bringing the stages…')
+                  : say('No drawing of this panel was read from a rubbing.'))}
             </p>
             <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              Back to the bench
+              {say('Back to the bench')}
             </Go>
           </section>
         </div>
@@ -133,13 +137,17 @@ function Stages({
       mark={panel.fullMark}
       sentence={
         <>
-          how the drawing of <b>{panel.mark}</b> was found, stage {index + 1} of {items.length}:{' '}
+          {rich('how the drawing of {b} was found, stage {index} of {items}: ', {
+            b: <b>{panel.mark}</b>,
+            index: index + 1,
+            items: items.length,
+          })}
           <b>{here.title}</b>
         </>
       }
     >
       <Table
-        papers="the stages"
+        papers={say('the stages')}
         drawing={
           <>
             <PairView
@@ -148,7 +156,10 @@ function Stages({
               side={held ? 'second' : 'first'}
               names={[here.title, next.title]}
               withScale={here.imageFromPanel !== null}
-              label={`Stage ${index + 1}: ${here.title}. Keys: N next stage, P the one before, hold B to see the next.`}
+              label={say(
+                'Stage {index}: {title}. Keys: N next stage, P the one before, hold B to see the next.',
+                { index: index + 1, title: here.title },
+              )}
               onMap={focus}
             />
             <div className="dock stage-dock">
@@ -160,9 +171,11 @@ function Stages({
                   step(index - 1);
                 }}
               >
-                before
+                {say('before')}
               </button>
-              {way === 'alone' ? <Hold onHold={setHeld}>hold: {next.title}</Hold> : null}
+              {way === 'alone' ? (
+                <Hold onHold={setHeld}>{rich('hold: {title}', { title: next.title })}</Hold>
+              ) : null}
               <button
                 type="button"
                 disabled={index === items.length - 1}
@@ -170,7 +183,7 @@ function Stages({
                   step(index + 1);
                 }}
               >
-                after
+                {say('after')}
               </button>
             </div>
           </>
@@ -184,13 +197,13 @@ function Stages({
               <p className="caption">{here.caption}</p>
             </div>
             <OneOf
-              legend="Shown"
+              legend={say('Shown')}
               options={ways}
               value={way}
               onValue={setWay}
               words={(value) => wayWords[value]}
             />
-            <ol className="stages" aria-label="Stages">
+            <ol className="stages" aria-label={say('Stages')}>
               {items.map((stage, to) => (
                 <li key={stage.key}>
                   <button
@@ -214,12 +227,20 @@ function Stages({
               ))}
             </ol>
             <p className="hint keys">
-              <kbd>1</kbd>–<kbd>{items.length}</kbd> a stage, <kbd>N</kbd> next, <kbd>P</kbd>{' '}
-              before, hold <kbd>B</kbd> to see the next one in its place
+              {rich(
+                '{kbd}–{kbd2} a stage, {kbd3} next, {kbd4} before, hold {kbd5} to see the next one in its place',
+                {
+                  kbd: <kbd>1</kbd>,
+                  kbd2: <kbd>{items.length}</kbd>,
+                  kbd3: <kbd>N</kbd>,
+                  kbd4: <kbd>P</kbd>,
+                  kbd5: <kbd>B</kbd>,
+                },
+              )}
             </p>
             <div className="row">
               <Go className="act quiet" to={`${pathOf(panel.fullMark)}?doubts=yes`}>
-                Back to the bench
+                {say('Back to the bench')}
               </Go>
             </div>
           </section>

@@ -2,6 +2,8 @@ import { type SubmitEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import type { CartoonAsked, CartoonRead } from '../platform/api/cartoons.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
@@ -28,14 +30,16 @@ export function CartoonPaper({
   return (
     <section className="paper stack">
       <div>
-        <h2>A cartoon for {panel.mark}</h2>
+        <h2>{rich('A cartoon for {mark}', { mark: panel.mark })}</h2>
         <p className="sub">
-          A drawing of new work: SVG, DXF or GeoJSON, its lines along the middles of the leads.
+          {say(
+            'A drawing of new work: SVG, DXF or GeoJSON, its lines along the middles of the leads.',
+          )}
         </p>
       </div>
       <div className="row">
         <label className={asked ? 'act quiet' : 'act'}>
-          {asked ? 'Another file' : 'Choose a file'}
+          {asked ? say('Another file') : say('Choose a file')}
           <input
             type="file"
             className="unseen"
@@ -48,7 +52,7 @@ export function CartoonPaper({
           />
         </label>
         <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          Back to the bench
+          {say('Back to the bench')}
         </Go>
       </div>
       <Refusal why={why} />
@@ -60,17 +64,17 @@ export function CartoonPaper({
               <td>{read.format.toUpperCase()}</td>
             </tr>
             <tr>
-              <th scope="row">size</th>
+              <th scope="row">{say('size')}</th>
               <td>{sayPanelMm(read.widthMm, read.heightMm)}</td>
             </tr>
             <tr>
-              <th scope="row">1 unit of the file</th>
+              <th scope="row">{say('1 unit of the file')}</th>
               <td>
                 {Number(read.unitMm.toPrecision(5))} mm, {read.unitFrom}
               </td>
             </tr>
             <tr>
-              <th scope="row">pieces</th>
+              <th scope="row">{say('pieces')}</th>
               <td>{read.net.pieces.length}</td>
             </tr>
           </tbody>
@@ -115,33 +119,38 @@ function Reading({
   };
   return (
     <details className="reading">
-      <summary>Read it another way</summary>
+      <summary>{say('Read it another way')}</summary>
       <form className="stack" onSubmit={again}>
         <div className="three">
           <NumberField
-            label="1 unit is, mm"
-            hint="empty: as the file says"
+            label={say('1 unit is, mm')}
+            hint={say('empty: as the file says')}
             value={unit}
             onValue={setUnit}
           />
-          <NumberField label="Close gaps to, mm" hint="empty: 0.5" value={gap} onValue={setGap} />
           <NumberField
-            label="Face width, mm"
-            hint="empty: 6, where the file has none"
+            label={say('Close gaps to, mm')}
+            hint={say('empty: 0.5')}
+            value={gap}
+            onValue={setGap}
+          />
+          <NumberField
+            label={say('Face width, mm')}
+            hint={say('empty: 6, where the file has none')}
             value={face}
             onValue={setFace}
           />
         </div>
         <OneOf
-          legend="Outer edge"
+          legend={say('Outer edge')}
           options={['drawn', 'box'] as const}
           value={outline}
           onValue={setOutline}
-          words={(value) => (value === 'drawn' ? 'as drawn' : 'the rectangle round it')}
+          words={(value) => (value === 'drawn' ? say('as drawn') : say('the rectangle round it'))}
         />
         {layers.length > 1 ? (
           <fieldset className="field">
-            <legend>Layers that hold leads</legend>
+            <legend>{say('Layers that hold leads')}</legend>
             {layers.map(({ name, lines }) => (
               <label key={name} className="tick">
                 <input
@@ -155,14 +164,17 @@ function Reading({
                     );
                   }}
                 />
-                {name === '' ? 'without a name' : name}, {lines} lines
+                {rich('{name}, {lines} lines', {
+                  name: name === '' ? say('without a name') : name,
+                  lines,
+                })}
               </label>
             ))}
           </fieldset>
         ) : null}
         <div className="row">
           <button type="submit" className="quiet">
-            Read it again
+            {say('Read it again')}
           </button>
         </div>
       </form>

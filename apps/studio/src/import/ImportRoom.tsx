@@ -5,6 +5,8 @@ import { NetLayers, netPoints, plainLook } from '../drawing/net-layers.js';
 import { PairView } from '../drawing/PairView.js';
 import { boxOf } from '../drawing/plane.js';
 import { type CartoonAsked, type CartoonRead, checkCartoon } from '../platform/api/cartoons.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -37,13 +39,11 @@ export function ImportRoom({ bench }: { bench: Bench }) {
     <Shell
       mark={panel.fullMark}
       sentence={
-        <>
-          taking a cartoon in as the drawing of <b>{panel.mark}</b>
-        </>
+        <>{rich('taking a cartoon in as the drawing of {b}', { b: <b>{panel.mark}</b> })}</>
       }
     >
       <Table
-        papers="the cartoon"
+        papers={say('the cartoon')}
         startOpen
         drawing={
           <div
@@ -64,9 +64,9 @@ export function ImportRoom({ bench }: { bench: Bench }) {
               <p className="over-drawing" role="status">
                 {asked
                   ? read.why
-                    ? 'this file could not be taken'
-                    : 'reading the cartoon…'
-                  : 'drop an SVG, DXF or GeoJSON file here'}
+                    ? say('this file could not be taken')
+                    : say('reading the cartoon…')
+                  : say('drop an SVG, DXF or GeoJSON file here')}
               </p>
             )}
           </div>
@@ -122,9 +122,11 @@ function Cartoon({ read, chosen }: { read: CartoonRead; chosen: string | null })
       plan={plan}
       way="over"
       side={null}
-      names={['the cartoon', '']}
+      names={[say('the cartoon'), '']}
       chosen={chosen}
-      label={`The cartoon as a lead drawing, ${read.net.pieces.length} pieces`}
+      label={say('The cartoon as a lead drawing, {pieces} pieces', {
+        pieces: read.net.pieces.length,
+      })}
     />
   );
 }

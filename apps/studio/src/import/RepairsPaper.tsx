@@ -2,10 +2,11 @@ import { type SubmitEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { type CartoonAsked, type CartoonRead, importNet } from '../platform/api/cartoons.js';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
-import { countOf } from '../platform/say-number.js';
 import { useAct } from '../platform/use-act.js';
 
 /** What had to be put right, place by place, and the act of taking it. */
@@ -23,7 +24,9 @@ export function RepairsPaper({
   onChoose: (index: number) => void;
 }) {
   const { panel } = bench;
-  const [note, setNote] = useState(`from the cartoon ${asked.fileName}`);
+  const [note, setNote] = useState(
+    say('from the cartoon {fileName}', { fileName: asked.fileName }),
+  );
   const { busy, why, run } = useAct();
   const take = (event: SubmitEvent) => {
     event.preventDefault();
@@ -52,17 +55,19 @@ export function RepairsPaper({
       <div>
         <h2>
           {read.repairs.length === 0
-            ? 'Nothing to put right'
-            : countOf(read.repairs.length, 'repair')}
+            ? say('Nothing to put right')
+            : say('{repairs, plural, one {# repair} other {# repairs}}', {
+                repairs: read.repairs.length,
+              })}
         </h2>
         <p className="sub">
           {read.repairs.length === 0
-            ? 'Every line meets its neighbours and every piece closes.'
-            : 'Look at each place; what is wrong is mended in the file, and read again.'}
+            ? say('Every line meets its neighbours and every piece closes.')
+            : say('Look at each place; what is wrong is mended in the file, and read again.')}
         </p>
       </div>
       {read.repairs.length > 0 ? (
-        <ol className="lines tall" aria-label="Repairs" tabIndex={0}>
+        <ol className="lines tall" aria-label={say('Repairs')} tabIndex={0}>
           {read.repairs.map(({ sentence, xyMm }, index) => (
             <li key={index}>
               {xyMm ? (
@@ -83,7 +88,7 @@ export function RepairsPaper({
           ))}
         </ol>
       ) : null}
-      <Field label="Note">
+      <Field label={say('Note')}>
         {(ids) => (
           <input
             {...ids}
@@ -98,7 +103,7 @@ export function RepairsPaper({
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy || note.trim() === ''}>
-          Take it as revision {(panel.netRevision ?? 0) + 1}
+          {rich('Take it as revision {netRevision}', { netRevision: (panel.netRevision ?? 0) + 1 })}
         </button>
       </div>
     </form>

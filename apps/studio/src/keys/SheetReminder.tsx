@@ -1,4 +1,6 @@
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { useSession } from '../platform/session.js';
 
 /** On the start page, until the sheet is printed and put away; and how the key was changed last. */
@@ -9,16 +11,18 @@ export function SheetReminder() {
     <>
       {state.recoverySheetDue ? (
         <div className="caution" role="note">
-          <b>The recovery sheet is not printed yet.</b>
-          Without it a lost computer takes the archive’s key with it.{' '}
+          {rich(
+            '<b>The recovery sheet is not printed yet.</b>Without it a lost computer takes the archive’s key with it. ',
+            { b: (words) => <b>{words}</b> },
+          )}
           <Go className="word" to="/recovery-sheet">
-            Print the recovery sheet
+            {say('Print the recovery sheet')}
           </Go>
         </div>
       ) : null}
       {keyChange === null ? null : (
         <p className="hint">
-          This archive’s key is {fingerprint}; {keyChange}.
+          {rich('This archive’s key is {fingerprint}; {keyChange}.', { fingerprint, keyChange })}
         </p>
       )}
     </>

@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { keepRecoverySheet } from '../platform/api/keys.js';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -27,11 +28,13 @@ export function TypeBack({
   return (
     <form className="paper stack" onSubmit={send}>
       <div>
-        <h1>Two words from the page</h1>
-        <p className="sub">Read them off the printed sheet, to be sure that it can be read.</p>
+        <h1>{say('Two words from the page')}</h1>
+        <p className="sub">
+          {say('Read them off the printed sheet, to be sure that it can be read.')}
+        </p>
       </div>
       {numbers.map((number, at) => (
-        <Field key={number} label={`Word ${number}`}>
+        <Field key={number} label={say('Word {number}', { number })}>
           {(ids) => (
             <input
               {...ids}
@@ -53,10 +56,10 @@ export function TypeBack({
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>
-          {busy ? 'Destroying the words…' : 'Destroy the words here'}
+          {busy ? say('Destroying the words…') : say('Destroy the words here')}
         </button>
         <button type="button" className="quiet" onClick={back}>
-          Back to the sheet
+          {say('Back to the sheet')}
         </button>
       </div>
     </form>

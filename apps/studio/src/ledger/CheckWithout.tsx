@@ -1,3 +1,5 @@
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import type { ProvenEntry } from './prove-entry.js';
 import { saveBytes, saveText } from './say-head.js';
 
@@ -17,30 +19,33 @@ export function CheckWithout({ proof }: { proof: ProvenEntry }) {
   };
   return (
     <details className="commands">
-      <summary>How to check it without this program</summary>
+      <summary>{say('How to check it without this program')}</summary>
       <div className="stack">
         <p>
-          The leaf of the entry must come out as <code className="print">{proof.leafHex}</code>
+          {rich('The leaf of the entry must come out as {code}', {
+            code: <code className="print">{proof.leafHex}</code>,
+          })}
         </p>
         <code className="print">{`{ printf '\\0'; cat ${name}.json; } | sha256sum`}</code>
         <p>
-          The proof file (C2SP tlog-proof) leads from that leaf to the signed checkpoint, by RFC
-          6962 section 2.1.1.
+          {say(
+            'The proof file (C2SP tlog-proof) leads from that leaf to the signed checkpoint, by RFC 6962 section 2.1.1.',
+          )}
         </p>
         {time === null ? null : (
           <>
-            <p>The time, by the certificate that the authority publishes:</p>
+            <p>{say('The time, by the certificate that the authority publishes:')}</p>
             <code className="print">
               openssl ts -verify -data stamped-checkpoint.txt -in time-token.der -token_in -CAfile
               ca.pem
             </code>
           </>
         )}
-        <p>The whole history with everything it names, from a dossier:</p>
-        <code className="print">{`npx mullion verify dossier.zip --fingerprint ${fingerprint}`}</code>
+        <p>{say('The whole history with everything it names, from a dossier:')}</p>
+        <code className="print">npx mullion verify dossier.zip --fingerprint {fingerprint}</code>
         <div className="row">
           <button type="button" className="quiet" onClick={save}>
-            Save entry and proof
+            {say('Save entry and proof')}
           </button>
         </div>
       </div>

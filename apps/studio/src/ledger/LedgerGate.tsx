@@ -1,6 +1,7 @@
 import './ledger.css';
 import { type ReactNode, useCallback, useEffect, useRef, useState } from 'react';
 import { writes } from '../platform/api/request.js';
+import { say } from '../platform/language/say.js';
 import { useSession } from '../platform/session.js';
 import { AnotherArchive } from './AnotherArchive.js';
 import { type ArchiveComparison, acceptEpochs, compareArchive } from './compare-archive.js';
@@ -49,7 +50,8 @@ export function LedgerGate({ children }: { children: ReactNode }) {
   }, [archiveId, isDemo, turn]);
   useReasonsToLook(again);
 
-  if (found === null) return <Waiting words="Comparing the history with what this browser saw…" />;
+  if (found === null)
+    return <Waiting words={say('Comparing the history with what this browser saw…')} />;
   if (found.kind === 'unreachable') return <Waiting words={found.why} again={again} />;
   if (found.kind === 'refused') return <RefusedArchive logs={found.logs} again={again} />;
   if (found.kind === 'another') return <AnotherArchive before={found.before} again={again} />;
@@ -95,7 +97,7 @@ function Waiting({ words, again }: { words: string; again?: () => void }) {
         {again ? (
           <div className="row">
             <button type="button" onClick={again}>
-              Try again
+              {say('Try again')}
             </button>
           </div>
         ) : null}

@@ -1,6 +1,8 @@
 import './ledger.css';
 import { useEffect, useRef, useState } from 'react';
 import { entryName, epochLogId, readPlace } from '#libs/ledger';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { CheckWithout } from './CheckWithout.js';
@@ -20,12 +22,12 @@ export function Proven({ line, place }: { line: string; place: number }) {
         type="button"
         className="word proof-mark"
         aria-haspopup="dialog"
-        aria-label={`Proof of ${entryName(place)}`}
+        aria-label={say('Proof of {place}', { place: entryName(place) })}
         onClick={() => {
           setOpen(true);
         }}
       >
-        proof
+        {say('proof')}
       </button>
       {open ? (
         <ProofPaper
@@ -55,16 +57,18 @@ function ProofPaper({ line, place, close }: { line: string; place: number; close
     <dialog ref={dialog} className="paper proof" aria-labelledby="proof-of" onClose={close}>
       <div className="stack">
         <h2 id="proof-of">
-          Entry {seq}
-          {epoch > 1 ? ` of epoch ${epoch}` : ''}
-          {proof.value ? ` of ${sayLog(proof.value.head.origin)}` : ''}
+          {rich('Entry {seq}', { seq })}
+          {epoch > 1 ? say(' of epoch {epoch}', { epoch }) : ''}
+          {proof.value ? say(' of {origin}', { origin: sayLog(proof.value.head.origin) }) : ''}
         </h2>
         {proof.why ? <p role="alert">{proof.why}</p> : null}
-        {proof.value === undefined && !proof.why ? <p role="status">Proving it here…</p> : null}
+        {proof.value === undefined && !proof.why ? (
+          <p role="status">{say('Proving it here…')}</p>
+        ) : null}
         {proof.value ? <Told proof={proof.value} again={proof.again} /> : null}
         <div className="row">
           <button type="button" className="quiet" onClick={() => dialog.current?.close()}>
-            Put it down
+            {say('Put it down')}
           </button>
         </div>
       </div>
@@ -78,15 +82,18 @@ function Told({ proof, again }: { proof: ProvenEntry; again: () => void }) {
     <>
       <p className="verdict" data-result={result.kind} role="status">
         {result.kind === 'altered'
-          ? `Altered: ${result.reason}.`
+          ? say('Altered: {reason}.', { reason: result.reason })
           : result.kind === 'consistent'
-            ? 'Consistent with itself, key not known to you.'
-            : `Verified against fingerprint ${proof.fingerprint}.`}
+            ? say('Consistent with itself, key not known to you.')
+            : say('Verified against fingerprint {fingerprint}.', {
+                fingerprint: proof.fingerprint,
+              })}
       </p>
       {result.kind === 'consistent' ? (
         <p>
-          The proof holds. Who signed it is told only by a fingerprint that came another way than
-          from this archive.
+          {say(
+            'The proof holds. Who signed it is told only by a fingerprint that came another way than from this archive.',
+          )}
         </p>
       ) : null}
       {result.kind === 'consistent' ? <Compare proof={proof} again={again} /> : null}
@@ -95,50 +102,68 @@ function Told({ proof, again }: { proof: ProvenEntry; again: () => void }) {
           <Fact name="recorded as">
             <code>{entry.type}</code>
           </Fact>
-          <Fact name="about">{entry.subject ?? 'no place'}</Fact>
-          <Fact name="happened">{entry.happened ?? 'nobody said when'}</Fact>
+          <Fact name="about">{entry.subject ?? say('no place')}</Fact>
+          <Fact name="happened">{entry.happened ?? say('nobody said when')}</Fact>
           <Fact name="recorded">{sayTime(entry.recordedAt)}</Fact>
           {proof.seenBy.map(({ witness, at, entries }) => (
             <Fact key={witness} name="cosigned by">
               {witness}
-              {at ? `, ${sayTime(at)}` : ''}, over {entries} entries
+              {rich('{at}, over {entries} entries', { at: at ? `, ${sayTime(at)}` : '', entries })}
             </Fact>
           ))}
           {proof.time ? (
             <Fact name="stood at the latest">
-              {sayTime(proof.time.statedAt)}, says {proof.time.authority}
+              {rich('{statedAt}, says {authority}', {
+                statedAt: sayTime(proof.time.statedAt),
+                authority: proof.time.authority,
+              })}
             </Fact>
           ) : null}
         </tbody>
       </table>
       <details>
-        <summary>What was recorded</summary>
-        <pre className="print" tabIndex={0} aria-label="What was recorded">
+        <summary>{say('What was recorded')}</summary>
+        <pre className="print" tabIndex={0} aria-label={say('What was recorded')}>
           {JSON.stringify(entry.payload, null, 1)}
         </pre>
       </details>
       <details>
-        <summary>How it was checked here</summary>
+        <summary>{say('How it was checked here')}</summary>
         <p>
-          The bytes of the entry give the leaf <code>{proof.leafHex.slice(0, 16)}…</code>.{' '}
-          {proof.steps} hashes lead from it to the root over all {head.size} entries of{' '}
-          {sayLog(head.origin)}, and that root is signed by the key with the fingerprint{' '}
+          {rich(
+            'The bytes of the entry give the leaf {code}. {steps} hashes lead from it to the root over all {size} entries of {origin}, and that root is signed by the key with the fingerprint ',
+            {
+              code: <code>{proof.leafHex.slice(0, 16)}…</code>,
+              steps: proof.steps,
+              size: head.size,
+              origin: sayLog(head.origin),
+            },
+          )}
           {proof.fingerprint}
-          {proof.keySince ? `, which this browser knows since ${sayTime(proof.keySince)}` : ''}.
+          {proof.keySince
+            ? say(', which this browser knows since {keySince}', {
+                keySince: sayTime(proof.keySince),
+              })
+            : ''}
+          .
           {result.kind === 'verified'
-            ? ` You compared the fingerprint on ${sayTime(result.compared.comparedAt)}.`
+            ? say(' You compared the fingerprint on {comparedAt}.', {
+                comparedAt: sayTime(result.compared.comparedAt),
+              })
             : ''}
         </p>
         {proof.time ? (
           <p>
-            The time token is kept with the archive. This browser checked that it is over the same
-            history; its signature is checked by the commands below.
+            {say(
+              'The time token is kept with the archive. This browser checked that it is over the same history; its signature is checked by the commands below.',
+            )}
           </p>
         ) : null}
         {proof.seenBy.length > 0 ? (
           <p>
-            The cosignature holds for the key that this archive names for the witness. Ask the
-            witness itself for its key before you rely on it.
+            {say(
+              'The cosignature holds for the key that this archive names for the witness. Ask the witness itself for its key before you rely on it.',
+            )}
           </p>
         ) : null}
       </details>
@@ -160,14 +185,17 @@ function Fact({ name, children }: { name: string; children: React.ReactNode }) {
 function Compare({ proof, again }: { proof: ProvenEntry; again: () => void }) {
   return (
     <FingerprintForm
-      label="Fingerprint, from a printed record or the owner’s letter"
-      hint="Typed once, this browser remembers that you compared it."
+      label={say('Fingerprint, from a printed record or the owner’s letter')}
+      hint={say('Typed once, this browser remembers that you compared it.')}
       fingerprint={proof.fingerprint}
-      other={`The key that signed this has another fingerprint, ${proof.fingerprint}. Somebody else signed it, or yours is of an older key: ask the keeper.`}
+      other={say(
+        'The key that signed this has another fingerprint, {fingerprint}. Somebody else signed it, or yours is of an older key: ask the keeper.',
+        { fingerprint: proof.fingerprint },
+      )}
       onSame={again}
     >
       <button type="submit" className="quiet">
-        Compare
+        {say('Compare')}
       </button>
     </FingerprintForm>
   );

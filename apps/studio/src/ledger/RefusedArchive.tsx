@@ -1,3 +1,5 @@
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import type { ArchiveComparison } from './compare-archive.js';
 import { StopPage, StopSection } from './StopPage.js';
 import { fileNameOf, readHead, saveText, sayLog, sayTime } from './say-head.js';
@@ -8,28 +10,34 @@ type Refused = Extract<ArchiveComparison, { kind: 'refused' }>['logs'][number];
 export function RefusedArchive({ logs, again }: { logs: readonly Refused[]; again: () => void }) {
   return (
     <StopPage
-      title="Altered: this archive cannot prove its history"
-      sub="This browser remembers how far the history went when it was last here. What the archive shows now did not grow from that."
+      title={say('Altered: this archive cannot prove its history')}
+      sub={say(
+        'This browser remembers how far the history went when it was last here. What the archive shows now did not grow from that.',
+      )}
     >
       {logs.map((log) => (
         <RefusedLog key={log.kept.logId} log={log} />
       ))}
-      <StopSection title="What is safe">
+      <StopSection title={say('What is safe')}>
         <p>
-          What this browser kept: with it the keeper can tell what was changed. Pictures and notes
-          of your own, where you have them.
+          {say(
+            'What this browser kept: with it the keeper can tell what was changed. Pictures and notes of your own, where you have them.',
+          )}
         </p>
       </StopSection>
-      <StopSection title="What to do">
+      <StopSection title={say('What to do')}>
         <ol className="steps">
-          <li>Enter nothing more, and delete nothing from phone or camera.</li>
+          <li>{say('Enter nothing more, and delete nothing from phone or camera.')}</li>
           <li>
-            Save the kept checkpoint and give it to the keeper. With it{' '}
-            <code>mullion admin check --known FILE</code> names what was changed.
+            {rich(
+              'Save the kept checkpoint and give it to the keeper. With it {code} names what was changed.',
+              { code: <code>mullion admin check --known FILE</code> },
+            )}
           </li>
           <li>
-            The keeper compares with the backup. The archive was shown the kept checkpoint: had it
-            come back from a backup, it would say so here and let you on.
+            {say(
+              'The keeper compares with the backup. The archive was shown the kept checkpoint: had it come back from a backup, it would say so here and let you on.',
+            )}
           </li>
         </ol>
         <div className="row">
@@ -39,10 +47,10 @@ export function RefusedArchive({ logs, again }: { logs: readonly Refused[]; agai
               for (const { kept } of logs) saveText(fileNameOf(kept.origin, kept.size), kept.note);
             }}
           >
-            Save the kept checkpoint
+            {say('Save the kept checkpoint')}
           </button>
           <button type="button" className="quiet" onClick={again}>
-            Ask the archive again
+            {say('Ask the archive again')}
           </button>
         </div>
       </StopSection>
@@ -54,34 +62,37 @@ function RefusedLog({ log: { kept, came, reason } }: { log: Refused }) {
   const head = came === undefined ? undefined : readHead(came);
   const keptHead = readHead(kept.note);
   return (
-    <section className="stack" aria-label={`History of ${sayLog(kept.origin)}`}>
+    <section
+      className="stack"
+      aria-label={say('History of {origin}', { origin: sayLog(kept.origin) })}
+    >
       <p role="alert" className="refused">
         {reason}
       </p>
       <table className="facts both">
-        <caption>History of {sayLog(kept.origin)}</caption>
+        <caption>{say('History of {origin}', { origin: sayLog(kept.origin) })}</caption>
         <thead>
           <tr>
             <td />
-            <th scope="col">kept here</th>
-            <th scope="col">came now</th>
+            <th scope="col">{say('kept here')}</th>
+            <th scope="col">{say('came now')}</th>
           </tr>
         </thead>
         <tbody>
           <tr>
-            <th scope="row">entries</th>
+            <th scope="row">{say('entries')}</th>
             <td>{kept.size}</td>
-            <td>{head?.size ?? 'none'}</td>
+            <td>{head?.size ?? say('none')}</td>
           </tr>
           <tr>
-            <th scope="row">seen</th>
+            <th scope="row">{say('seen')}</th>
             <td>{sayTime(kept.seenAt)}</td>
-            <td>now</td>
+            <td>{say('now')}</td>
           </tr>
           <tr>
-            <th scope="row">root</th>
+            <th scope="row">{say('root')}</th>
             <td className="root">{keptHead?.root ?? ''}</td>
-            <td className="root">{head?.root ?? 'none'}</td>
+            <td className="root">{head?.root ?? say('none')}</td>
           </tr>
         </tbody>
       </table>

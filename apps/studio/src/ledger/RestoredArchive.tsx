@@ -1,4 +1,6 @@
 import { parseOrigin } from '#libs/ledger';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import type { Epoch } from './compare-log.js';
 import { StopPage, StopSection } from './StopPage.js';
 import { fileNameOf, saveText, sayLog, sayTime } from './say-head.js';
@@ -14,40 +16,57 @@ export function RestoredArchive({ epochs, goOn }: { epochs: readonly Epoch[]; go
     <StopPage
       title={
         isOther
-          ? 'Altered: this archive tells of another history'
+          ? say('Altered: this archive tells of another history')
           : isBackup
-            ? 'This archive came back from a backup'
-            : 'This archive was set back'
+            ? say('This archive came back from a backup')
+            : say('This archive was set back')
       }
       sub={
         isOther
-          ? 'It says so itself, signed by the key that this browser knows. What was there before was changed, taken out, or written anew beside it.'
-          : 'It says so itself, signed by the key that this browser knows. What was entered last is not in it any more.'
+          ? say(
+              'It says so itself, signed by the key that this browser knows. What was there before was changed, taken out, or written anew beside it.',
+            )
+          : say(
+              'It says so itself, signed by the key that this browser knows. What was entered last is not in it any more.',
+            )
       }
     >
       {epochs.map((epoch) => (
         <Loss key={epoch.kept.logId} epoch={epoch} />
       ))}
-      <StopSection title="What is safe">
+      <StopSection title={say('What is safe')}>
         <p>
-          {isOther
-            ? 'Nothing can be said of single entries: any of them may differ from what was there. Ask the keeper how this came about before you rely on any.'
-            : 'What was entered before that, as far as the archive says. This browser remembers how far the history went, not each entry: dossiers and printed records can be held against it.'}{' '}
-          Pictures that you sent from here are on this device as long as you did not delete them.
+          {say(
+            '{isOther} Pictures that you sent from here are on this device as long as you did not delete them.',
+            {
+              isOther: isOther
+                ? say(
+                    'Nothing can be said of single entries: any of them may differ from what was there. Ask the keeper how this came about before you rely on any.',
+                  )
+                : say(
+                    'What was entered before that, as far as the archive says. This browser remembers how far the history went, not each entry: dossiers and printed records can be held against it.',
+                  ),
+            },
+          )}
         </p>
       </StopSection>
-      <StopSection title="What to do">
+      <StopSection title={say('What to do')}>
         <ol className="steps">
-          <li>Compare with your notes what you entered last, and enter again what is missing.</li>
-          <li>Send the pictures of those days again; the archive takes none of them twice.</li>
           <li>
-            Save the kept checkpoint and give it to the keeper. Should an old disk turn up with the
-            lost entries, it proves that they are those.
+            {say('Compare with your notes what you entered last, and enter again what is missing.')}
+          </li>
+          <li>
+            {say('Send the pictures of those days again; the archive takes none of them twice.')}
+          </li>
+          <li>
+            {say(
+              'Save the kept checkpoint and give it to the keeper. Should an old disk turn up with the lost entries, it proves that they are those.',
+            )}
           </li>
         </ol>
         <div className="row">
           <button type="button" onClick={goOn}>
-            I have read this, go on
+            {say('I have read this, go on')}
           </button>
           <button
             type="button"
@@ -57,7 +76,7 @@ export function RestoredArchive({ epochs, goOn }: { epochs: readonly Epoch[]; go
                 saveText(fileNameOf(kept.origin, kept.size), kept.note);
             }}
           >
-            Save the kept checkpoint
+            {say('Save the kept checkpoint')}
           </button>
         </div>
       </StopSection>
@@ -67,7 +86,7 @@ export function RestoredArchive({ epochs, goOn }: { epochs: readonly Epoch[]; go
 
 function Loss({ epoch: { kept, head, said } }: { epoch: Epoch }) {
   const { before, known, lost } = said.payload;
-  const name = `History of ${sayLog(kept.origin)}`;
+  const name = say('History of {origin}', { origin: sayLog(kept.origin) });
   const epoch = parseOrigin(head.origin)?.epoch ?? 1;
   return (
     <section className="stack stop-section" aria-label={name}>
@@ -75,36 +94,44 @@ function Loss({ epoch: { kept, head, said } }: { epoch: Epoch }) {
         <caption>{name}</caption>
         <tbody>
           <tr>
-            <th scope="row">lost</th>
+            <th scope="row">{say('lost')}</th>
             <td>
               <b>{sayLost(lost)}</b>
             </td>
           </tr>
           <tr>
-            <th scope="row">seen by this browser</th>
+            <th scope="row">{say('seen by this browser')}</th>
             <td>
-              {kept.size} entries, on {sayTime(kept.seenAt)}
+              {rich('{size} entries, on {seenAt}', {
+                size: kept.size,
+                seenAt: sayTime(kept.seenAt),
+              })}
             </td>
           </tr>
           <tr>
-            <th scope="row">closed with</th>
-            <td>{before.size} entries</td>
+            <th scope="row">{say('closed with')}</th>
+            <td>{rich('{size} entries', { size: before.size })}</td>
           </tr>
           <tr>
-            <th scope="row">goes on as</th>
+            <th scope="row">{say('goes on as')}</th>
             <td>
-              epoch {epoch}, begun on {sayTime(said.recordedAt)}
+              {rich('epoch {epoch}, begun on {recordedAt}', {
+                epoch,
+                recordedAt: sayTime(said.recordedAt),
+              })}
             </td>
           </tr>
         </tbody>
       </table>
       <p>
-        What is entered from here on is cited with its epoch, “entry 7 of epoch {epoch}”, so that no
-        two entries have one name.
+        {rich(
+          'What is entered from here on is cited with its epoch, “entry 7 of epoch {epoch}”, so that no two entries have one name.',
+          { epoch },
+        )}
       </p>
       <details>
-        <summary>What the archive wrote down of it</summary>
-        <pre className="print" tabIndex={0} aria-label="What the archive wrote down of it">
+        <summary>{say('What the archive wrote down of it')}</summary>
+        <pre className="print" tabIndex={0} aria-label={say('What the archive wrote down of it')}>
           {`entry ${said.seq} of ${head.origin}\nknown    ${known.size} entries of ${known.origin}\nclosed   ${before.size} entries, root ${before.rootHash}\n\n${known.note}`}
         </pre>
       </details>
@@ -121,8 +148,8 @@ const isOtherHistory = ({ from, to }: Lost): boolean => to <= from;
 
 function sayLost({ from, to }: Lost): string {
   if (isOtherHistory({ from, to }))
-    return 'the two histories differ; the archive cannot say since which entry';
+    return say('the two histories differ; the archive cannot say since which entry');
   return to === from + 1
-    ? `entry ${from}, one entry`
-    : `entries ${from} to ${to - 1}, ${to - from} in all`;
+    ? say('entry {from}, one entry', { from })
+    : say('entries {from} to {to}, {to2} in all', { from, to: to - 1, to2: to - from });
 }

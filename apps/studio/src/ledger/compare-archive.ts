@@ -10,6 +10,7 @@ import {
   type ToldLogs,
 } from '../platform/api/ledger.js';
 import { Refused } from '../platform/api/request.js';
+import { say } from '../platform/language/say.js';
 import { compareLog, type Epoch, type LogAsking, type LogComparison } from './compare-log.js';
 import { archiveHere, keepHead, keptHead, rememberArchiveHere } from './kept-heads.js';
 
@@ -163,7 +164,7 @@ async function compareOne(
       kind: 'refused',
       kept,
       came: undefined,
-      reason: `The archive gave no proof: ${error.message}`,
+      reason: say('The archive gave no proof: {message}', { message: error.message }),
     };
   }
   if (compared.kind === 'grew' && compared.head !== kept) await keepHead(archiveId, compared.head);

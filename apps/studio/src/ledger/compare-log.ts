@@ -23,6 +23,7 @@ import {
   verifyInclusion,
 } from '#libs/ledger';
 import type { ToldEntry, ToldLog } from '../platform/api/ledger.js';
+import { say } from '../platform/language/say.js';
 import type { KeptHead } from './kept-heads.js';
 
 /** How the archive is asked; each answer is checked. */
@@ -76,24 +77,31 @@ export async function compareLog(
   const key = verifierKey(told.origin, toldKey);
   const head = openHead(note, key);
   if (kept === undefined) {
-    if (typeof head === 'string') throw new Error(`The archive’s checkpoint ${head}.`);
+    if (typeof head === 'string')
+      throw new Error(say('The archive’s checkpoint {head}.', { head }));
     return { kind: 'grew', head: headOf(told, head, note, key, now, now), notices: [] };
   }
   if (told.origin !== kept.origin)
-    return refused(`The archive shows another log here, ${told.origin}.`);
-  if (typeof head === 'string') return refused(`The archive’s checkpoint ${head}.`);
+    return refused(say('The archive shows another log here, {origin}.', { origin: told.origin }));
+  if (typeof head === 'string') return refused(say('The archive’s checkpoint {head}.', { head }));
   if (head.size < kept.size) {
     return refused(
-      `The archive shows ${head.size} entries; ${kept.size} were there before. It was set back.`,
+      say('The archive shows {size} entries; {size2} were there before. It was set back.', {
+        size: head.size,
+        size2: kept.size,
+      }),
     );
   }
   const keptHead = openHead(kept.note, parseVerifierKey(kept.key)!);
   if (typeof keptHead === 'string')
-    return refused(`The checkpoint kept in this browser ${keptHead}.`);
+    return refused(say('The checkpoint kept in this browser {keptHead}.', { keptHead }));
   const proof = head.size === keptHead.size ? [] : await ask.growth(keptHead.size, head.size);
   if (!verifyConsistency(keptHead, head, proof)) {
     return refused(
-      `The archive cannot prove that its history contains the ${kept.size} entries that were there before. Some of them were changed, or taken out.`,
+      say(
+        'The archive cannot prove that its history contains the {size} entries that were there before. Some of them were changed, or taken out.',
+        { size: kept.size },
+      ),
     );
   }
   if (formatVerifierKey(key) === kept.key) {
@@ -114,11 +122,15 @@ export function openHead(note: string, key: VerifierKey): Checkpoint | string {
   try {
     const opened = openNote(note, [key]);
     if (opened.verified.length === 0 || opened.failed.length > 0)
-      return 'is not signed by the key of this archive';
+      return say('is not signed by the key of this archive');
     const head = parseCheckpoint(opened.text);
-    return head.origin === key.name ? head : `is that of another log, ${head.origin}`;
+    return head.origin === key.name
+      ? head
+      : say('is that of another log, {origin}', { origin: head.origin });
   } catch (cause) {
-    return `cannot be read: ${cause instanceof Error ? cause.message : String(cause)}`;
+    return say('cannot be read: {cause}', {
+      cause: cause instanceof Error ? cause.message : String(cause),
+    });
   }
 }
 
@@ -147,7 +159,8 @@ async function handedOn(
     const problem = await proven(told, head, ask);
     if (typeof problem === 'string') return { reason: problem };
     const fault = history.add(problem);
-    if (fault !== undefined) return { reason: `The key was changed wrongly: ${fault}.` };
+    if (fault !== undefined)
+      return { reason: say('The key was changed wrongly: {fault}.', { fault }) };
   }
   const before = fingerprintOf(parseVerifierKey(kept.key)!.publicKey);
   const inForce = history.keyFor(head.size);
@@ -157,8 +170,13 @@ async function handedOn(
   return {
     reason:
       isNamed && trust.kind === 'broken'
-        ? `The key was changed at entry ${trust.change.seq} without the key before it, and nobody known vouches for that.`
-        : 'Another key signs this history now, and no entry of it hands the old key on to this one.',
+        ? say(
+            'The key was changed at entry {seq} without the key before it, and nobody known vouches for that.',
+            { seq: trust.change.seq },
+          )
+        : say(
+            'Another key signs this history now, and no entry of it hands the old key on to this one.',
+          ),
   };
 }
 
@@ -170,6 +188,6 @@ export async function proven(
 ): Promise<Entry | string> {
   const path = await ask.inclusion(told.seq, head.size);
   if (!verifyInclusion(leafHash(told.bytes), told.seq, head, path))
-    return `Entry ${told.seq} is not the one that the signed history holds.`;
+    return say('Entry {seq} is not the one that the signed history holds.', { seq: told.seq });
   return parseEntry(told.bytes);
 }

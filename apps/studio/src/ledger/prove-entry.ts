@@ -27,6 +27,7 @@ import {
   readInclusion,
   readOutside,
 } from '../platform/api/ledger.js';
+import { say } from '../platform/language/say.js';
 import { type ComparedFingerprint, comparedFingerprint, keptHead } from './kept-heads.js';
 
 /** The three results, in the words that every check uses. */
@@ -70,7 +71,7 @@ export async function proveEntry(
   signal: AbortSignal,
 ): Promise<ProvenEntry> {
   const kept = await keptHead(archiveId, logId);
-  if (kept === undefined) throw new Error('This browser has not looked at this history yet.');
+  if (kept === undefined) throw new Error(say('This browser has not looked at this history yet.'));
   const told = await readEntry(logId, seq, signal);
   const note = kept.size > seq ? kept.note : await readCheckpoint(logId, signal);
   const key = parseVerifierKey(kept.key)!;
@@ -81,13 +82,15 @@ export async function proveEntry(
   const fingerprint = fingerprintOf(key.publicKey);
   const faults: string[] = [];
   if (opened.verified.length === 0)
-    faults.push('the checkpoint is not signed by the key kept here');
+    faults.push(say('the checkpoint is not signed by the key kept here'));
   if (!verifyInclusion(leaf, seq, head, path))
-    faults.push(`the entry shown is not the one that the signed history holds as number ${seq}`);
+    faults.push(
+      say('the entry shown is not the one that the signed history holds as number {seq}', { seq }),
+    );
   const others = await saidByOthers(logId, seq, head, signal, faults);
   const entry = parseEntry(told.bytes);
   if (entry.seq !== seq || entry.log !== head.origin)
-    faults.push('the entry says that it stands elsewhere');
+    faults.push(say('the entry says that it stands elsewhere'));
   const compared = await comparedFingerprint(archiveId);
   return {
     result:
@@ -126,7 +129,8 @@ async function saidByOthers(
     const proof =
       first.size === second.size ? [] : await readGrowth(logId, first.size, second.size, signal);
     const holds = other.origin === head.origin && verifyConsistency(first, second, proof);
-    if (!holds) faults.push(`the history that ${whose} saw is not the one shown here`);
+    if (!holds)
+      faults.push(say('the history that {whose} saw is not the one shown here', { whose }));
     return holds;
   };
   const seenBy: SeenBy[] = [];

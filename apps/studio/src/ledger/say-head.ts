@@ -1,5 +1,8 @@
 /** A signed head in words for people, and as a file. */
 import { parseCheckpoint, parseNote, parseOrigin } from '#libs/ledger';
+import { manner } from '../platform/language/manner.js';
+import { say } from '../platform/language/say.js';
+import { dateLocale } from '../platform/language/tongue.js';
 
 export interface SaidHead {
   readonly origin: string;
@@ -23,11 +26,19 @@ export function readHead(note: string): SaidHead | undefined {
 export function sayLog(origin: string): string {
   const log = parseOrigin(origin)?.log;
   if (log === undefined) return origin;
-  return log === 'studio' ? 'the studio' : `the site ${log.site.toUpperCase()}`;
+  return log === 'studio'
+    ? say('the studio')
+    : say('the site {site}', { site: log.site.toUpperCase() });
 }
 
-export const sayTime = (rfc3339: string): string =>
-  new Date(rfc3339).toLocaleString('en-GB', { dateStyle: 'long', timeStyle: 'short' });
+/** A moment by this device's clock, to the minute. */
+export function sayTime(rfc3339: string): string {
+  const moment = new Date(rfc3339);
+  if (manner().days === 'local')
+    return moment.toLocaleString(dateLocale(), { dateStyle: 'long', timeStyle: 'short' });
+  // Sweden writes days as ISO 8601 does, so the formatter's own words give it in local time.
+  return moment.toLocaleString('sv-SE', { dateStyle: 'short', timeStyle: 'short' });
+}
 
 export const saveText = (name: string, text: string): void => {
   saveBlob(name, new Blob([text], { type: 'text/plain' }));

@@ -7,8 +7,11 @@ import {
 } from '../platform/api/lenses.js';
 import { readSites, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Progress } from '../platform/Progress.js';
 import { Refusal } from '../platform/Refusal.js';
+import { sayFixed } from '../platform/say-number.js';
 import { useSession } from '../platform/session.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
@@ -29,14 +32,14 @@ export function CalibrationsPaper() {
   const calibrate = (file: File) => {
     if (!site) return;
     void run(async () => {
-      setProgress({ stage: 'sending the photograph', ratio: 0 });
+      setProgress({ stage: say('sending the photograph'), ratio: 0 });
       try {
         const mediaId = await sent(file, {
           siteId: site.siteId,
           subject: siteMark(site),
           author: me.displayName,
           onRatio: (ratio) => {
-            setProgress({ stage: 'sending the photograph', ratio: ratio / 2 });
+            setProgress({ stage: say('sending the photograph'), ratio: ratio / 2 });
           },
         });
         const { jobId } = await calibrateLens(mediaId);
@@ -48,7 +51,9 @@ export function CalibrationsPaper() {
           new AbortController().signal,
         );
         if (!end.done)
-          throw new Error(end.problem.detail ?? 'The target sheet was not found in this picture.');
+          throw new Error(
+            end.problem.detail ?? say('The target sheet was not found in this picture.'),
+          );
         known.again();
       } finally {
         setProgress(null);
@@ -58,21 +63,19 @@ export function CalibrationsPaper() {
   return (
     <section className="paper stack">
       <div>
-        <h2>Lenses</h2>
+        <h2>{say('Lenses')}</h2>
         <p className="sub">
-          A phone can bend a straight line by a millimetre or two across a sheet. Tape the uncut
-          sheet down flat and photograph it alone from straight above, once with each phone and
-          zoom, so that it fills the picture; send the file as the camera wrote it. Pictures by the
-          same camera at the same focal length are then straightened by it where they cannot tell it
-          themselves.
+          {say(
+            'A phone can bend a straight line by a millimetre or two across a sheet. Tape the uncut sheet down flat and photograph it alone from straight above, once with each phone and zoom, so that it fills the picture; send the file as the camera wrote it. Pictures by the same camera at the same focal length are then straightened by it where they cannot tell it themselves.',
+          )}
         </p>
       </div>
       {known.value && known.value.length > 0 ? (
-        <ul className="lines" aria-label="Calibrated lenses">
+        <ul className="lines" aria-label={say('Calibrated lenses')}>
           {known.value.map((lens) => (
             <li key={lens.calibrationId}>
               <span>
-                {lens.camera}, {lens.focalLengthMm.toFixed(1)} mm
+                {lens.camera}, {sayFixed(lens.focalLengthMm, 1)} mm
                 <small className="quiet-line">{sayLens(lens)}</small>
               </span>
               <span>{lens.recordedAt.slice(0, 10)}</span>
@@ -80,10 +83,10 @@ export function CalibrationsPaper() {
           ))}
         </ul>
       ) : (
-        <p role="status">{known.why ?? (known.value ? 'No lens is calibrated yet.' : '…')}</p>
+        <p role="status">{known.why ?? (known.value ? say('No lens is calibrated yet.') : '…')}</p>
       )}
       {all.length > 1 ? (
-        <Field label="The photograph is kept with">
+        <Field label={say('The photograph is kept with')}>
           {(ids) => (
             <select
               {...ids}
@@ -106,22 +109,25 @@ export function CalibrationsPaper() {
       {site ? (
         <div className="row">
           <label className="act">
-            Photograph the target sheet
-            <input
-              type="file"
-              className="unseen"
-              accept="image/*,.dng,.heic,.heif"
-              disabled={busy}
-              onChange={(event) => {
-                const file = event.target.files?.[0];
-                if (file) calibrate(file);
-                event.target.value = '';
-              }}
-            />
+            {rich('Photograph the target sheet{input}', {
+              input: (
+                <input
+                  type="file"
+                  className="unseen"
+                  accept="image/*,.dng,.heic,.heif"
+                  disabled={busy}
+                  onChange={(event) => {
+                    const file = event.target.files?.[0];
+                    if (file) calibrate(file);
+                    event.target.value = '';
+                  }}
+                />
+              ),
+            })}
           </label>
         </div>
       ) : (
-        <p className="hint">Add a site first: every picture is kept with one.</p>
+        <p className="hint">{say('Add a site first: every picture is kept with one.')}</p>
       )}
     </section>
   );
@@ -130,9 +136,9 @@ export function CalibrationsPaper() {
 const sayLens = ({ k1, k2, sigmaK1, tags, rmsPx, widthPx, heightPx }: LensCalibration) =>
   [
     `${widthPx} × ${heightPx} px`,
-    `k1 ${k1.toFixed(4)} ± ${sigmaK1.toFixed(4)}`,
-    `k2 ${k2.toFixed(4)}`,
-    `${tags} tags agree within ${rmsPx.toFixed(2)} px`,
+    `k1 ${sayFixed(k1, 4)} ± ${sayFixed(sigmaK1, 4)}`,
+    `k2 ${sayFixed(k2, 4)}`,
+    `${tags} tags agree within ${sayFixed(rmsPx, 2)} px`,
   ].join(', ');
 
 /** Sends one photograph of the target sheet; its media id when the archive has it. */
@@ -162,7 +168,9 @@ function sent(
         else if (state.is === 'refused') reject(new Error(state.why));
         else if (state.is === 'kept')
           if (state.mediaId === null)
-            reject(new Error('The archive did not say where the photograph lies. Send it again.'));
+            reject(
+              new Error(say('The archive did not say where the photograph lies. Send it again.')),
+            );
           else resolve(state.mediaId);
       },
     );

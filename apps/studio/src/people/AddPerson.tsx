@@ -1,6 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { addPerson } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -23,9 +25,9 @@ export function AddPerson() {
   };
   return (
     <form className="paper stack" onSubmit={add}>
-      <h2>Let somebody in</h2>
+      <h2>{say('Let somebody in')}</h2>
       <div className="two">
-        <Field label="Name in records">
+        <Field label={say('Name in records')}>
           {(ids) => (
             <input
               {...ids}
@@ -37,7 +39,7 @@ export function AddPerson() {
             />
           )}
         </Field>
-        <Field label="Sign-in name">
+        <Field label={say('Sign-in name')}>
           {(ids) => (
             <input
               {...ids}
@@ -52,7 +54,10 @@ export function AddPerson() {
           )}
         </Field>
       </div>
-      <Field label="First password" hint="twelve characters or more; tell it to them in person">
+      <Field
+        label={say('First password')}
+        hint={say('twelve characters or more; tell it to them in person')}
+      >
         {(ids) => (
           <input
             {...ids}
@@ -70,12 +75,14 @@ export function AddPerson() {
       <Refusal why={why} />
       {added ? (
         <p className="kept" role="status">
-          {added} may sign in. Give them a role above (open this page again to see them).
+          {rich('{added} may sign in. Give them a role above (open this page again to see them).', {
+            added,
+          })}
         </p>
       ) : null}
       <div className="row">
         <button type="submit" disabled={busy}>
-          Add this person
+          {say('Add this person')}
         </button>
       </div>
     </form>

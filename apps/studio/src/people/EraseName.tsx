@@ -1,6 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { eraseName, erasePerson, type NameTraces, type Person } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -42,28 +44,40 @@ export function EraseName({
     <form className="stack" onSubmit={submit}>
       <div className="caution" role="note">
         <p>
-          <b>This cannot be undone.</b>
-          The key that opens the name is destroyed. Every entry stays as it is. {sayPlaces(traces)}{' '}
+          {rich(
+            '<b>This cannot be undone.</b>The key that opens the name is destroyed. Every entry stays as it is. {traces} ',
+            { b: (words) => <b>{words}</b>, traces: sayPlaces(traces) },
+          )}
           {'personId' in of
-            ? 'The list of people shows a pseudonym, and nobody can sign in as this person.'
+            ? say('The list of people shows a pseudonym, and nobody can sign in as this person.')
             : ''}
         </p>
         <p>
-          It does not reach what has left the archive: printed records, dossiers handed out
-          {traces.dossiers > 0 ? ` (${traces.dossiers} were written here)` : ''}, backups until
-          their next run.
+          {say(
+            'It does not reach what has left the archive: printed records, dossiers handed out{dossiers}, backups until their next run.',
+            {
+              dossiers:
+                traces.dossiers > 0
+                  ? say(' ({dossiers} were written here)', { dossiers: traces.dossiers })
+                  : '',
+            },
+          )}
         </p>
         {marks.length > 0 ? (
           <p>
-            Notes that hold the name stay as they were written: {marks.slice(0, 12).join(', ')}
-            {marks.length > 12 ? ` and ${marks.length - 12} more` : ''}.
+            {say('Notes that hold the name stay as they were written: {value}', {
+              value: marks.slice(0, 12).join(', '),
+            })}
+            {marks.length > 12 ? say(' and {marks} more', { marks: marks.length - 12 }) : ''}.
           </p>
         ) : null}
       </div>
       {'personId' in of ? (
         <Field
-          label="Other spellings"
-          hint="As the person is named on pictures, rubbings and work; separated by commas. They are not kept."
+          label={say('Other spellings')}
+          hint={say(
+            'As the person is named on pictures, rubbings and work; separated by commas. They are not kept.',
+          )}
         >
           {(ids) => (
             <input
@@ -76,7 +90,10 @@ export function EraseName({
           )}
         </Field>
       ) : null}
-      <Field label="Why?" hint="Stays in the ledger for ever: say why without saying who.">
+      <Field
+        label={say('Why?')}
+        hint={say('Stays in the ledger for ever: say why without saying who.')}
+      >
         {(ids) => (
           <input
             {...ids}
@@ -91,10 +108,10 @@ export function EraseName({
       </Field>
       <div className="row">
         <button type="submit" disabled={busy}>
-          Erase for good
+          {say('Erase for good')}
         </button>
         <button type="button" className="quiet" onClick={onLeave}>
-          Leave it
+          {say('Leave it')}
         </button>
       </div>
       <Refusal why={why} />
@@ -103,8 +120,9 @@ export function EraseName({
 }
 
 function sayPlaces({ fields }: NameTraces): string {
-  if (fields.length === 0) return 'No picture, rubbing or work bears this name.';
-  return fields.length === 1
-    ? 'The one record that bears this name shows a pseudonym instead.'
-    : `The ${fields.length} records that bear this name show a pseudonym instead.`;
+  if (fields.length === 0) return say('No picture, rubbing or work bears this name.');
+  return say(
+    '{fields, plural, one {The one record that bears this name shows a pseudonym instead.} other {The # records that bear this name show a pseudonym instead.}}',
+    { fields: fields.length },
+  );
 }

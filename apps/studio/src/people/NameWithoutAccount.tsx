@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { findNameTraces, type NameTraces } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { EraseName } from './EraseName.js';
@@ -20,18 +21,25 @@ export function NameWithoutAccount() {
       if (traces.fields.length === 0) {
         setSaid(
           traces.texts.length === 0
-            ? 'Nobody is named so.'
-            : `The name stands only within ${traces.texts.length} notes, which stay as they were written.`,
+            ? say('Nobody is named so.')
+            : say('The name stands only within {texts} notes, which stay as they were written.', {
+                texts: traces.texts.length,
+              }),
         );
       }
     });
   };
   return (
-    <section className="paper stack" aria-label="Names without an account">
-      <h2>Somebody without an account</h2>
-      <p className="sub">Named as author of a picture, taker of a rubbing, or who did a work.</p>
+    <section className="paper stack" aria-label={say('Names without an account')}>
+      <h2>{say('Somebody without an account')}</h2>
+      <p className="sub">
+        {say('Named as author of a picture, taker of a rubbing, or who did a work.')}
+      </p>
       <form className="stack" onSubmit={look}>
-        <Field label="Name" hint="As it stands there; capitals and spaces do not matter.">
+        <Field
+          label={say('Name')}
+          hint={say('As it stands there; capitals and spaces do not matter.')}
+        >
           {(ids) => (
             <input
               {...ids}
@@ -47,7 +55,7 @@ export function NameWithoutAccount() {
         </Field>
         <div className="row">
           <button type="submit" className="quiet" disabled={busy}>
-            Where is it?
+            {say('Where is it?')}
           </button>
         </div>
         <Refusal why={why} />
@@ -60,7 +68,7 @@ export function NameWithoutAccount() {
           onDone={() => {
             setFound(undefined);
             setName('');
-            setSaid('Erased. Records show a pseudonym.');
+            setSaid(say('Erased. Records show a pseudonym.'));
           }}
           onLeave={() => {
             setFound(undefined);

@@ -1,5 +1,7 @@
 import { useEffect, useState } from 'react';
 import { type Pairing, readPairing } from '../platform/api/devices.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { QrCode } from '../platform/QrCode.js';
 
 const LOOK_MS = 1_000;
@@ -42,35 +44,41 @@ export function PairingCode({
   const origin = phones?.origin ?? window.location.origin;
   const address = `${origin}/phone#pair=${secret}`;
   return (
-    <div className="stack" role="group" aria-label="Code for a phone">
+    <div className="stack" role="group" aria-label={say('Code for a phone')}>
       {isHere ? (
         <p className="caution">
-          <b>Phones cannot reach this archive yet.</b>
-          It answers on this machine only. Stop it and start with <code>npm start -- --lan</code>;
-          the code below works in a browser on this machine.
+          {rich(
+            '<b>Phones cannot reach this archive yet.</b>It answers on this machine only. Stop it and start with {code}; the code below works in a browser on this machine.',
+            { b: (words) => <b>{words}</b>, code: <code>npm start -- --lan</code> },
+          )}
         </p>
       ) : null}
       {phones?.trustPage ? (
         <details>
-          <summary>First time with this phone? It must trust the workshop’s certificate.</summary>
+          <summary>
+            {say('First time with this phone? It must trust the workshop’s certificate.')}
+          </summary>
           <div className="stack">
             <p>
-              Point the camera at this code and follow the page. Compare this, letter by letter,
-              with what the phone shows:
+              {say(
+                'Point the camera at this code and follow the page. Compare this, letter by letter, with what the phone shows:',
+              )}
             </p>
             <output className="print">{phones.authorityFingerprint}</output>
-            <QrCode text={phones.trustPage} label="Code that leads to the trust page" />
+            <QrCode text={phones.trustPage} label={say('Code that leads to the trust page')} />
           </div>
         </details>
       ) : null}
       <p>
-        Point the phone’s camera at this code. It signs in <b>{what}</b>, once, within{' '}
+        {rich('Point the phone’s camera at this code. It signs in {b}, once, within ', {
+          b: <b>{what}</b>,
+        })}
         <span role="timer">
           {Math.floor(leftS / 60)}:{String(leftS % 60).padStart(2, '0')}
         </span>
         .
       </p>
-      <QrCode text={address} label="Code that pairs one phone" />
+      <QrCode text={address} label={say('Code that pairs one phone')} />
     </div>
   );
 }

@@ -9,6 +9,8 @@ import {
 } from '../platform/api/people.js';
 import { type Site, siteMark } from '../platform/api/sites.js';
 import { type Role, roles } from '../platform/api/state.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -24,8 +26,8 @@ export function PeopleList({
 }) {
   const people = useAnswer('people', readPeople);
   return (
-    <section className="paper stack" aria-label="People">
-      <h2>People</h2>
+    <section className="paper stack" aria-label={say('People')}>
+      <h2>{say('People')}</h2>
       {people.why ? <p role="alert">{people.why}</p> : null}
       {(people.value ?? []).map((person) => (
         <PersonRow
@@ -59,7 +61,11 @@ function PersonRow({
     return (
       <div className="stack person">
         <h3>{person.displayName}</h3>
-        <p className="kept">Erased on {person.erasedAt.slice(0, 10)}; what they recorded stays.</p>
+        <p className="kept">
+          {say('Erased on {value}; what they recorded stays.', {
+            value: person.erasedAt.slice(0, 10),
+          })}
+        </p>
       </div>
     );
   }
@@ -85,7 +91,7 @@ function PersonRow({
                 });
               }}
             >
-              take back
+              {say('take back')}
             </button>
           </li>
         ))}
@@ -93,7 +99,7 @@ function PersonRow({
       <div className="row">
         <select
           className="paper-word"
-          aria-label={`Role for ${person.displayName}`}
+          aria-label={say('Role for {displayName}', { displayName: person.displayName })}
           value={role}
           onChange={(event) => {
             setRole(event.target.value as Role);
@@ -105,16 +111,16 @@ function PersonRow({
         </select>
         <select
           className="paper-word"
-          aria-label={`Where ${person.displayName} has it`}
+          aria-label={say('Where {displayName} has it', { displayName: person.displayName })}
           value={siteId}
           onChange={(event) => {
             setSiteId(event.target.value);
           }}
         >
-          <option value="">everywhere</option>
+          <option value="">{say('everywhere')}</option>
           {sites.map((site) => (
             <option key={site.siteId} value={site.siteId}>
-              at {siteMark(site)}
+              {rich('at {site}', { site: siteMark(site) })}
             </option>
           ))}
         </select>
@@ -129,7 +135,7 @@ function PersonRow({
             });
           }}
         >
-          Give this role
+          {say('Give this role')}
         </button>
       </div>
       {traces ? (
@@ -146,7 +152,9 @@ function PersonRow({
           <button
             type="button"
             className="word"
-            aria-label={`erase this person: ${person.displayName}`}
+            aria-label={say('erase this person: {displayName}', {
+              displayName: person.displayName,
+            })}
             disabled={busy}
             onClick={() => {
               void run(async () => {
@@ -154,7 +162,7 @@ function PersonRow({
               });
             }}
           >
-            erase this person
+            {say('erase this person')}
           </button>
         </p>
       )}

@@ -1,5 +1,8 @@
 import { readSites, type Site, siteMark } from '../platform/api/sites.js';
 import { mayDo } from '../platform/api/state.js';
+import { MannerChoice } from '../platform/language/MannerChoice.js';
+import { rich } from '../platform/language/rich.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -18,22 +21,25 @@ export function PeopleRoom() {
   const keeper = mayDo(me, null, 'keeper');
   const where = (siteId: string | null) => {
     const site = sites.value?.find((known) => known.siteId === siteId);
-    return siteId === null ? 'everywhere' : `at ${site ? siteMark(site) : 'another site'}`;
+    return siteId === null
+      ? say('everywhere')
+      : say('at {site}', { site: site ? siteMark(site) : say('another site') });
   };
   return (
-    <Shell mark={null} sentence={<>people and keys of this archive</>}>
+    <Shell mark={null} sentence={<>{say('people and keys of this archive')}</>}>
       <div className="scroll">
-        <section className="paper" aria-label="You">
+        <section className="paper" aria-label={say('You')}>
           <h1>{me.displayName}</h1>
-          <p className="sub">signed in as {me.login}</p>
+          <p className="sub">{rich('signed in as {login}', { login: me.login })}</p>
           <ul className="lines">
             {me.roles.map((grant) => (
               <li key={`${grant.role} ${grant.siteId ?? ''}`}>
-                <span>{grant.role}</span>
+                <span>{sayWord(grant.role)}</span>
                 <span>{where(grant.siteId)}</span>
               </li>
             ))}
           </ul>
+          <MannerChoice />
         </section>
         <PhonesPaper sites={sites.value ?? noSites} where={where} />
         {keeper ? <PeopleList sites={sites.value ?? noSites} where={where} /> : null}

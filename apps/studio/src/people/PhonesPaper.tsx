@@ -10,6 +10,8 @@ import {
 import { type Site, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
@@ -31,7 +33,7 @@ export function PhonesPaper({
   const [shown, setShown] = useState<Pairing | null>(null);
   const { busy, why, run } = useAct();
   const live = (devices.value ?? []).filter(({ endedAt }) => endedAt === null);
-  const named = name ?? `phone ${(devices.value?.length ?? 0) + 1}`;
+  const named = name ?? say('phone {value}', { value: (devices.value?.length ?? 0) + 1 });
   const show = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
@@ -39,26 +41,32 @@ export function PhonesPaper({
     });
   };
   return (
-    <section className="paper stack" aria-label="Phones">
-      <h2>Phones</h2>
+    <section className="paper stack" aria-label={say('Phones')}>
+      <h2>{say('Phones')}</h2>
       <p className="sub">
-        A paired phone takes photographs without a password, and keeps them until the archive has
-        them. <Go to="/phone">Its page on this device</Go>
+        {rich(
+          'A paired phone takes photographs without a password, and keeps them until the archive has them. <go>Its page on this device</go>',
+          { go: (words) => <Go to="/phone">{words}</Go> },
+        )}
       </p>
       {devices.why ? <p role="alert">{devices.why}</p> : null}
-      <ul className="lines" aria-label="Paired phones">
+      <ul className="lines" aria-label={say('Paired phones')}>
         {live.map((device) => (
           <li key={device.deviceId}>
             <span>
               {device.name}
               <small className="quiet-line">
-                {device.role} {where(device.siteId)}, since {device.pairedAt.slice(0, 10)}
+                {rich('{role} {siteId}, since {value}', {
+                  role: device.role,
+                  siteId: where(device.siteId),
+                  value: device.pairedAt.slice(0, 10),
+                })}
               </small>
             </span>
             <button
               type="button"
               className="word"
-              aria-label={`end ${device.name}`}
+              aria-label={say('end {name}', { name: device.name })}
               onClick={() => {
                 void run(async () => {
                   await endDevice(device.deviceId);
@@ -66,14 +74,17 @@ export function PhonesPaper({
                 });
               }}
             >
-              end this
+              {say('end this')}
             </button>
           </li>
         ))}
       </ul>
       <form className="stack" onSubmit={show}>
         <div className="two">
-          <Field label="Name of the phone" hint="no person’s name: it stays in the history">
+          <Field
+            label={say('Name of the phone')}
+            hint={say('no person’s name: it stays in the history')}
+          >
             {(ids) => (
               <input
                 {...ids}
@@ -86,7 +97,7 @@ export function PhonesPaper({
               />
             )}
           </Field>
-          <Field label="For">
+          <Field label={say('For')}>
             {(ids) => (
               <select
                 {...ids}
@@ -95,7 +106,7 @@ export function PhonesPaper({
                   setSiteId(event.target.value);
                 }}
               >
-                <option value="">every site of yours</option>
+                <option value="">{say('every site of yours')}</option>
                 {sites.map((site) => (
                   <option key={site.siteId} value={site.siteId}>
                     {siteMark(site)} {site.name}
@@ -105,11 +116,11 @@ export function PhonesPaper({
             )}
           </Field>
         </div>
-        <OneOf legend="At most as" options={deviceRoles} value={role} onValue={setRole} />
+        <OneOf legend={say('At most as')} options={deviceRoles} value={role} onValue={setRole} />
         <Refusal why={why} />
         <div className="row">
           <button type="submit" disabled={busy}>
-            Show the code
+            {say('Show the code')}
           </button>
         </div>
       </form>

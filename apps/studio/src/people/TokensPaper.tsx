@@ -1,6 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { addToken, readTokens, revokeToken } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
@@ -29,8 +31,8 @@ export function TokensPaper() {
   };
   const live = (tokens.value ?? []).filter((token) => token.revokedAt === null);
   return (
-    <section className="paper stack" aria-label="Keys for programs">
-      <h2>Keys for programs</h2>
+    <section className="paper stack" aria-label={say('Keys for programs')}>
+      <h2>{say('Keys for programs')}</h2>
       {tokens.why ? <p role="alert">{tokens.why}</p> : null}
       <ul className="lines">
         {live.map((token) => (
@@ -38,7 +40,10 @@ export function TokensPaper() {
             <span>
               {token.label}
               <small className="quiet-line">
-                {token.scope.join(' and ')}, until {token.expiresAt.slice(0, 10)}
+                {say('{scope}, until {value}', {
+                  scope: token.scope.join(say(' and ')),
+                  value: token.expiresAt.slice(0, 10),
+                })}
               </small>
             </span>
             <button
@@ -51,13 +56,13 @@ export function TokensPaper() {
                 });
               }}
             >
-              end it
+              {say('end it')}
             </button>
           </li>
         ))}
       </ul>
       <form className="stack" onSubmit={add}>
-        <Field label="What it is for">
+        <Field label={say('What it is for')}>
           {(ids) => (
             <input
               {...ids}
@@ -71,30 +76,31 @@ export function TokensPaper() {
         </Field>
         <div className="two">
           <OneOf
-            legend="It may"
+            legend={say('It may')}
             options={['read', 'write'] as const}
             value={scope}
             onValue={setScope}
-            words={(value) => (value === 'read' ? 'read only' : 'read and record')}
+            words={(value) => (value === 'read' ? say('read only') : say('read and record'))}
           />
           <OneOf
-            legend="For"
+            legend={say('For')}
             options={['30', '90', '365'] as const}
             value={days}
             onValue={setDays}
-            words={(value) => `${value} days`}
+            words={(value) => say('{value} days', { value })}
           />
         </div>
         <Refusal why={why} />
         {made ? (
           <p role="status">
-            Copy it now; it is not shown again.
-            <output className="print">{made}</output>
+            {rich('Copy it now; it is not shown again.{output}', {
+              output: <output className="print">{made}</output>,
+            })}
           </p>
         ) : null}
         <div className="row">
           <button type="submit" className="quiet" disabled={busy}>
-            Make a key
+            {say('Make a key')}
           </button>
         </div>
       </form>

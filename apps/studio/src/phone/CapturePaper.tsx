@@ -1,4 +1,6 @@
 import { useRef, useState } from 'react';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { ClockFace } from '../upload/ClockFace.js';
 import { JobPaper } from './JobPaper.js';
 import { judgePicture } from './judge/judge-picture.js';
@@ -55,7 +57,7 @@ export function CapturePaper({
   };
 
   return (
-    <section ref={paper} className="paper stack capture" aria-label="Take photographs">
+    <section ref={paper} className="paper stack capture" aria-label={say('Take photographs')}>
       {choosing || job === null ? (
         <JobPaper
           job={job}
@@ -81,7 +83,7 @@ export function CapturePaper({
                 setChoosing(true);
               }}
             >
-              change
+              {say('change')}
             </button>
           </div>
           {job.kind === 'photograph' && job.light === 'raking' ? (
@@ -113,27 +115,33 @@ export function CapturePaper({
       )}
       {room?.state === 'tell' ? (
         <p className="caution">
-          <b>Room for about {room.leftPictures} more pictures.</b>
-          Connect to the archive so that pictures can leave this phone, or export the queue below.
+          {rich(
+            '<b>Room for about {leftPictures} more pictures.</b>Connect to the archive so that pictures can leave this phone, or export the queue below.',
+            { b: (words) => <b>{words}</b>, leftPictures: room.leftPictures },
+          )}
         </p>
       ) : null}
       {isFull ? (
         <p className="caution" role="alert">
-          <b>This phone is full: no picture is taken in.</b>
-          Nothing that is here is dropped. Connect to the archive, or export the queue below.
+          {rich(
+            '<b>This phone is full: no picture is taken in.</b>Nothing that is here is dropped. Connect to the archive, or export the queue below.',
+            { b: (words) => <b>{words}</b> },
+          )}
         </p>
       ) : null}
       {choosing || job === null ? null : (
         <div className="shutter">
           {missing === null ? null : <p role="status">{missing}</p>}
           <FileAct
-            words={writing > 0 ? `writing down ${writing}…` : 'Take a picture'}
+            words={
+              writing > 0 ? say('writing down {writing}…', { writing }) : say('Take a picture')
+            }
             isCamera
             disabled={missing !== null || isFull || writing > 0}
             onFiles={(files) => void take(files, job)}
           />
           <FileAct
-            words="or choose pictures"
+            words={say('or choose pictures')}
             disabled={missing !== null || isFull || writing > 0}
             onFiles={(files) => void take(files, job)}
           />

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { say } from '../platform/language/say.js';
 import { removeCopy } from './queue/device-room.js';
 import type { Picture } from './queue/picture.js';
 import { mayDiscard } from './queue/picture-steps.js';
@@ -21,7 +22,7 @@ export function DiscardAct({
     if (after?.state === 'discarded') {
       await removeCopy(picture.id);
       onDone?.();
-    } else setWhy('It is on its way into the archive already; describe it there.');
+    } else setWhy(say('It is on its way into the archive already; describe it there.'));
   };
   if (why !== null) return <p role="status">{why}</p>;
   if (!mayDiscard(picture) && picture.state !== 'waiting') return null;
@@ -34,7 +35,7 @@ export function DiscardAct({
         else setAsked(true);
       }}
     >
-      {asked ? 'Yes, discard: it lies nowhere else' : words}
+      {asked ? say('Yes, discard: it lies nowhere else') : words}
     </button>
   );
 }

@@ -9,6 +9,7 @@ import {
 } from '../platform/api/media.js';
 import type { Face } from '../platform/api/panels.js';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import type { Job } from './queue/picture.js';
 import type { KnownPanels } from './remembered.js';
@@ -45,10 +46,11 @@ export function JobPaper({
   if (site === undefined || window === undefined || panel === '') {
     return (
       <div className="stack">
-        <h1>Which panel?</h1>
+        <h1>{say('Which panel?')}</h1>
         <p>
-          This phone has no list of panels yet. Open this page once while the archive can be
-          reached; the list is kept for times without a line.
+          {say(
+            'This phone has no list of panels yet. Open this page once while the archive can be reached; the list is kept for times without a line.',
+          )}
         </p>
       </div>
     );
@@ -70,11 +72,11 @@ export function JobPaper({
     });
   };
   return (
-    <form className="stack" onSubmit={done} aria-label="What is photographed">
-      <h1>What is photographed?</h1>
+    <form className="stack" onSubmit={done} aria-label={say('What is photographed')}>
+      <h1>{say('What is photographed?')}</h1>
       {sites.length < 2 ? null : (
         <Choice
-          label="Site"
+          label={say('Site')}
           value={site.siteId}
           options={sites.map((known) => [known.siteId, `${known.mark} ${known.name}`])}
           onValue={setSiteId}
@@ -82,18 +84,18 @@ export function JobPaper({
       )}
       <div className="two">
         <Choice
-          label="Window"
+          label={say('Window')}
           value={window.mark}
           options={site.windows.map(({ mark, title }) => [mark, `${mark} ${title}`])}
           onValue={setWindowMark}
         />
         <Choice
-          label="Panel"
+          label={say('Panel')}
           value={panel}
           options={window.panels.map((mark) => [mark, mark.split('.').at(-1) ?? mark])}
           onValue={setPanelMark}
         />
-        <Field label="Piece, if one alone">
+        <Field label={say('Piece, if one alone')}>
           {(ids) => (
             <input
               {...ids}
@@ -108,28 +110,28 @@ export function JobPaper({
         </Field>
       </div>
       <OneOf
-        legend="It is a"
+        legend={say('It is a')}
         options={kinds}
         value={kind === 'rubbing' ? kind : 'photograph'}
         onValue={setKind}
       />
       {kind === 'rubbing' ? null : (
         <OneOf
-          legend="Light"
+          legend={say('Light')}
           options={lightKinds}
           value={light}
           onValue={setLight}
           words={(value) => lightWords({ kind: value }).replace(/ light$/, '')}
         />
       )}
-      <OneOf legend="Stage of the work" options={stages} value={stage} onValue={setStage} />
+      <OneOf legend={say('Stage of the work')} options={stages} value={stage} onValue={setStage} />
       <OneOf
-        legend="Seen from"
+        legend={say('Seen from')}
         options={['inside', 'outside'] as const}
         value={face}
         onValue={setFace}
       />
-      <Field label="Note">
+      <Field label={say('Note')}>
         {(ids) => (
           <input
             {...ids}
@@ -142,7 +144,7 @@ export function JobPaper({
         )}
       </Field>
       <button type="submit" className="camera">
-        To the camera
+        {say('To the camera')}
       </button>
     </form>
   );

@@ -1,7 +1,9 @@
 import { useState } from 'react';
 import { useInstallOffer } from '../offline/install.js';
 import { useShell } from '../offline/shell.js';
-import { countOf, sayBytes, sayRatio } from '../platform/say-number.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
+import { sayBytes, sayRatio } from '../platform/say-number.js';
 import { removeCopy } from './queue/device-room.js';
 import { notInArchive } from './queue/not-in-archive.js';
 import { sayKeeping } from './say-where.js';
@@ -42,22 +44,34 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
       setTimeout(() => {
         URL.revokeObjectURL(link.href);
       }, 60_000);
-      return [`${file.name}, ${sayBytes(file.size)}. The pictures stay here as well.`];
+      return [
+        say('{name}, {size}. The pictures stay here as well.', {
+          name: file.name,
+          size: sayBytes(file.size),
+        }),
+      ];
     });
   const take = (file: File) =>
     run(async () => {
       const { importQueue } = await import('./queue/queue-file.js');
       const { added, known, failed } = await importQueue(file, archiveId ?? '', onRatio);
-      return [`${countOf(added, 'picture')} taken up, ${known} were here already.`, ...failed];
+      return [
+        say(
+          '{added, plural, one {# picture} other {# pictures}} taken up, {known} were here already.',
+          { added, known },
+        ),
+        ...failed,
+      ];
     });
 
   return (
-    <section className="paper stack" aria-label="How safe it is here">
-      <h2>{words?.isSafe ? 'Safe here' : 'How safe it is here'}</h2>
+    <section className="paper stack" aria-label={say('How safe it is here')}>
+      <h2>{words?.isSafe ? say('Safe here') : say('How safe it is here')}</h2>
       {words?.isSafe ? (
         <p className="kept">
-          Installed, and the browser promised to keep this storage. Pictures stay until the archive
-          proved that it has them.
+          {say(
+            'Installed, and the browser promised to keep this storage. Pictures stay until the archive proved that it has them.',
+          )}
         </p>
       ) : (
         <ul className="stack">
@@ -68,31 +82,36 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
       )}
       <p className="hint">
         {shell.is === 'kept'
-          ? 'This page opens without a line.'
+          ? say('This page opens without a line.')
           : shell.is === 'coming'
-            ? 'This page is being kept for starts without a line…'
-            : 'This page does not open without a line.'}
+            ? say('This page is being kept for starts without a line…')
+            : say('This page does not open without a line.')}
         {queue.room === null
           ? null
-          : ` About ${sayBytes(queue.room.leftBytes)} are free for pictures.`}
+          : say(' About {leftBytes} are free for pictures.', {
+              leftBytes: sayBytes(queue.room.leftBytes),
+            })}
       </p>
       <div className="row">
         {install === null || keeping?.isInstalled === true ? null : (
           <button type="button" onClick={install}>
-            Install on this phone
+            {say('Install on this phone')}
           </button>
         )}
       </div>
       {keeping === null || keeping.isInstalled || install !== null ? null : (
         <p className="hint">
-          On an iPhone: share, then “Add to Home Screen”. On Android: the browser’s menu, then
-          “Install app” or “Add to Home screen”.
+          {say(
+            'On an iPhone: share, then “Add to Home Screen”. On Android: the browser’s menu, then “Install app” or “Add to Home screen”.',
+          )}
         </p>
       )}
       {copies.length === 0 ? null : (
         <p className="hint">
-          {countOf(copies.length, 'copy', 'copies')} of pictures that are in the archive stay here
-          until their space is wanted.{' '}
+          {say(
+            '{copies, plural, one {# copy} other {# copies}} of pictures that are in the archive stay here until their space is wanted. ',
+            { copies: copies.length },
+          )}
           <button
             type="button"
             className="word"
@@ -103,7 +122,7 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
               });
             }}
           >
-            Remove them now
+            {say('Remove them now')}
           </button>
         </p>
       )}
@@ -114,20 +133,23 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
           disabled={waiting.length === 0 || progress !== null}
           onClick={() => void save()}
         >
-          Export what lies only here
+          {say('Export what lies only here')}
         </button>
         <label className="act quiet" data-disabled={archiveId === null || progress !== null}>
-          Take up an export
-          <input
-            type="file"
-            accept=".zip,application/zip"
-            disabled={archiveId === null || progress !== null}
-            onChange={(event) => {
-              const file = event.target.files?.[0];
-              event.target.value = '';
-              if (file) void take(file);
-            }}
-          />
+          {rich('Take up an export{input}', {
+            input: (
+              <input
+                type="file"
+                accept=".zip,application/zip"
+                disabled={archiveId === null || progress !== null}
+                onChange={(event) => {
+                  const file = event.target.files?.[0];
+                  event.target.value = '';
+                  if (file) void take(file);
+                }}
+              />
+            ),
+          })}
         </label>
       </div>
       <div role="status">

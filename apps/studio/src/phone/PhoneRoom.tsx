@@ -3,9 +3,10 @@ import { useEffect, useState } from 'react';
 import { keepShell } from '../offline/shell.js';
 import { DemoBanner } from '../platform/DemoBanner.js';
 import { Go } from '../platform/Go.js';
+import { LanguageChoice } from '../platform/language/MannerChoice.js';
+import { say } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
-import { countOf } from '../platform/say-number.js';
 import { CapturePaper } from './CapturePaper.js';
 import { BothPaper } from './findings/BothPaper.js';
 import { FindPaper } from './findings/FindPaper.js';
@@ -18,10 +19,10 @@ import { usePhoneSession } from './use-phone-session.js';
 import { useQueue, useSender } from './use-queue.js';
 
 const lines = {
-  looking: 'looking for the archive…',
-  connected: 'connected',
-  'no-line': 'no line: pictures and findings wait here',
-  'signed-out': 'not signed in: pictures and findings wait here',
+  looking: say('looking for the archive…'),
+  connected: say('connected'),
+  'no-line': say('no line: pictures and findings wait here'),
+  'signed-out': say('not signed in: pictures and findings wait here'),
 } as const;
 
 const tasks = ['photographs', 'findings'] as const;
@@ -57,12 +58,14 @@ export function PhoneRoom() {
               document.querySelector('.both')?.scrollIntoView({ block: 'start' });
             }}
           >
-            look at {countOf(changed.length, 'finding')}
+            {say('look at {changed, plural, one {# finding} other {# findings}}', {
+              changed: changed.length,
+            })}
           </button>
         )}
         {session.is === 'no-line' ? null : (
           <Go className="word" to="/">
-            {session.is === 'signed-out' ? 'sign in' : 'wall'}
+            {session.is === 'signed-out' ? say('sign in') : say('wall')}
           </Go>
         )}
       </header>
@@ -83,22 +86,24 @@ export function PhoneRoom() {
         ))}
         {person === null ? (
           <section className="paper stack">
-            <h1>Photographs</h1>
+            <h1>{say('Photographs')}</h1>
             <p>
               {session.is === 'looking'
-                ? 'Looking for the archive…'
-                : 'Nobody has signed in on this phone yet. Do it once while the archive can be reached; afterwards everything here works without a line.'}
+                ? say('Looking for the archive…')
+                : say(
+                    'Nobody has signed in on this phone yet. Do it once while the archive can be reached; afterwards everything here works without a line.',
+                  )}
             </p>
             {session.is === 'signed-out' ? (
               <Go className="act" to="/">
-                Sign in
+                {say('Sign in')}
               </Go>
             ) : null}
           </section>
         ) : (
           <div className="paper task">
             <OneOf
-              legend="What is done here"
+              legend={say('What is done here')}
               options={tasks}
               value={task}
               onValue={(value) => {
@@ -127,6 +132,7 @@ export function PhoneRoom() {
         <NotesPaper notes={notes} />
         <QueuePaper queue={queue} sender={sender} archiveId={person?.archiveId ?? null} />
         <KeepingPaper queue={queue} archiveId={person?.archiveId ?? null} />
+        <LanguageChoice />
       </main>
     </div>
   );

@@ -1,5 +1,7 @@
 import { useState } from 'react';
-import { countOf, sayCount } from '../platform/say-number.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
+import { sayCount } from '../platform/say-number.js';
 import { DiscardAct } from './DiscardAct.js';
 import { LocalPicture } from './LocalPicture.js';
 import { notInArchive } from './queue/not-in-archive.js';
@@ -14,12 +16,12 @@ import type { Queue } from './use-queue.js';
 const SHOWN = 30;
 
 const senderWords: Readonly<Record<SenderState['is'], string>> = {
-  resting: 'waiting for your word',
-  sending: 'sending',
-  'no-line': 'waiting for a line',
-  'signed-out': 'sign in, then they are sent',
-  elsewhere: 'another tab of this phone sends them',
-  stopped: 'sending stopped; open this page again',
+  resting: say('waiting for your word'),
+  sending: say('sending'),
+  'no-line': say('waiting for a line'),
+  'signed-out': say('sign in, then they are sent'),
+  elsewhere: say('another tab of this phone sends them'),
+  stopped: say('sending stopped; open this page again'),
 };
 
 /** Every picture that this device knows, and where it lies. */
@@ -40,19 +42,27 @@ export function QueuePaper({
     (picture) => archiveId !== null && picture.archiveId !== archiveId,
   );
   return (
-    <section className="paper stack" aria-label="Where the pictures lie">
-      <h2>{here === 0 ? 'No picture lies only here' : `${sayCount(here)} only on this phone`}</h2>
+    <section className="paper stack" aria-label={say('Where the pictures lie')}>
+      <h2>
+        {here === 0
+          ? say('No picture lies only here')
+          : say('{here} only on this phone', { here: sayCount(here) })}
+      </h2>
       <p className="sub" data-here={here} data-proven={proven}>
-        {countOf(proven, 'picture')} proven in the archive
-        {here === 0 ? null : ` · ${senderWords[sender.is]}`}
+        {rich('{proven, plural, one {# picture} other {# pictures}} proven in the archive{here}', {
+          proven,
+          here: here === 0 ? null : ` · ${senderWords[sender.is]}`,
+        })}
       </p>
       {others.length === 0 ? null : (
         <p className="caution">
-          <b>{countOf(others.length, 'picture')} for another archive.</b>
-          They wait here until that archive is opened on this phone.
+          {rich(
+            '<b>{others, plural, one {# picture} other {# pictures}} for another archive.</b>They wait here until that archive is opened on this phone.',
+            { b: (words) => <b>{words}</b>, others: others.length },
+          )}
         </p>
       )}
-      <ul className="lines queue" aria-label="Pictures">
+      <ul className="lines queue" aria-label={say('Pictures')}>
         {pictures.slice(0, shown).map((picture) => (
           <PictureLine
             key={picture.id}
@@ -69,7 +79,7 @@ export function QueuePaper({
             setShown(shown + SHOWN);
           }}
         >
-          {sayCount(pictures.length - shown)} more
+          {say('{pictures} more', { pictures: sayCount(pictures.length - shown) })}
         </button>
       ) : null}
     </section>
@@ -102,10 +112,10 @@ function PictureLine({ picture, ratio }: { picture: Picture; ratio: number | nul
                   void happen(id, { kind: 'let-go', job: { ...job, kind } });
                 }}
               >
-                {state === 'held' ? 'Keep as a photograph' : 'Try again'}
+                {state === 'held' ? say('Keep as a photograph') : say('Try again')}
               </button>
             ) : null}
-            <DiscardAct picture={picture} words="Discard" />
+            <DiscardAct picture={picture} words={say('Discard')} />
           </div>
         ) : null}
       </div>

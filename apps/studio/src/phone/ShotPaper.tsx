@@ -1,3 +1,4 @@
+import { say } from '../platform/language/say.js';
 import { DiscardAct } from './DiscardAct.js';
 import type { Said } from './judge/say-picture.js';
 import { LocalPicture } from './LocalPicture.js';
@@ -18,11 +19,11 @@ export function ShotPaper({ shot, onDone }: { shot: Shot; onDone: () => void }) 
     onDone();
   };
   return (
-    <div className="shot" role="status" aria-label="The last picture">
+    <div className="shot" role="status" aria-label={say('The last picture')}>
       <LocalPicture id={picture.id} />
       <div className="stack">
         {said === null ? (
-          <p>It lies on this phone. Looking at it; leave the panel where it is…</p>
+          <p>{say('It lies on this phone. Looking at it; leave the panel where it is…')}</p>
         ) : (
           <>
             <p>{said.found.join(' · ')}</p>
@@ -35,15 +36,15 @@ export function ShotPaper({ shot, onDone }: { shot: Shot; onDone: () => void }) 
             <div className="row">
               {said.stop === null ? (
                 <button type="button" className="quiet" onClick={onDone}>
-                  {said.again.length === 0 ? 'Good' : 'Keep it so'}
+                  {said.again.length === 0 ? say('Good') : say('Keep it so')}
                 </button>
               ) : (
                 <button type="button" className="quiet" onClick={() => void letGo()}>
-                  Keep as a photograph
+                  {say('Keep as a photograph')}
                 </button>
               )}
               {said.stop === null && said.again.length === 0 ? null : (
-                <DiscardAct picture={picture} words="Discard, take again" onDone={onDone} />
+                <DiscardAct picture={picture} words={say('Discard, take again')} onDone={onDone} />
               )}
             </div>
           </>

@@ -1,5 +1,6 @@
 import { readLogId } from '#libs/ledger';
 import { lightWords } from '../platform/api/media.js';
+import { say } from '../platform/language/say.js';
 import { sayCount, sayRatio } from '../platform/say-number.js';
 import type { NotedFinding } from './findings/noted.js';
 import type { Job, Picture } from './queue/picture.js';
@@ -16,7 +17,7 @@ export function sayJob(job: Omit<Job, 'siteId'>): string {
               ? { kind: 'raking' }
               : { kind: job.light },
         );
-  const words = [light, job.face, job.layer === 'back' ? 'back layer' : null];
+  const words = [light, job.face, job.layer === 'back' ? say('back layer') : null];
   if (job.stage !== 'undated') words.push(job.stage);
   return words.filter((word) => word !== null).join(', ');
 }
@@ -24,7 +25,10 @@ export function sayJob(job: Omit<Job, 'siteId'>): string {
 /** 'entry 10 482' */
 function sayEntry({ logId, seq }: { readonly logId: string; readonly seq: number }): string {
   const { epoch } = readLogId(logId);
-  return `entry ${sayCount(seq)}${epoch === 1 ? '' : ` of epoch ${epoch}`}`;
+  return say('entry {seq}{epoch, plural, one {} other { of epoch #}}', {
+    seq: sayCount(seq),
+    epoch,
+  });
 }
 
 /** Where a finding lies, in the words of the bench. */
@@ -32,17 +36,17 @@ export function sayNoted({ state, receipt }: NotedFinding): string {
   const entry = receipt === null ? '' : sayEntry(receipt);
   switch (state) {
     case 'waiting':
-      return 'only on this phone';
+      return say('only on this phone');
     case 'received':
-      return `only sure on this phone; the archive names ${entry}, being proven`;
+      return say('only sure on this phone; the archive names {entry}, being proven', { entry });
     case 'proven':
-      return `in the archive, ${entry}`;
+      return say('in the archive, {entry}', { entry });
     case 'conflict':
-      return 'only on this phone: look at both';
+      return say('only on this phone: look at both');
     case 'refused':
-      return 'only on this phone, refused';
+      return say('only on this phone, refused');
     case 'discarded':
-      return 'discarded by you';
+      return say('discarded by you');
   }
 }
 
@@ -52,24 +56,27 @@ export function sayWhere(picture: Picture, ratio: number | null): string {
   const entry = receipt === null ? '' : sayEntry(receipt);
   switch (state) {
     case 'writing':
-      return 'being written down';
+      return say('being written down');
     case 'held':
-      return 'only on this phone, not sent';
+      return say('only on this phone, not sent');
     case 'waiting':
-      if (ratio !== null) return `only on this phone, sending ${sayRatio(ratio)}`;
-      return uploadUrl === null ? 'only on this phone' : 'only on this phone, partly sent';
+      if (ratio !== null)
+        return say('only on this phone, sending {ratio}', { ratio: sayRatio(ratio) });
+      return uploadUrl === null
+        ? say('only on this phone')
+        : say('only on this phone, partly sent');
     case 'received':
-      return `only sure on this phone; the archive names ${entry}, being proven`;
+      return say('only sure on this phone; the archive names {entry}, being proven', { entry });
     case 'proven':
       return hasBytes
-        ? `in the archive, ${entry}; a copy is still here`
-        : `in the archive, ${entry}`;
+        ? say('in the archive, {entry}; a copy is still here', { entry })
+        : say('in the archive, {entry}', { entry });
     case 'refused':
-      return 'only on this phone, refused';
+      return say('only on this phone, refused');
     case 'unfinished':
-      return 'not kept: take it again';
+      return say('not kept: take it again');
     case 'discarded':
-      return 'discarded by you';
+      return say('discarded by you');
   }
 }
 
@@ -82,19 +89,25 @@ export function sayKeeping(keeping: {
   const missing: string[] = [];
   if (!keeping.isSecure) {
     missing.push(
-      'This address is not secure, so the browser gives no lasting storage and no start without a line. Ask for the secure address: npm start -- --lan.',
+      say(
+        'This address is not secure, so the browser gives no lasting storage and no start without a line. Ask for the secure address: npm start -- --lan.',
+      ),
     );
   }
   if (!keeping.isInstalled) {
     missing.push(
-      'Mullion is not installed on this phone: some phones clear what a page keeps after some days. Install it.',
+      say(
+        'Mullion is not installed on this phone: some phones clear what a page keeps after some days. Install it.',
+      ),
     );
   }
   if (keeping.isPersistent !== true) {
     missing.push(
       keeping.isPersistent === null
-        ? 'This browser makes no promise to keep what a page stores.'
-        : 'The browser may clear this storage when the phone runs short. It was asked to keep it and did not agree; it often does once Mullion is installed.',
+        ? say('This browser makes no promise to keep what a page stores.')
+        : say(
+            'The browser may clear this storage when the phone runs short. It was asked to keep it and did not agree; it often does once Mullion is installed.',
+          ),
     );
   }
   return { isSafe: missing.length === 0, missing };

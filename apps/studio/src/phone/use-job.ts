@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'react';
 import type { Me } from '../platform/api/state.js';
+import { say } from '../platform/language/say.js';
 import type { Job } from './queue/picture.js';
 
 const KEY = 'mullion-phone-job';
@@ -39,8 +40,8 @@ export const usualJob = (siteId: string, mark: string): Job => ({
 
 /** What must be said before the shot; null when nothing is missing. */
 export function missingOf(job: Job | null): string | null {
-  if (job === null) return 'Say which panel this is.';
+  if (job === null) return say('Say which panel this is.');
   if (job.kind === 'photograph' && job.light === 'raking' && job.clockHour === null)
-    return 'Say where the lamp stands: the phone cannot see it.';
+    return say('Say where the lamp stands: the phone cannot see it.');
   return null;
 }

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useState } from 'react';
 import { Refused } from '../platform/api/request.js';
 import { readState, signIn } from '../platform/api/state.js';
+import { say } from '../platform/language/say.js';
 import { takePairingCode } from './pairing-code.js';
 import {
   type KnownPanels,
@@ -21,8 +22,9 @@ export interface PhoneSession {
   readonly again: () => void;
 }
 
-const noLineForCode =
-  'The archive could not be reached with this code. Show a new one on the desk and open that.';
+const noLineForCode = say(
+  'The archive could not be reached with this code. Show a new one on the desk and open that.',
+);
 
 /** Looks for the archive again this often while the line is gone. */
 const LOOK_MS = 15_000;

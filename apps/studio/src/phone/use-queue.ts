@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'react';
+import { say } from '../platform/language/say.js';
 import { judgeLeftOver } from './judge/judge-picture.js';
 import { askKeeping, deviceRoom, type Keeping } from './queue/device-room.js';
 import { takeUpUnfinished } from './queue/keep-picture.js';
@@ -29,7 +30,10 @@ export function useQueue(): Queue {
         const room = await deviceRoom(pictures);
         if (!signal.aborted) setQueue({ pictures, room, why: null });
       } catch (error) {
-        const why = `This browser gives no storage to keep pictures in (${String(error)}). Take pictures with the phone’s own camera and send them from the panel’s page.`;
+        const why = say(
+          'This browser gives no storage to keep pictures in ({error}). Take pictures with the phone’s own camera and send them from the panel’s page.',
+          { error: String(error) },
+        );
         if (!signal.aborted) setQueue((before) => ({ ...before, why }));
       }
     };

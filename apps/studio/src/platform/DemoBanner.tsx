@@ -1,4 +1,5 @@
 import { chooseHome, readState } from './api/state.js';
+import { say } from './language/say.js';
 import { useAct } from './use-act.js';
 
 /** On every screen of the demo home: what it is, that it can be thrown away, and the way out. */
@@ -13,10 +14,10 @@ export function DemoBanner() {
   };
   return (
     <div className="demo" role="note">
-      <b>demo</b>
-      <span>{why ?? 'invented; it touches no archive; throw it away freely'}</span>
+      <b>{say('demo')}</b>
+      <span>{why ?? say('invented; it touches no archive; throw it away freely')}</span>
       <button type="button" className="word" disabled={busy} onClick={leave}>
-        {busy ? 'leaving…' : 'leave the demo'}
+        {busy ? say('leaving…') : say('leave the demo')}
       </button>
     </div>
   );
@@ -29,5 +30,5 @@ async function untilArchive(): Promise<void> {
     const state = await readState(new AbortController().signal).catch(() => undefined);
     if (state?.demo === false) return;
   }
-  throw new Error('The archive did not open; look where you started Mullion.');
+  throw new Error(say('The archive did not open; look where you started Mullion.'));
 }

@@ -1,3 +1,6 @@
+import { rich } from './language/rich.js';
+import { say } from './language/say.js';
+
 /** What single keys do in a room, and the switch for all of them. */
 export function KeysTable({
   keys,
@@ -10,7 +13,7 @@ export function KeysTable({
 }) {
   return (
     <details className="paper">
-      <summary>Keys</summary>
+      <summary>{say('Keys')}</summary>
       <table className="facts">
         <tbody>
           {keys.map(([key, words]) => (
@@ -22,14 +25,17 @@ export function KeysTable({
         </tbody>
       </table>
       <label className="tick">
-        <input
-          type="checkbox"
-          checked={on}
-          onChange={(event) => {
-            onSwitch(event.target.checked);
-          }}
-        />
-        single keys do things
+        {rich('{input}single keys do things', {
+          input: (
+            <input
+              type="checkbox"
+              checked={on}
+              onChange={(event) => {
+                onSwitch(event.target.checked);
+              }}
+            />
+          ),
+        })}
       </label>
     </details>
   );

@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { Refused } from './api/request.js';
 import { type MarkPlace, resolveMark } from './api/sites.js';
+import { say } from './language/say.js';
 import { goTo } from './navigate.js';
 import { pathOf } from './place.js';
 import { reason } from './use-answer.js';
@@ -59,12 +60,12 @@ export function MarkBox({
       }}
     >
       <label className="unseen" htmlFor="mark-box">
-        Go to a mark, or search words
+        {say('Go to a mark, or search words')}
       </label>
       <input
         id="mark-box"
         value={typed ?? mark ?? ''}
-        placeholder="mark or words"
+        placeholder={say('mark or words')}
         autoComplete="off"
         autoCapitalize="off"
         spellCheck={false}

@@ -32,13 +32,29 @@ export function NumberField({
   );
 }
 
-/** What a person typed as a number; undefined when it is none. */
+/**
+ * What a person typed as a number; undefined when it is none. A length may be typed in inches, with
+ * `in` or `"` behind it and halves, quarters or sixteenths as fractions: 29 1/4" is 742.95.
+ */
 export function readNumber(text: string): number | undefined {
+  const inches = /^(.*\d)\s*(?:in|″|")$/.exec(text.trim());
+  if (inches) {
+    const value = readInches(inches[1]!);
+    return value === undefined ? undefined : Math.round(value * 25.4 * 1000) / 1000;
+  }
   const trimmed = text
     .trim()
     .replace(',', '.')
     .replace(/\s|mm$/g, '');
   if (trimmed === '') return undefined;
   const value = Number(trimmed);
+  return Number.isFinite(value) ? value : undefined;
+}
+
+function readInches(text: string): number | undefined {
+  const fraction = /^(?:(\d+)\s+)?(\d+)\/(\d+)$/.exec(text);
+  const value = fraction
+    ? Number(fraction[1] ?? 0) + Number(fraction[2]) / Number(fraction[3])
+    : Number(text.replace(',', '.'));
   return Number.isFinite(value) ? value : undefined;
 }

@@ -1,3 +1,5 @@
+import { sayWord } from './language/say.js';
+
 /** One word out of a few, as a row of buttons that a thumb can hit. */
 export function OneOf<T extends string>({
   legend,
@@ -37,7 +39,7 @@ export function OneOf<T extends string>({
               (siblings?.[next] as HTMLElement | undefined)?.focus();
             }}
           >
-            {words ? words(option) : option}
+            {words ? words(option) : sayWord(option)}
           </button>
         ))}
       </div>

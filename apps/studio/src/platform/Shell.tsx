@@ -3,6 +3,7 @@ import type { ReactNode } from 'react';
 import { signOut } from './api/state.js';
 import { DemoBanner } from './DemoBanner.js';
 import { Go } from './Go.js';
+import { say } from './language/say.js';
 import { MarkBox } from './MarkBox.js';
 import { goTo } from './navigate.js';
 import { marksAbove, pathOf } from './place.js';
@@ -32,9 +33,9 @@ export function Shell({
     <div className="shell">
       <header className="bar">
         <MarkBox mark={mark} />
-        <nav className="crumbs" aria-label="Above this place">
+        <nav className="crumbs" aria-label={say('Above this place')}>
           <Go to="/" {...(mark === null ? { 'aria-current': 'page' as const } : {})}>
-            wall
+            {say('wall')}
           </Go>
           {mark === null
             ? null
@@ -55,7 +56,7 @@ export function Shell({
             {me.displayName}
           </Go>
           <button type="button" className="word" onClick={leave}>
-            leave
+            {say('leave')}
           </button>
         </div>
       </header>

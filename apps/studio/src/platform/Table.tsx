@@ -1,4 +1,5 @@
 import { type ReactNode, useState } from 'react';
+import { say } from './language/say.js';
 
 /**
  * The table: a drawing and the papers that lie beside it. On a phone the papers slide up from the
@@ -19,7 +20,7 @@ export function Table({
   const [open, setOpen] = useState(startOpen);
   return (
     <div className="table">
-      <section className="drawing" aria-label="Drawing">
+      <section className="drawing" aria-label={say('Drawing')}>
         {drawing}
       </section>
       <section className="beside" aria-label={papers} data-open={open ? 'yes' : 'no'} tabIndex={0}>
@@ -31,7 +32,7 @@ export function Table({
             setOpen(!open);
           }}
         >
-          {open ? `put ${papers} down` : `pull up ${papers}`}
+          {open ? say('put {papers} down', { papers }) : say('pull up {papers}', { papers })}
         </button>
         {beside}
       </section>

@@ -1,4 +1,5 @@
 import { useCallback, useEffect, useState } from 'react';
+import { say } from './language/say.js';
 
 /** None yet, a value, or the reason why there is none; `again` asks once more. */
 export interface Answer<T> {
@@ -60,6 +61,6 @@ export function useAnswer<T>(
 /** A sentence for a person out of whatever was thrown. */
 export function reason(error: unknown): string {
   if (error instanceof TypeError)
-    return 'The archive cannot be reached. Nothing is lost; try again.';
+    return say('The archive cannot be reached. Nothing is lost; try again.');
   return error instanceof Error ? error.message : String(error);
 }

@@ -1,4 +1,5 @@
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 import { type LabelChoice, labelledThings, labelSizes, rollLengths } from './label-choice.js';
@@ -32,25 +33,25 @@ export function LabelChoices({
   return (
     <>
       <OneOf
-        legend="Labels of"
+        legend={say('Labels of')}
         options={labelledThings}
         value={choice.of}
-        words={(value) => (value === 'crate' ? 'a crate' : value)}
+        words={(value) => (value === 'crate' ? say('a crate') : value)}
         onValue={(of) => {
           set({ of, ...(of === 'crate' ? { size: '210 × 148', rollMm: '100' } : {}) });
         }}
       />
       {choice.of === 'crate' ? (
         <div className="two">
-          {text('crate', 'Crate', 'As it stands on the wood.')}
-          {text('inCrate', 'Panels in it', '2a, 2b; empty: this one.')}
+          {text('crate', say('Crate'), say('As it stands on the wood.'))}
+          {text('inCrate', say('Panels in it'), say('2a, 2b; empty: this one.'))}
         </div>
       ) : null}
       <OneOf
-        legend="On"
+        legend={say('On')}
         options={['sheet', 'roll'] as const}
         value={choice.stock}
-        words={(value) => (value === 'sheet' ? 'sheets of A4' : 'a roll of 62 mm')}
+        words={(value) => (value === 'sheet' ? say('sheets of A4') : say('a roll of 62 mm'))}
         onValue={(stock) => {
           set({ stock });
         }}
@@ -58,7 +59,7 @@ export function LabelChoices({
       {choice.stock === 'sheet' ? (
         <>
           <OneOf
-            legend="Size, mm"
+            legend={say('Size, mm')}
             options={labelSizes}
             value={choice.size}
             onValue={(size) => {
@@ -66,7 +67,7 @@ export function LabelChoices({
             }}
           />
           <NumberField
-            label="Places of the first sheet that are used up"
+            label={say('Places of the first sheet that are used up')}
             value={choice.skipped}
             onValue={(skipped) => {
               set({ skipped });
@@ -75,7 +76,7 @@ export function LabelChoices({
         </>
       ) : (
         <OneOf
-          legend="Length, mm"
+          legend={say('Length, mm')}
           options={rollLengths}
           value={choice.rollMm}
           onValue={(rollMm) => {
@@ -85,7 +86,7 @@ export function LabelChoices({
       )}
       {choice.of === 'crate' ? null : (
         <OneOf
-          legend="Lies on the face"
+          legend={say('Lies on the face')}
           options={['inside', 'outside'] as const}
           value={choice.face}
           onValue={(face) => {
@@ -95,11 +96,11 @@ export function LabelChoices({
       )}
       {choice.of === 'crate' ? null : (
         <OneOf
-          legend="The code holds"
+          legend={say('The code holds')}
           options={['the mark', 'an address'] as const}
           value={choice.code}
           words={(value) =>
-            value === 'the mark' ? 'the mark alone' : 'the address of this archive'
+            value === 'the mark' ? say('the mark alone') : say('the address of this archive')
           }
           onValue={(code) => {
             set({ code });

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { say } from '../platform/language/say.js';
 import { cardMm, saidPxPerMm } from './screen-size.js';
 
 /** A frame to be made as large as a bank card that is held against the screen. */
@@ -11,10 +12,11 @@ export function CardFrame({
 }) {
   const [trial, setTrial] = useState(pxPerMm ?? saidPxPerMm);
   return (
-    <section className="card-frame" aria-label="How large this screen is">
+    <section className="card-frame" aria-label={say('How large this screen is')}>
       <p>
-        Hold any bank card against the frame and make the frame as wide as the card. This browser
-        then shows pages in their true size on this screen.
+        {say(
+          'Hold any bank card against the frame and make the frame as wide as the card. This browser then shows pages in their true size on this screen.',
+        )}
       </p>
       <div
         className="card"
@@ -22,7 +24,7 @@ export function CardFrame({
         aria-hidden="true"
       />
       <label>
-        <span>Width of the frame</span>
+        <span>{say('Width of the frame')}</span>
         <input
           type="range"
           min="2"
@@ -41,7 +43,7 @@ export function CardFrame({
             onFound(trial);
           }}
         >
-          It is as wide as the card
+          {say('It is as wide as the card')}
         </button>
       </div>
     </section>

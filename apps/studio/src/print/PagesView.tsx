@@ -1,4 +1,6 @@
 import { useEffect, useRef, useState } from 'react';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { CardFrame } from './LifeSize.js';
 import type { PdfPages } from './pdf-pages.js';
 import { usePxPerMm } from './screen-size.js';
@@ -12,7 +14,7 @@ export function PagesView({ pages, label }: { pages: PdfPages; label: string }) 
   return (
     <div className="pages" data-large={large !== null} role="group" aria-label={label}>
       {large === null ? (
-        <ol tabIndex={0} aria-label="Pages">
+        <ol tabIndex={0} aria-label={say('Pages')}>
           {pages.sizesMm.map((sizeMm, index) => (
             <li key={index}>
               <button
@@ -23,7 +25,7 @@ export function PagesView({ pages, label }: { pages: PdfPages; label: string }) 
                 }}
               >
                 <PageCanvas pages={pages} index={index} sizeMm={sizeMm} widthPx={smallPx} />
-                <span>page {index + 1}</span>
+                <span>{rich('page {index}', { index: index + 1 })}</span>
               </button>
             </li>
           ))}
@@ -58,7 +60,7 @@ function OnePage({
         data-true={widthPx !== null}
         tabIndex={0}
         role="region"
-        aria-label={`Page ${index + 1}`}
+        aria-label={say('Page {index}', { index: index + 1 })}
       >
         {asksCard ? (
           <CardFrame
@@ -82,7 +84,7 @@ function OnePage({
       </div>
       {widthPx !== null && !asksCard ? (
         <p className="true-size" role="status">
-          1 : 1 on this screen, by a card held against it.{' '}
+          {say('1 : 1 on this screen, by a card held against it. ')}
           <button
             type="button"
             className="word"
@@ -90,7 +92,7 @@ function OnePage({
               setMeasuring(true);
             }}
           >
-            hold it again
+            {say('hold it again')}
           </button>
         </p>
       ) : null}
@@ -103,7 +105,7 @@ function OnePage({
             onPage(index - 1);
           }}
         >
-          page before
+          {say('page before')}
         </button>
         <button
           type="button"
@@ -111,7 +113,7 @@ function OnePage({
             onPage(null);
           }}
         >
-          all pages
+          {say('all pages')}
         </button>
         <button
           type="button"
@@ -122,7 +124,7 @@ function OnePage({
             setTrue(!isTrue);
           }}
         >
-          true size
+          {say('true size')}
         </button>
         <button
           type="button"
@@ -132,7 +134,7 @@ function OnePage({
             onPage(index + 1);
           }}
         >
-          page after
+          {say('page after')}
         </button>
       </div>
     </>

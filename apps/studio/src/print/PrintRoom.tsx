@@ -4,12 +4,13 @@ import type { Bench } from '../bench/use-bench.js';
 import { sayRevision } from '../compare/pair-of-revisions.js';
 import { labelsFile, netFile } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
-import { countOf } from '../platform/say-number.js';
 import { Table } from '../platform/Table.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { Word } from '../platform/Word.js';
@@ -63,24 +64,24 @@ export function PrintRoom({ bench }: { bench: Bench }) {
       sentence={
         net ? (
           <>
-            printing{' '}
+            {say('printing ')}
             <Word
-              label="Revision"
+              label={say('Revision')}
               value={String(revision)}
               options={nets.map((one) => [String(one.revision), sayRevision(one)] as const)}
               onChoose={(value) => {
                 setWords({ revision: value });
               }}
             />
-            , {net.signedAt === null ? 'not signed' : 'signed'}
+            , {net.signedAt === null ? say('not signed') : say('signed')}
           </>
         ) : (
-          'printing labels; there is no lead drawing yet'
+          say('printing labels; there is no lead drawing yet')
         )
       }
     >
       <Table
-        papers="the print"
+        papers={say('the print')}
         startOpen
         drawing={
           print === 'schedule' ? (
@@ -89,7 +90,7 @@ export function PrintRoom({ bench }: { bench: Bench }) {
             <PagesView key={url} pages={pages.value} label={printWords[print]} />
           ) : (
             <p className="over-drawing" role="status">
-              {pages.why ?? 'laying out the pages…'}
+              {pages.why ?? say('laying out the pages…')}
             </p>
           )
         }
@@ -97,7 +98,7 @@ export function PrintRoom({ bench }: { bench: Bench }) {
           <>
             <section className="paper stack">
               <div>
-                <h2>Print</h2>
+                <h2>{say('Print')}</h2>
                 {isPdf && pages.value ? (
                   <p className="sub" role="status">
                     {sayPages(print === 'labels' ? sayStock(labels) : choice.paper, pages.value)}
@@ -105,7 +106,7 @@ export function PrintRoom({ bench }: { bench: Bench }) {
                 ) : null}
               </div>
               <OneOf
-                legend="What"
+                legend={say('What')}
                 options={net ? prints : (['labels'] as const)}
                 value={print}
                 words={(value) => printWords[value]}
@@ -120,30 +121,31 @@ export function PrintRoom({ bench }: { bench: Bench }) {
               )}
               {print === 'labels' ? (
                 <div className="caution" role="note">
-                  <b>Tie labels on, or tape them on lead. Never tape on painted glass.</b>
-                  Tape lifts paint. Print at 100 %, “actual size”, and measure one label: it is{' '}
-                  {measuredLabel(labels)} wide.
+                  {rich(
+                    '<b>Tie labels on, or tape them on lead. Never tape on painted glass.</b>Tape lifts paint. Print at 100 %, “actual size”, and measure one label: it is {labels} wide.',
+                    { b: (words) => <b>{words}</b>, labels: measuredLabel(labels) },
+                  )}
                 </div>
               ) : isPdf ? (
                 <div className="caution" role="note">
-                  <b>Print at 100 %, then measure the check square.</b>
-                  “Actual size”, never “fit to page”. Measure the square before you cut: 100 mm both
-                  ways, within half a millimetre. Else the printer has shrunk it, and glass cut on
-                  it will not fit.
+                  {rich(
+                    '<b>Print at 100 %, then measure the check square.</b>“Actual size”, never “fit to page”. Measure the square before you cut: 100 mm both ways, within half a millimetre. Else the printer has shrunk it, and glass cut on it will not fit.',
+                    { b: (words) => <b>{words}</b> },
+                  )}
                 </div>
               ) : null}
               <div className="row">
                 <a className="act" href={url} download>
-                  {isPdf ? 'Save the PDF' : 'Save the list (CSV)'}
+                  {isPdf ? say('Save the PDF') : say('Save the list (CSV)')}
                 </a>
                 <Go className="act quiet" to={pathOf(panel.fullMark)}>
-                  Back to the bench
+                  {say('Back to the bench')}
                 </Go>
               </div>
             </section>
             {net ? (
               <section className="paper">
-                <h2>For other programs</h2>
+                <h2>{say('For other programs')}</h2>
                 <ul className="lines">
                   {otherFiles.map(([file, name, use]) => (
                     <li key={file}>
@@ -185,21 +187,21 @@ function Choices({
       <div className="stack">
         {field(
           'stickMm',
-          'Length of a stick, mm',
-          'Typed: how many sticks, and what is cut from each.',
+          say('Length of a stick, mm'),
+          say('Typed: how many sticks, and what is cut from each.'),
         )}
         {field(
           'wastePercent',
           'Waste, %',
-          'Added to the metres; without it, as the archive proposes.',
+          say('Added to the metres; without it, as the archive proposes.'),
         )}
-        {field('thicknessMm', 'Thickness of the glass, mm', 'For its weight.')}
+        {field('thicknessMm', say('Thickness of the glass, mm'), say('For its weight.'))}
       </div>
     );
   return (
     <>
       <OneOf
-        legend="Paper"
+        legend={say('Paper')}
         options={papers}
         value={choice.paper}
         onValue={(paper) => {
@@ -208,17 +210,19 @@ function Choices({
       />
       {choice.print === 'pattern' ? (
         <OneOf
-          legend="Pieces lie"
+          legend={say('Pieces lie')}
           options={['packed', 'in place'] as const}
           value={choice.laid}
-          words={(value) => (value === 'packed' ? 'packed on sheets' : 'each in its place')}
+          words={(value) =>
+            value === 'packed' ? say('packed on sheets') : say('each in its place')
+          }
           onValue={(laid) => {
             onChoice({ ...choice, laid });
           }}
         />
       ) : null}
       <OneOf
-        legend="Seen from"
+        legend={say('Seen from')}
         options={choice.print === 'drawing' ? sides : sides.slice(0, 2)}
         value={choice.print === 'pattern' && choice.from === 'both' ? 'inside' : choice.from}
         words={(value) => sideWords[value]}
@@ -228,7 +232,7 @@ function Choices({
       />
       {choice.print === 'drawing' ? (
         <OneOf
-          legend="Numbers of the pieces"
+          legend={say('Numbers of the pieces')}
           options={['with', 'without'] as const}
           value={choice.numbers}
           onValue={(numbers) => {
@@ -238,7 +242,7 @@ function Choices({
       ) : null}
       {choice.print === 'drawing' || choice.laid === 'in place' ? (
         <OneOf
-          legend="Sheets overlap by"
+          legend={say('Sheets overlap by')}
           options={overlaps}
           value={choice.overlap}
           words={(value) => `${value} mm`}
@@ -253,12 +257,15 @@ function Choices({
 
 const sideWords: Readonly<Record<Side, string>> = {
   inside: 'inside',
-  outside: 'outside, mirrored',
-  both: 'both, one after the other',
+  outside: say('outside, mirrored'),
+  both: say('both, one after the other'),
 };
 
 function sayPages(paper: string, pages: PdfPages): string {
-  return `${countOf(pages.count, 'page')} of ${paper}, shown as they will be printed.`;
+  return say(
+    '{count, plural, one {# page} other {# pages}} of {paper}, shown as they will be printed.',
+    { count: pages.count, paper },
+  );
 }
 
 const sayStock = ({ stock, rollMm }: LabelChoice): string =>

@@ -1,3 +1,5 @@
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { csvTables } from './csv-rows.js';
 
@@ -7,18 +9,20 @@ export function ScheduleView({ url, mark }: { url: string; mark: string }) {
     const answer = await fetch(url, { signal });
     if (!answer.ok) {
       const problem = (await answer.json().catch(() => ({}))) as { detail?: string };
-      throw new Error(problem.detail ?? `The archive gave no list (${answer.status}).`);
+      throw new Error(
+        problem.detail ?? say('The archive gave no list ({status}).', { status: answer.status }),
+      );
     }
     return csvTables(await answer.text());
   });
   return (
-    <div className="schedule scroll" tabIndex={0} role="region" aria-label="Schedule">
+    <div className="schedule scroll" tabIndex={0} role="region" aria-label={say('Schedule')}>
       <section className="paper wide">
-        <h2>Came and glass of {mark}</h2>
+        <h2>{rich('Came and glass of {mark}', { mark })}</h2>
         {list.value ? (
           list.value.map((rows, table) => <ListTable key={table} rows={rows} />)
         ) : (
-          <p role="status">{list.why ?? 'making the list…'}</p>
+          <p role="status">{list.why ?? say('making the list…')}</p>
         )}
       </section>
     </div>
@@ -29,7 +33,7 @@ function ListTable({ rows }: { rows: readonly (readonly string[])[] }) {
   const [head = [], ...body] = rows;
   const columns = Math.max(...rows.map((row) => row.length));
   return (
-    <div className="list-table" tabIndex={0} role="region" aria-label={head[0] ?? 'list'}>
+    <div className="list-table" tabIndex={0} role="region" aria-label={head[0] ?? say('list')}>
       <table className="facts">
         <thead>
           <tr>

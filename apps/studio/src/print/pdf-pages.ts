@@ -1,4 +1,5 @@
 /** The pages of a PDF as pictures, drawn by PDF.js: what is shown is the file that is printed. */
+import { say } from '../platform/language/say.js';
 
 export interface PdfPages {
   readonly count: number;
@@ -19,7 +20,9 @@ export async function openPdf(url: string, signal: AbortSignal): Promise<PdfPage
   ]);
   if (!answer.ok) {
     const problem = (await answer.json().catch(() => ({}))) as { detail?: string };
-    throw new Error(problem.detail ?? `The archive gave no print (${answer.status}).`);
+    throw new Error(
+      problem.detail ?? say('The archive gave no print ({status}).', { status: answer.status }),
+    );
   }
   const data = new Uint8Array(await answer.arrayBuffer());
   const task = getDocument({ data, useSystemFonts: false });

@@ -1,5 +1,6 @@
 /** What can be printed or taken away of a lead drawing, and how a person wants it. */
 import type { NetFileName } from '../platform/api/nets.js';
+import { say } from '../platform/language/say.js';
 
 export const prints = ['drawing', 'pattern', 'schedule', 'labels'] as const;
 export type Print = (typeof prints)[number];
@@ -7,10 +8,10 @@ export type Print = (typeof prints)[number];
 export type NetPrint = Exclude<Print, 'labels'>;
 
 export const printWords: Readonly<Record<Print, string>> = {
-  drawing: 'lead drawing at 1 : 1',
-  pattern: 'pattern pieces',
-  schedule: 'came and glass schedule',
-  labels: 'labels',
+  drawing: say('lead drawing at 1 : 1'),
+  pattern: say('pattern pieces'),
+  schedule: say('came and glass schedule'),
+  labels: say('labels'),
 };
 
 export const papers = ['A4', 'A3', 'Letter'] as const;
@@ -91,10 +92,10 @@ export const printFile: Readonly<Record<NetPrint, NetFileName>> = {
 
 /** The drawing for other programs. */
 export const otherFiles: readonly (readonly [NetFileName, string, string])[] = [
-  ['net.svg', 'SVG', 'drawing programs; 1 unit is 1 mm'],
-  ['net.dxf', 'DXF', 'CAD; layers by trade terms'],
-  ['pattern.svg', 'pattern pieces, SVG', 'each piece at its cut size'],
-  ['pattern.dxf', 'pattern pieces, DXF', 'for a cutting table'],
-  ['net.geojson', 'GeoJSON', 'leads, joints and pieces as features, in mm'],
-  ['net.json', 'JSON', 'everything, by its published schema'],
+  ['net.svg', 'SVG', say('drawing programs; 1 unit is 1 mm')],
+  ['net.dxf', 'DXF', say('CAD; layers by trade terms')],
+  ['pattern.svg', say('pattern pieces, SVG'), say('each piece at its cut size')],
+  ['pattern.dxf', say('pattern pieces, DXF'), say('for a cutting table')],
+  ['net.geojson', 'GeoJSON', say('leads, joints and pieces as features, in mm')],
+  ['net.json', 'JSON', say('everything, by its published schema')],
 ];

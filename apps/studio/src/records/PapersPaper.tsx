@@ -10,6 +10,8 @@ import {
 } from '../platform/api/dossiers.js';
 import { followJob, type JobProgress } from '../platform/api/jobs.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Progress } from '../platform/Progress.js';
 import { pathOf } from '../platform/place.js';
@@ -20,13 +22,14 @@ import { useAnswer } from '../platform/use-answer.js';
 import { HowToCheck } from './HowToCheck.js';
 
 const kindWords: Readonly<Record<DossierKind, string>> = {
-  'handed-out': 'to hand out',
-  keepers: 'keeper’s',
+  'handed-out': say('to hand out'),
+  keepers: say('keeper’s'),
 };
 const kindHints: Readonly<Record<DossierKind, string>> = {
-  'handed-out':
+  'handed-out': say(
     'Pictures without position and camera serials, originals listed by digest, no places, no prices.',
-  keepers: 'Everything, with originals. Keep it where you keep the archive’s backups.',
+  ),
+  keepers: say('Everything, with originals. Keep it where you keep the archive’s backups.'),
 };
 
 /** Condition and treatment record, dossier, and how to check them. */
@@ -46,26 +49,28 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
     setMade(null);
     void run(async () => {
       const { dossierId, jobId } = await makeDossier(siteId, { subject: about, kind });
-      setProgress({ stage: 'waiting for the worker', ratio: 0 });
+      setProgress({ stage: say('waiting for the worker'), ratio: 0 });
       const end = await followJob(jobId, setProgress, new AbortController().signal).finally(() => {
         setProgress(null);
       });
       if (!end.done)
-        throw new Error(end.problem.detail ?? end.problem.title ?? 'The dossier was not made.');
+        throw new Error(
+          end.problem.detail ?? end.problem.title ?? say('The dossier was not made.'),
+        );
       setMade(dossierId);
       dossiers.again();
     });
   };
   return (
     <>
-      <section className="paper stack" aria-label="Records">
+      <section className="paper stack" aria-label={say('Records')}>
         <div>
-          <h1>Records</h1>
-          <p className="sub">{mark}, as known now</p>
+          <h1>{say('Records')}</h1>
+          <p className="sub">{rich('{mark}, as known now', { mark })}</p>
         </div>
         {(['condition', 'treatment'] as const).map((which) => (
           <div key={which} className="record-row">
-            <h2>{which === 'condition' ? 'Condition record' : 'Treatment record'}</h2>
+            <h2>{which === 'condition' ? say('Condition record') : say('Treatment record')}</h2>
             <p className="row">
               <a
                 className="act quiet"
@@ -80,27 +85,29 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
                 target="_blank"
                 rel="noreferrer"
               >
-                Read and print
+                {say('Read and print')}
               </a>
             </p>
           </div>
         ))}
         <p className="row">
           <Go className="act quiet" to={pathOf(mark)}>
-            Back to the drawing
+            {say('Back to the drawing')}
           </Go>
         </p>
       </section>
-      <section className="paper stack" aria-label="Dossier">
+      <section className="paper stack" aria-label={say('Dossier')}>
         <div>
-          <h2>Dossier</h2>
+          <h2>{say('Dossier')}</h2>
           <p className="sub">
-            Everything about {about} in open formats, readable without this program, and able to
-            prove that nothing was altered.
+            {rich(
+              'Everything about {about} in open formats, readable without this program, and able to prove that nothing was altered.',
+              { about },
+            )}
           </p>
         </div>
         <OneOf
-          legend="Kind"
+          legend={say('Kind')}
           options={['handed-out', 'keepers'] as const}
           value={kind}
           onValue={setKind}
@@ -111,16 +118,16 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
         {progress ? <Progress stage={progress.stage} ratio={progress.ratio} /> : null}
         <div className="row">
           <button type="button" className={made ? 'quiet' : ''} disabled={busy} onClick={make}>
-            {busy ? 'Packing…' : 'Pack a dossier'}
+            {busy ? say('Packing…') : say('Pack a dossier')}
           </button>
           {made ? (
             <a className="act" href={dossierFile(made)} download>
-              Save the dossier
+              {say('Save the dossier')}
             </a>
           ) : null}
         </div>
         {here.length > 0 ? (
-          <ul className="lines" aria-label="Dossiers made before">
+          <ul className="lines" aria-label={say('Dossiers made before')}>
             {here.map((dossier) => (
               <li key={dossier.dossierId}>
                 <a className="word" href={dossierFile(dossier.dossierId)} download>

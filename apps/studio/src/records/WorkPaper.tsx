@@ -6,6 +6,8 @@ import { readInterventions, recordIntervention } from '../platform/api/intervent
 import { Cautions } from '../platform/Cautions.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { today } from '../platform/today.js';
@@ -60,11 +62,11 @@ export function WorkPaper({
   };
   return (
     <>
-      <section className="paper" aria-label="Work done">
-        <h1>Work done</h1>
-        <p className="sub">on {mark} and what is within it</p>
+      <section className="paper" aria-label={say('Work done')}>
+        <h1>{say('Work done')}</h1>
+        <p className="sub">{rich('on {mark} and what is within it', { mark })}</p>
         {done.why ? <p role="alert">{done.why}</p> : null}
-        {done.value?.length === 0 ? <p>Nothing is recorded yet.</p> : null}
+        {done.value?.length === 0 ? <p>{say('Nothing is recorded yet.')}</p> : null}
         <ul className="lines">
           {(done.value ?? []).map((item) => (
             <li key={item.interventionId}>
@@ -73,29 +75,31 @@ export function WorkPaper({
                 {item.material ? `, ${item.material}` : ''}
                 <small className="quiet-line">
                   {item.subjects.join(', ')}
-                  {item.byRole || item.byText ? `; by ${item.byText ?? item.byRole ?? ''}` : ''}
+                  {item.byRole || item.byText
+                    ? say('; by {byText}', { byText: item.byText ?? item.byRole ?? '' })
+                    : ''}
                   {item.note ? `; ${item.note}` : ''}
                 </small>
               </span>
               <span>
-                {item.happened ?? 'no date'} <Proven line={siteId} place={item.entrySeq} />
+                {item.happened ?? say('no date')} <Proven line={siteId} place={item.entrySeq} />
               </span>
             </li>
           ))}
         </ul>
         <p className="row card-acts">
           <Go className="act quiet" to={pathOf(mark, 'papers')}>
-            Treatment record
+            {say('Treatment record')}
           </Go>
           <Go className="act quiet" to={pathOf(mark)}>
-            Back to the drawing
+            {say('Back to the drawing')}
           </Go>
         </p>
       </section>
-      <form className="paper stack" onSubmit={record} aria-label="Record work">
-        <h2>Record work</h2>
+      <form className="paper stack" onSubmit={record} aria-label={say('Record work')}>
+        <h2>{say('Record work')}</h2>
         <Field
-          label="What was done"
+          label={say('What was done')}
           {...(chosen ? { hint: `${chosen.definition}; ${chosen.reversibility}` } : {})}
         >
           {(ids) => (
@@ -107,7 +111,7 @@ export function WorkPaper({
                 setOperation(event.target.value);
               }}
             >
-              <option value="">choose…</option>
+              <option value="">{say('choose…')}</option>
               {Object.entries(OPERATION_GROUPS).map(([group, label]) => (
                 <optgroup key={group} label={label}>
                   {(operations.value ?? [])
@@ -127,11 +131,12 @@ export function WorkPaper({
         ) : null}
         {chosen?.needsStatedReason ? (
           <p className="hint">
-            This is done only for a stated reason and with a consent that names it: say both in the
-            note.
+            {say(
+              'This is done only for a stated reason and with a consent that names it: say both in the note.',
+            )}
           </p>
         ) : null}
-        <Field label="On" hint="marks, with a comma between them">
+        <Field label={say('On')} hint={say('marks, with a comma between them')}>
           {(ids) => (
             <input
               {...ids}
@@ -145,7 +150,7 @@ export function WorkPaper({
           )}
         </Field>
         <div className="two">
-          <Field label="When" hint="2026-03-04, 2026-03/2026-05, 1931~">
+          <Field label={say('When')} hint="2026-03-04, 2026-03/2026-05, 1931~">
             {(ids) => (
               <input
                 {...ids}
@@ -158,7 +163,7 @@ export function WorkPaper({
               />
             )}
           </Field>
-          <Field label="Material" hint="with batch, where known">
+          <Field label={say('Material')} hint={say('with batch, where known')}>
             {(ids) => (
               <input
                 {...ids}
@@ -171,11 +176,11 @@ export function WorkPaper({
           </Field>
         </div>
         <div className="two">
-          <Field label="By, role">
+          <Field label={say('By, role')}>
             {(ids) => (
               <input
                 {...ids}
-                placeholder="glazier, painter…"
+                placeholder={say('glazier, painter…')}
                 value={byRole}
                 onChange={(event) => {
                   setByRole(event.target.value);
@@ -183,7 +188,7 @@ export function WorkPaper({
               />
             )}
           </Field>
-          <Field label="By, as written in the source">
+          <Field label={say('By, as written in the source')}>
             {(ids) => (
               <input
                 {...ids}
@@ -195,7 +200,10 @@ export function WorkPaper({
             )}
           </Field>
         </div>
-        <Field label="How is it known?" hint="seen, inscription, invoice, earlier report…">
+        <Field
+          label={say('How is it known?')}
+          hint={say('seen, inscription, invoice, earlier report…')}
+        >
           {(ids) => (
             <input
               {...ids}
@@ -206,7 +214,7 @@ export function WorkPaper({
             />
           )}
         </Field>
-        <Field label="Note">
+        <Field label={say('Note')}>
           {(ids) => (
             <textarea
               {...ids}
@@ -221,7 +229,7 @@ export function WorkPaper({
         <Refusal why={why} />
         <div className="row">
           <button type="submit" disabled={busy || operation === ''}>
-            Record it
+            {say('Record it')}
           </button>
         </div>
       </form>

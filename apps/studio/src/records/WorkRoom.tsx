@@ -1,3 +1,4 @@
+import { rich } from '../platform/language/rich.js';
 import { Shell } from '../platform/Shell.js';
 import { WorkPaper } from './WorkPaper.js';
 
@@ -15,9 +16,7 @@ export function WorkRoom({
     <Shell
       mark={mark}
       sentence={
-        <>
-          work done on <b>{mark.split('.').slice(1).join('.') || mark}</b>
-        </>
+        <>{rich('work done on {b}', { b: <b>{mark.split('.').slice(1).join('.') || mark}</b> })}</>
       }
     >
       <div className="scroll">

@@ -5,6 +5,8 @@ import { type RubbingConditions, recordRubbing } from '../platform/api/rubbings.
 import { Cautions } from '../platform/Cautions.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
@@ -13,7 +15,11 @@ import { useSession } from '../platform/session.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
-const looseWords = { none: 'there are none', covered: 'covered', 'left-out': 'left out' } as const;
+const looseWords = {
+  none: say('there are none'),
+  covered: say('covered'),
+  'left-out': say('left out'),
+} as const;
 
 /** Asked before wax touches the panel; "not rubbed because…" is a full answer. */
 export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorded: () => void }) {
@@ -75,20 +81,20 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
   return (
     <form className="paper stack" onSubmit={record}>
       <div>
-        <h1>May {panel.mark} be rubbed?</h1>
-        <p className="sub">Said before wax touches the panel, by who takes the rubbing.</p>
+        <h1>{rich('May {mark} be rubbed?', { mark: panel.mark })}</h1>
+        <p className="sub">{say('Said before wax touches the panel, by who takes the rubbing.')}</p>
       </div>
       <Cautions keys={['loose-paint', 'lead-dust', 'asbestos-putty', 'bulged-panel']} />
       <OneOf
-        legend="This panel is"
+        legend={say('This panel is')}
         options={['rubbed', 'not rubbed'] as const}
         value={answer}
         onValue={setAnswer}
       />
       {answer === 'not rubbed' ? (
         <Field
-          label="Not rubbed because…"
-          hint="A full answer: it stands in the record and nothing more is asked."
+          label={say('Not rubbed because…')}
+          hint={say('A full answer: it stands in the record and nothing more is asked.')}
         >
           {(ids) => (
             <textarea
@@ -107,41 +113,47 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
         <>
           <div>
             <label className="tick">
-              <input
-                type="checkbox"
-                checked={paint}
-                onChange={(event) => {
-                  setPaint(event.target.checked);
-                }}
-              />
-              The paint has been tested and holds
+              {rich('{input}The paint has been tested and holds', {
+                input: (
+                  <input
+                    type="checkbox"
+                    checked={paint}
+                    onChange={(event) => {
+                      setPaint(event.target.checked);
+                    }}
+                  />
+                ),
+              })}
             </label>
             <label className="tick">
-              <input
-                type="checkbox"
-                checked={support}
-                onChange={(event) => {
-                  setSupport(event.target.checked);
-                }}
-              />
-              The panel lies supported to its shape
+              {rich('{input}The panel lies supported to its shape', {
+                input: (
+                  <input
+                    type="checkbox"
+                    checked={support}
+                    onChange={(event) => {
+                      setSupport(event.target.checked);
+                    }}
+                  />
+                ),
+              })}
             </label>
           </div>
           <OneOf
-            legend="Loose areas"
+            legend={say('Loose areas')}
             options={['none', 'covered', 'left-out'] as const}
             value={loose}
             onValue={setLoose}
             words={(value) => looseWords[value]}
           />
-          <h3>The sheet itself</h3>
+          <h3>{say('The sheet itself')}</h3>
           <div className="two">
-            <Field label="Medium">
+            <Field label={say('Medium')}>
               {(ids) => (
                 <input
                   {...ids}
                   required
-                  placeholder="black wax on lining paper"
+                  placeholder={say('black wax on lining paper')}
                   value={medium}
                   onChange={(event) => {
                     setMedium(event.target.value);
@@ -149,24 +161,24 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
                 />
               )}
             </Field>
-            <NumberField label="Sheets" value={sheets} onValue={setSheets} />
+            <NumberField label={say('Sheets')} value={sheets} onValue={setSheets} />
           </div>
           <div className="two">
             <OneOf
-              legend="Face"
+              legend={say('Face')}
               options={['inside', 'outside'] as const}
               value={face}
               onValue={setFace}
             />
             <OneOf
-              legend="Layer"
+              legend={say('Layer')}
               options={['front', 'back'] as const}
               value={layer}
               onValue={setLayer}
             />
           </div>
           <div className="two">
-            <Field label="Taken by">
+            <Field label={say('Taken by')}>
               {(ids) => (
                 <input
                   {...ids}
@@ -178,7 +190,10 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
                 />
               )}
             </Field>
-            <Field label="Kept at" hint="drawer, tube or shelf; “on the bench” is an answer">
+            <Field
+              label={say('Kept at')}
+              hint={say('drawer, tube or shelf; “on the bench” is an answer')}
+            >
               {(ids) => (
                 <input
                   {...ids}
@@ -192,31 +207,31 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
             </Field>
           </div>
           <fieldset className="field">
-            <legend>Measured on the panel, mm (may be left empty)</legend>
+            <legend>{say('Measured on the panel, mm (may be left empty)')}</legend>
             <div className="two">
               <NumberField
-                label="Width over all"
+                label={say('Width over all')}
                 value={over.width}
                 onValue={(width) => {
                   setOver({ ...over, width });
                 }}
               />
               <NumberField
-                label="Height over all"
+                label={say('Height over all')}
                 value={over.height}
                 onValue={(height) => {
                   setOver({ ...over, height });
                 }}
               />
               <NumberField
-                label="Diagonal from top left"
+                label={say('Diagonal from top left')}
                 value={over.d1}
                 onValue={(d1) => {
                   setOver({ ...over, d1 });
                 }}
               />
               <NumberField
-                label="Diagonal from top right"
+                label={say('Diagonal from top right')}
                 value={over.d2}
                 onValue={(d2) => {
                   setOver({ ...over, d2 });
@@ -227,7 +242,7 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
         </>
       ) : null}
       {answer === null ? null : (
-        <Field label={answer === 'rubbed' ? 'Taken on' : 'Decided on'}>
+        <Field label={answer === 'rubbed' ? say('Taken on') : say('Decided on')}>
           {(ids) => (
             <input
               {...ids}
@@ -247,16 +262,19 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
             busy || answer === null || (answer === 'rubbed' ? !allowed : because.trim() === '')
           }
         >
-          {answer === 'not rubbed' ? 'Record that it is not rubbed' : 'Record the rubbing'}
+          {answer === 'not rubbed'
+            ? say('Record that it is not rubbed')
+            : say('Record the rubbing')}
         </button>
         <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          Back to the bench
+          {say('Back to the bench')}
         </Go>
       </div>
       {answer === 'rubbed' && !allowed ? (
         <p className="hint">
-          All three are asked before a rubbing is recorded. If one is not so, it is not rubbed: say
-          why.
+          {say(
+            'All three are asked before a rubbing is recorded. If one is not so, it is not rubbed: say why.',
+          )}
         </p>
       ) : null}
     </form>

@@ -1,5 +1,7 @@
 import type { FlattenReport } from '#libs/net';
-import { countOf } from '../platform/say-number.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
+import { sayFixed } from '../platform/say-number.js';
 import { sayOff, tapeMm } from './picture-fit.js';
 
 const mostRows = 12;
@@ -11,10 +13,10 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
   const shown = marks.length > mostRows ? worst.slice(0, 3) : marks;
   const widest = distances.reduce((most, one) => Math.max(most, Math.abs(one.differenceMm)), 0);
   return (
-    <section aria-label="How the picture was made flat">
-      <h3>How the picture was made flat</h3>
+    <section aria-label={say('How the picture was made flat')}>
+      <h3>{say('How the picture was made flat')}</h3>
       <table className="facts">
-        <caption className="unseen">How well each mark and each length fits</caption>
+        <caption className="unseen">{say('How well each mark and each length fits')}</caption>
         <tbody>
           {shown.map((mark) => (
             <tr
@@ -22,17 +24,19 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
               data-worst={mark.name === flatten.worstMark && mark.residualMm > tapeMm}
             >
               <th scope="row">
-                mark {mark.name}
-                {mark.name === flatten.worstMark && marks.length > 4 ? ', the worst' : ''}
-                {mark.figure === 'tap' ? ', as tapped' : ''}
+                {rich('mark {name}', { name: mark.name })}
+                {mark.name === flatten.worstMark && marks.length > 4 ? say(', the worst') : ''}
+                {mark.figure === 'tap' ? say(', as tapped') : ''}
               </th>
-              <td>{mark.residualMm.toFixed(2)} mm off</td>
+              <td>{say('{value} mm off', { value: sayFixed(mark.residualMm, 2) })}</td>
             </tr>
           ))}
           {shown.length < marks.length ? (
             <tr>
-              <th scope="row">{marks.length - shown.length} more marks</th>
-              <td>fit better</td>
+              <th scope="row">
+                {rich('{marks} more marks', { marks: marks.length - shown.length })}
+              </th>
+              <td>{say('fit better')}</td>
             </tr>
           ) : null}
           {distances.map((one) => (
@@ -41,26 +45,37 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
               data-worst={Math.abs(one.differenceMm) === widest && widest > tapeMm}
             >
               <th scope="row">
-                {one.from} to {one.to}, {one.measuredMm} mm by tape
+                {rich('{from} to {to}, {measuredMm} mm by tape', {
+                  from: one.from,
+                  to: one.to,
+                  measuredMm: one.measuredMm,
+                })}
               </th>
               <td>{sayOff(one.differenceMm)}</td>
             </tr>
           ))}
           <tr>
-            <th scope="row">all marks together</th>
+            <th scope="row">{say('all marks together')}</th>
             <td>{sayAgreement(flatten)}</td>
           </tr>
           {scale ? (
             <tr>
-              <th scope="row">the scale is sure to</th>
+              <th scope="row">{say('the scale is sure to')}</th>
               <td>
-                ± {scale.plusMinusMm.toFixed(1)} mm over {Math.round(scale.overMm)} mm
+                {say('± {value} mm over {overMm} mm', {
+                  value: sayFixed(scale.plusMinusMm, 1),
+                  overMm: Math.round(scale.overMm),
+                })}
               </td>
             </tr>
           ) : null}
           <tr>
-            <th scope="row">bend of the lens</th>
-            <td>{lens ? `taken out, from ${lens.source}` : 'not taken out'}</td>
+            <th scope="row">{say('bend of the lens')}</th>
+            <td>
+              {lens
+                ? say('taken out, from {source}', { source: lens.source })
+                : say('not taken out')}
+            </td>
           </tr>
         </tbody>
       </table>
@@ -77,10 +92,18 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
 export function sayAgreement({ marks, spareMeasurements, rmsMm }: FlattenReport): string {
   const worstMm = Math.max(0, ...marks.map((mark) => mark.residualMm));
   if (spareMeasurements === 0 || (marks.length <= 4 && worstMm < 0.005))
-    return `by ${countOf(marks.length, 'mark')}; one more would show how well`;
+    return say('by {marks, plural, one {# mark} other {# marks}}; one more would show how well', {
+      marks: marks.length,
+    });
   const spare =
     spareMeasurements === undefined
       ? ''
-      : `, ${countOf(spareMeasurements, 'measurement')} to spare`;
-  return `within ${worstMm.toFixed(2)} mm, ${rmsMm.toFixed(2)} mm in the mean${spare}`;
+      : say(', {spareMeasurements, plural, one {# measurement} other {# measurements}} to spare', {
+          spareMeasurements,
+        });
+  return say('within {value} mm, {value2} mm in the mean{spare}', {
+    value: sayFixed(worstMm, 2),
+    value2: sayFixed(rmsMm, 2),
+    spare,
+  });
 }

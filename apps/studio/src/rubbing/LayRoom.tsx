@@ -10,10 +10,13 @@ import { sayMedia } from '../platform/api/media.js';
 import type { Placement } from '../platform/api/panels.js';
 import { layPicture } from '../platform/api/placements.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { useHere } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { Shell } from '../platform/Shell.js';
+import { sayFixed } from '../platform/say-number.js';
 import { Table } from '../platform/Table.js';
 import { useAct } from '../platform/use-act.js';
 import { usePyramid } from './use-pyramid.js';
@@ -91,7 +94,7 @@ export function LayRoom({ bench }: { bench: Bench }) {
     if (!plan)
       return (
         <p className="over-drawing" role="status">
-          {noPicture ?? 'opening the picture…'}
+          {noPicture ?? say('opening the picture…')}
         </p>
       );
     return (
@@ -103,7 +106,7 @@ export function LayRoom({ bench }: { bench: Bench }) {
           xy: pair[which],
           worst: worst(index),
         }))}
-        label={which === 'picture' ? 'The picture' : 'The lead drawing'}
+        label={which === 'picture' ? say('The picture') : say('The lead drawing')}
         onActive={setActive}
         onPoint={(index, xy) => {
           set(which, index, xy);
@@ -116,15 +119,17 @@ export function LayRoom({ bench }: { bench: Bench }) {
       mark={panel.fullMark}
       sentence={
         <>
-          laying the picture in <b>{media ? sayMedia(media) : ''}</b> under the lead drawing
+          {rich('laying the picture in {b} under the lead drawing', {
+            b: <b>{media ? sayMedia(media) : ''}</b>,
+          })}
         </>
       }
     >
       <Table
-        papers="the points"
+        papers={say('the points')}
         drawing={
           <div className="boards" data-side={side}>
-            <div className="switch" role="group" aria-label="Side">
+            <div className="switch" role="group" aria-label={say('Side')}>
               {(['picture', 'panel'] as const).map((which) => (
                 <button
                   key={which}
@@ -135,7 +140,7 @@ export function LayRoom({ bench }: { bench: Bench }) {
                     setSide(which);
                   }}
                 >
-                  {which === 'picture' ? 'picture' : 'drawing'}
+                  {which === 'picture' ? say('picture') : say('drawing')}
                 </button>
               ))}
             </div>
@@ -147,21 +152,28 @@ export function LayRoom({ bench }: { bench: Bench }) {
             </div>
             <p className="tap-next" role="status">
               {whole.length === pairs.length
-                ? 'all points are set'
-                : `point ${name(active)}: tap it ${side === 'picture' ? 'on the picture' : 'on the drawing; it snaps to a joint'}`}
+                ? say('all points are set')
+                : say('point {active}: tap it {side}', {
+                    active: name(active),
+                    side:
+                      side === 'picture'
+                        ? say('on the picture')
+                        : say('on the drawing; it snaps to a joint'),
+                  })}
             </p>
           </div>
         }
         beside={
           <section className="paper stack">
             <div>
-              <h2>Matching places</h2>
+              <h2>{say('Matching places')}</h2>
               <p className="sub">
-                Four or more, far apart and not on one line. Joints of leads are best: the drawing
-                snaps to them.
+                {say(
+                  'Four or more, far apart and not on one line. Joints of leads are best: the drawing snaps to them.',
+                )}
               </p>
             </div>
-            <ul className="marks" aria-label="Points">
+            <ul className="marks" aria-label={say('Points')}>
               {pairs.map((pair, index) => (
                 <li key={name(index)} data-active={index === active}>
                   <button
@@ -178,10 +190,17 @@ export function LayRoom({ bench }: { bench: Bench }) {
                     {[pair.picture ? null : 'picture', pair.panel ? null : 'drawing'].filter(
                       Boolean,
                     ).length > 0
-                      ? `to tap: ${[pair.picture ? null : 'picture', pair.panel ? null : 'drawing'].filter(Boolean).join(', ')}`
+                      ? say('to tap: {Boolean}', {
+                          Boolean: [pair.picture ? null : 'picture', pair.panel ? null : 'drawing']
+                            .filter(Boolean)
+                            .join(', '),
+                        })
                       : laid?.points[index]
-                        ? `${laid.points[index].residualMm.toFixed(1)} mm off${worst(index) ? ', the worst' : ''}`
-                        : 'set on both'}
+                        ? say('{value} mm off{index}', {
+                            value: sayFixed(laid.points[index].residualMm, 1),
+                            index: worst(index) ? say(', the worst') : '',
+                          })
+                        : say('set on both')}
                   </span>
                   {pairs.length > least ? (
                     <button
@@ -193,7 +212,7 @@ export function LayRoom({ bench }: { bench: Bench }) {
                         setLaid(null);
                       }}
                     >
-                      leave out
+                      {say('leave out')}
                     </button>
                   ) : null}
                 </li>
@@ -209,22 +228,25 @@ export function LayRoom({ bench }: { bench: Bench }) {
                   setSide('picture');
                 }}
               >
-                one more point
+                {say('one more point')}
               </button>
             </p>
             {laid ? (
               <p className="kept" role="status">
-                Laid under the drawing; the points agree within {worstMm.toFixed(1)} mm
-                {laid.points.length <= 4
-                  ? '. Four points always agree: a fifth tells how good it is.'
-                  : '.'}
+                {say('Laid under the drawing; the points agree within {value} mm{points}', {
+                  value: sayFixed(worstMm, 1),
+                  points:
+                    laid.points.length <= 4
+                      ? say('. Four points always agree: a fifth tells how good it is.')
+                      : '.',
+                })}
               </p>
             ) : null}
             <Refusal why={why} />
             <div className="row">
               {laid ? (
                 <Go className="act" to={`${pathOf(panel.fullMark)}?photo=${laid.mediaId}`}>
-                  See it on the bench
+                  {say('See it on the bench')}
                 </Go>
               ) : (
                 <button
@@ -247,11 +269,11 @@ export function LayRoom({ bench }: { bench: Bench }) {
                     });
                   }}
                 >
-                  Lay it under the drawing
+                  {say('Lay it under the drawing')}
                 </button>
               )}
               <Go className="act quiet" to={pathOf(panel.fullMark)}>
-                Back to the bench
+                {say('Back to the bench')}
               </Go>
             </div>
           </section>

@@ -1,5 +1,5 @@
+import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
-import { countOf } from '../platform/say-number.js';
 import { neededLengths } from './mark-plan.js';
 import { openPair, type PictureMarks, spareLengths, withLength } from './picture-marks.js';
 
@@ -19,7 +19,7 @@ export function LengthList({
       {lengths.map(({ from, to, mm }, index) => (
         <NumberField
           key={`${from} ${to}`}
-          label={way === 'ruler' ? 'Length, mm' : `${from}${to}, mm`}
+          label={way === 'ruler' ? say('Length, mm') : `${from}${to}, mm`}
           value={mm}
           onValue={(value) => {
             onMarks(withLength(marks, index, { mm: value }));
@@ -45,14 +45,14 @@ function AnyLengths({
   };
   return (
     <fieldset className="field">
-      <legend>Lengths between them, mm</legend>
+      <legend>{say('Lengths between them, mm')}</legend>
       <ul className="lengths">
         {lengths.map(({ from, to, mm }, index) => (
           <li key={index}>
             {(['from', 'to'] as const).map((end) => (
               <select
                 key={end}
-                aria-label={`Length ${index + 1}: ${end}`}
+                aria-label={say('Length {index}: {end}', { index: index + 1, end })}
                 value={end === 'from' ? from : to}
                 onChange={(event) => {
                   set(index, { [end]: event.target.value });
@@ -66,7 +66,7 @@ function AnyLengths({
               </select>
             ))}
             <input
-              aria-label={`Length ${from}${to}, mm`}
+              aria-label={say('Length {from}{to}, mm', { from, to })}
               inputMode="decimal"
               autoComplete="off"
               placeholder="mm"
@@ -78,12 +78,12 @@ function AnyLengths({
             <button
               type="button"
               className="word"
-              aria-label={`leave out ${from}${to}`}
+              aria-label={say('leave out {from}{to}', { from, to })}
               onClick={() => {
                 onMarks({ ...marks, lengths: lengths.filter((_, at) => at !== index) });
               }}
             >
-              leave out
+              {say('leave out')}
             </button>
           </li>
         ))}
@@ -97,7 +97,7 @@ function AnyLengths({
               onMarks({ ...marks, lengths: [...lengths, { from: open[0], to: open[1], mm: '' }] });
             }}
           >
-            one more length
+            {say('one more length')}
           </button>
         ) : null}
       </p>
@@ -109,8 +109,14 @@ function AnyLengths({
 /** What the lengths beyond the needed ones are good for. */
 function saySpare(spare: number): string {
   if (spare < 0)
-    return `${countOf(neededLengths + spare, 'length')} of at least ${neededLengths}; ${-spare} still needed.`;
+    return say(
+      '{neededLengths, plural, one {# length} other {# lengths}} of at least {neededLengths2}; {spare} still needed.',
+      { neededLengths: neededLengths + spare, neededLengths2: neededLengths, spare: -spare },
+    );
   if (spare === 0)
-    return 'Just enough, and nothing to spare: a slip of the tape would not be noticed.';
-  return `${countOf(spare, 'length')} to spare: a slip of the tape shows, ${spare === 1 ? 'though not which length it is' : 'and which length it is'}.`;
+    return say('Just enough, and nothing to spare: a slip of the tape would not be noticed.');
+  return say(
+    '{spare, plural, one {# length} other {# lengths}} to spare: a slip of the tape shows, {spare, plural, one {though not which length it is} other {and which length it is}}.',
+    { spare },
+  );
 }

@@ -1,3 +1,5 @@
+import { say } from '../platform/language/say.js';
+import { sayFixed } from '../platform/say-number.js';
 import { mostMarks, takesMoreMarks } from './mark-plan.js';
 import { type PictureMarks, sayMark, withMark, withoutLastMark } from './picture-marks.js';
 
@@ -24,7 +26,7 @@ export function MarkList({
   if (names.length === 0 || way === null) return null;
   return (
     <div>
-      <ul className="marks" aria-label="Marks">
+      <ul className="marks" aria-label={say('Marks')}>
         {names.map((name, index) => (
           <li key={name} data-active={index === active}>
             <button
@@ -39,16 +41,19 @@ export function MarkList({
             </button>
             <span className="mark-tap">
               {taps[name]
-                ? `${taps[name][0].toFixed(1)}, ${taps[name][1].toFixed(1)} px`
-                : 'not tapped'}
+                ? `${sayFixed(taps[name][0], 1)}, ${sayFixed(taps[name][1], 1)} px`
+                : say('not tapped')}
             </span>
             {way === 'known-places'
               ? ([0, 1] as const).map((axis) => (
                   <input
                     key={axis}
-                    aria-label={`${name}: mm from the ${axis === 0 ? 'left' : 'top'} edge`}
+                    aria-label={say('{name}: mm from the {axis} edge', {
+                      name,
+                      axis: axis === 0 ? say('left') : say('top'),
+                    })}
                     inputMode="text"
-                    placeholder={axis === 0 ? 'x mm' : 'y mm'}
+                    placeholder={axis === 0 ? say('x mm') : say('y mm')}
                     value={places[name]?.[axis] ?? ''}
                     onChange={(event) => {
                       setPlace(name, axis, event.target.value);
@@ -70,7 +75,7 @@ export function MarkList({
                 onActive(names.length);
               }}
             >
-              one more mark
+              {say('one more mark')}
             </button>
           ) : null}
           {names.length > 4 ? (
@@ -82,7 +87,7 @@ export function MarkList({
                 onActive(0);
               }}
             >
-              leave out {sayMark(names.at(-1)!)}
+              {say('leave out {value}', { value: sayMark(names.at(-1)!) })}
             </button>
           ) : null}
         </p>

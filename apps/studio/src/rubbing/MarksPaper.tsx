@@ -3,6 +3,7 @@ import type { Bench } from '../bench/use-bench.js';
 import type { Rubbing } from '../platform/api/panels.js';
 import type { Surface } from '../platform/api/rubbings.js';
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -50,12 +51,16 @@ export function MarksPaper({
   return (
     <form className="paper stack" onSubmit={read}>
       <div>
-        <h2>Marks</h2>
+        <h2>{say('Marks')}</h2>
         <p className="sub">
           {face === 'outside'
-            ? 'Rubbed from outside: the drawing is turned over, so that it shows the panel from inside.'
-            : 'Rubbed from inside, as the drawing shows it.'}
-          {layer === 'back' ? ' The back layer of a plated panel, in the frame of its front.' : ''}
+            ? say(
+                'Rubbed from outside: the drawing is turned over, so that it shows the panel from inside.',
+              )
+            : say('Rubbed from inside, as the drawing shows it.')}
+          {layer === 'back'
+            ? say(' The back layer of a plated panel, in the frame of its front.')
+            : ''}
         </p>
       </div>
       {strip}
@@ -70,8 +75,8 @@ export function MarksPaper({
       {marks.way === 'target-sheet' ? (
         <>
           <NumberField
-            label="Its ruler, measured on the print, mm"
-            hint="Left empty: the printer kept 1 : 1."
+            label={say('Its ruler, measured on the print, mm')}
+            hint={say('Left empty: the printer kept 1 : 1.')}
             value={marks.ruler}
             onValue={(ruler) => {
               onMarks({ ...marks, ruler });
@@ -79,15 +84,15 @@ export function MarksPaper({
           />
           <p className="row also">
             <Go className="word" to="/lenses">
-              print the target sheet
+              {say('print the target sheet')}
             </Go>
           </p>
         </>
       ) : null}
       {marks.way === 'flat-scan' ? (
         <NumberField
-          label="Resolution, dpi"
-          hint="Left empty: as the file says."
+          label={say('Resolution, dpi')}
+          hint={say('Left empty: as the file says.')}
           value={marks.dpi}
           onValue={(dpi) => {
             onMarks({ ...marks, dpi });
@@ -99,7 +104,7 @@ export function MarksPaper({
       <PanelCheck bench={bench} rubbing={rubbing} />
       <div className="field">
         <OneOf
-          legend="The sheet was"
+          legend={say('The sheet was')}
           options={['developed', 'plan'] as const}
           value={surface}
           onValue={setSurface}
@@ -110,27 +115,30 @@ export function MarksPaper({
       <Refusal why={acting.why} />
       <div className="row">
         <button type="submit" disabled={acting.busy || missing !== null}>
-          Read the leads
+          {say('Read the leads')}
         </button>
         <button type="button" className="quiet" onClick={onList}>
-          All rubbings
+          {say('All rubbings')}
         </button>
       </div>
       <p className="hint" role="status">
         {missing === null
-          ? 'Reading takes up to half a minute a picture. You may leave; it goes on.'
-          : `still missing: ${missing}`}
+          ? say('Reading takes up to half a minute a picture. You may leave; it goes on.')
+          : say('still missing: {missing}', { missing })}
       </p>
     </form>
   );
 }
 
 const surfaceWords: Readonly<Record<Surface, string>> = {
-  developed: 'laid onto the panel',
-  plan: 'drawn in plan',
+  developed: say('laid onto the panel'),
+  plan: say('drawn in plan'),
 };
 const surfaceHints: Readonly<Record<Surface, string>> = {
-  developed:
+  developed: say(
     'Wax paper follows a bulge, so lengths run along the glass: the drawing is developed. The opening is measured in plan.',
-  plan: 'Taken flat, as the panel is seen from the front: a bulge makes the lengths shorter than the glass is.',
+  ),
+  plan: say(
+    'Taken flat, as the panel is seen from the front: a bulge makes the lengths shorter than the glass is.',
+  ),
 };

@@ -8,6 +8,7 @@ import type { Media } from '../platform/api/media.js';
 import { readNet } from '../platform/api/nets.js';
 import { type Rubbing, readPanel } from '../platform/api/panels.js';
 import { extractNet, type Surface } from '../platform/api/rubbings.js';
+import { say } from '../platform/language/say.js';
 import { readNumber } from '../platform/NumberField.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
@@ -67,7 +68,11 @@ export function MarksRoom({
   }));
   const missing = asked.flatMap((one) =>
     'missing' in one
-      ? [reading.length > 1 ? `picture ${one.index + 1}: ${one.missing}` : one.missing]
+      ? [
+          reading.length > 1
+            ? say('picture {index}: {missing}', { index: one.index + 1, missing: one.missing })
+            : one.missing,
+        ]
       : [],
   )[0];
   const read = (surface: Surface) => {
@@ -130,22 +135,22 @@ export function MarksRoom({
       mark={panel.fullMark}
       sentence={
         <>
-          setting the marks on{' '}
+          {say('setting the marks on ')}
           {rubbings.length > 1 ? (
             <Word
-              label="Rubbing"
+              label={say('Rubbing')}
               value={rubbing.rubbingId}
               options={rubbings.map((one) => [one.rubbingId, sayRubbing(one)] as const)}
               onChoose={onRubbing}
             />
           ) : (
-            <b>the rubbing, {sayRubbing(rubbing)}</b>
+            <b>{say('the rubbing, {rubbing}', { rubbing: sayRubbing(rubbing) })}</b>
           )}
         </>
       }
     >
       <Table
-        papers="the marks"
+        papers={say('the marks')}
         startOpen={here.way === null}
         drawing={
           plan ? (
@@ -155,7 +160,7 @@ export function MarksRoom({
                 points={fit?.points ?? board.points}
                 lines={fit?.lines ?? board.lines}
                 active={fit ? -1 : active}
-                label="Picture of the rubbing"
+                label={say('Picture of the rubbing')}
                 onActive={setActive}
                 onPoint={tap}
               />
@@ -165,7 +170,7 @@ export function MarksRoom({
             </>
           ) : (
             <p className="over-drawing" role="status">
-              {noPicture ?? 'opening the picture…'}
+              {noPicture ?? say('opening the picture…')}
             </p>
           )
         }
@@ -212,10 +217,11 @@ function sayNext(
   taps: Readonly<Record<string, Xy>>,
   active: number,
 ): string {
-  if (isOpen) return 'say first where the scale comes from';
-  if (names.length === 0) return 'nothing to tap in this picture';
-  if (names.some((name) => !taps[name])) return `tap ${sayMark(names[active] ?? names[0]!)}`;
-  return 'all marks are set; drag or nudge them until the loupe is on the cross';
+  if (isOpen) return say('say first where the scale comes from');
+  if (names.length === 0) return say('nothing to tap in this picture');
+  if (names.some((name) => !taps[name]))
+    return say('tap {active}', { active: sayMark(names[active] ?? names[0]!) });
+  return say('all marks are set; drag or nudge them until the loupe is on the cross');
 }
 
 const round = (value: number) => Math.round(value * 100) / 100;

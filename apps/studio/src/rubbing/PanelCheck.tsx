@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { type Rubbing, revisePanel } from '../platform/api/panels.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
@@ -26,10 +27,10 @@ export function measuredPanel({ panel }: Bench, rubbing: Rubbing): MeasuredPanel
 }
 
 const fields = [
-  ['widthMm', 'Width, mm'],
-  ['heightMm', 'Height, mm'],
-  ['diagonal1Mm', 'Diagonal from top left, mm'],
-  ['diagonal2Mm', 'Diagonal from top right, mm'],
+  ['widthMm', say('Width, mm')],
+  ['heightMm', say('Height, mm')],
+  ['diagonal1Mm', say('Diagonal from top left, mm')],
+  ['diagonal2Mm', say('Diagonal from top right, mm')],
 ] as const;
 
 /** The independent check: no part of the scale, and held against the drawing afterwards. */
@@ -67,8 +68,8 @@ export function PanelCheck({ bench, rubbing }: { bench: Bench; rubbing: Rubbing 
       bench.again();
     });
   return (
-    <section aria-label="Measured on the panel">
-      <h3>Measured on the panel itself, over the outer leads</h3>
+    <section aria-label={say('Measured on the panel')}>
+      <h3>{say('Measured on the panel itself, over the outer leads')}</h3>
       {typing ? (
         <div className="stack">
           <div className="two">
@@ -93,7 +94,7 @@ export function PanelCheck({ bench, rubbing }: { bench: Bench; rubbing: Rubbing 
                 void keep();
               }}
             >
-              Keep these lengths
+              {say('Keep these lengths')}
             </button>
             <button
               type="button"
@@ -102,15 +103,20 @@ export function PanelCheck({ bench, rubbing }: { bench: Bench; rubbing: Rubbing 
                 setTyping(false);
               }}
             >
-              not now
+              {say('not now')}
             </button>
           </div>
         </div>
       ) : (
         <p className="figures">
           {known
-            ? `${known.widthMm} × ${known.heightMm} mm, diagonals ${known.diagonal1Mm} and ${known.diagonal2Mm} mm. `
-            : 'Not yet. '}
+            ? say('{widthMm} × {heightMm} mm, diagonals {diagonal1Mm} and {diagonal2Mm} mm. ', {
+                widthMm: known.widthMm,
+                heightMm: known.heightMm,
+                diagonal1Mm: known.diagonal1Mm,
+                diagonal2Mm: known.diagonal2Mm,
+              })
+            : say('Not yet. ')}
           <button
             type="button"
             className="word"
@@ -118,13 +124,14 @@ export function PanelCheck({ bench, rubbing }: { bench: Bench; rubbing: Rubbing 
               setTyping(true);
             }}
           >
-            {known ? 'change' : 'type size and diagonals'}
+            {known ? say('change') : say('type size and diagonals')}
           </button>
         </p>
       )}
       <p className="hint">
-        An independent check: it takes no part in the scale and stands beside the drawing
-        afterwards.
+        {say(
+          'An independent check: it takes no part in the scale and stands beside the drawing afterwards.',
+        )}
       </p>
     </section>
   );

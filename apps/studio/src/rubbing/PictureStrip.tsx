@@ -1,5 +1,6 @@
 import type { Media } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { noMarks, type PictureMarks, readMarks } from './picture-marks.js';
 
@@ -25,7 +26,7 @@ export function PictureStrip({
 }) {
   return (
     <div className="field">
-      <ul className="pictures" aria-label="Pictures of this rubbing">
+      <ul className="pictures" aria-label={say('Pictures of this rubbing')}>
         {pictures.map((media, index) => {
           const isUsed = used.includes(media.mediaId);
           const state = sayState(media.mediaId, marks[media.mediaId] ?? noMarks, isUsed);
@@ -54,7 +55,7 @@ export function PictureStrip({
         })}
         <li>
           <Go className="frame send" to={pathOf(panelMark, 'send', 'rubbing')}>
-            send another
+            {say('send another')}
           </Go>
         </li>
       </ul>
@@ -69,7 +70,7 @@ export function PictureStrip({
                   onUse(shown, false);
                 }}
               >
-                leave this picture out
+                {say('leave this picture out')}
               </button>
             ) : null
           ) : used.length < mostPictures ? (
@@ -80,13 +81,16 @@ export function PictureStrip({
                 onUse(shown, true);
               }}
             >
-              use this picture too
+              {say('use this picture too')}
             </button>
           ) : null}
           <span className="hint">
             {used.length > 1
-              ? `${used.length} pictures are joined to one drawing: each needs its own scale, and neighbours must overlap.`
-              : 'One picture is read.'}
+              ? say(
+                  '{used} pictures are joined to one drawing: each needs its own scale, and neighbours must overlap.',
+                  { used: used.length },
+                )
+              : say('One picture is read.')}
           </span>
         </p>
       ) : null}
@@ -95,12 +99,12 @@ export function PictureStrip({
 }
 
 function sayState(mediaId: string, marks: PictureMarks, isUsed: boolean): string {
-  if (!isUsed) return 'not used';
+  if (!isUsed) return say('not used');
   const read = readMarks(mediaId, marks);
   if ('asked' in read) return 'ready';
-  if (marks.way === null) return 'no scale yet';
+  if (marks.way === null) return say('no scale yet');
   const tapped = marks.names.filter((name) => marks.taps[name]).length;
   return tapped < marks.names.length
-    ? `${tapped} of ${marks.names.length} marks`
-    : `missing: ${read.missing}`;
+    ? say('{tapped} of {names} marks', { tapped, names: marks.names.length })
+    : say('missing: {missing}', { missing: read.missing });
 }

@@ -5,9 +5,9 @@ import { followJob, type JobProgress } from '../platform/api/jobs.js';
 import { readNet } from '../platform/api/nets.js';
 import type { Rubbing } from '../platform/api/panels.js';
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import { Progress } from '../platform/Progress.js';
 import { pathOf } from '../platform/place.js';
-import { countOf } from '../platform/say-number.js';
 import { reason, useAnswer } from '../platform/use-answer.js';
 import { CheckTable } from './CheckTable.js';
 import { FitTable } from './FitTable.js';
@@ -39,13 +39,13 @@ export function ReadingPaper({
   if (why !== undefined)
     return (
       <section className="paper stack">
-        <h2>The leads could not be read</h2>
+        <h2>{say('The leads could not be read')}</h2>
         <p role="alert" className="refused">
           {why}
         </p>
         <div className="row">
           <button type="button" onClick={onBack}>
-            Back to the marks
+            {say('Back to the marks')}
           </button>
         </div>
       </section>
@@ -53,16 +53,18 @@ export function ReadingPaper({
   if (revision === null)
     return (
       <section className="paper stack" aria-live="polite">
-        <h2>Reading the leads</h2>
+        <h2>{say('Reading the leads')}</h2>
         <Progress stage={progress.stage} ratio={progress.ratio} />
-        <p className="hint">You may leave this screen; the drawing will be on the bench.</p>
+        <p className="hint">
+          {say('You may leave this screen; the drawing will be on the bench.')}
+        </p>
       </section>
     );
   if (!net.value)
     return (
       <section className="paper stack" aria-live="polite">
-        <h2>The leads are read</h2>
-        <p role="status">{net.why ?? 'bringing the drawing…'}</p>
+        <h2>{say('The leads are read')}</h2>
+        <p role="status">{net.why ?? say('bringing the drawing…')}</p>
       </section>
     );
   const doubts = doubtCount(net.value);
@@ -70,12 +72,23 @@ export function ReadingPaper({
   return (
     <section className="paper stack" aria-live="polite">
       <div>
-        <h2>The leads are read</h2>
+        <h2>{say('The leads are read')}</h2>
         <p className="sub">
-          {countOf(net.value.pieces.length, 'piece')},{' '}
-          {countOf(net.value.leads.length, 'lead segment')},{' '}
-          {doubts === 0 ? 'nothing in doubt' : `${countOf(doubts, 'place')} in doubt`}. Revision{' '}
-          {revision}, {net.value.surface === 'plan' ? 'in plan' : 'developed'}.
+          {say('{pieces, plural, one {# piece} other {# pieces}}', {
+            pieces: net.value.pieces.length,
+          })}
+          ,{' '}
+          {say('{leads, plural, one {# lead segment} other {# lead segments}}', {
+            leads: net.value.leads.length,
+          })}
+          ,{' '}
+          {say('{doubts}. Revision ', {
+            doubts:
+              doubts === 0
+                ? say('nothing in doubt')
+                : say('{doubts, plural, one {# place} other {# places}} in doubt', { doubts }),
+          })}
+          {revision}, {net.value.surface === 'plan' ? say('in plan') : say('developed')}.
         </p>
       </div>
       {strip}
@@ -83,13 +96,13 @@ export function ReadingPaper({
       {net.value.flatten ? <FitTable flatten={net.value.flatten} /> : null}
       <div className="row">
         <Go className="act" to={`${pathOf(panel.fullMark)}?doubts=yes`}>
-          See the drawing on the bench
+          {say('See the drawing on the bench')}
         </Go>
         <Go className="act quiet" to={pathOf(panel.fullMark, 'found')}>
-          How was this found?
+          {say('How was this found?')}
         </Go>
         <button type="button" className="quiet" onClick={onBack}>
-          Set the marks again
+          {say('Set the marks again')}
         </button>
       </div>
     </section>
@@ -112,7 +125,7 @@ function useAgainOnLeaving(isDone: boolean, again: () => void): void {
 
 function useReading(jobId: string, onDone: (revision: number) => void) {
   const [progress, setProgress] = useState<JobProgress>({
-    stage: 'waiting for the worker',
+    stage: say('waiting for the worker'),
     ratio: 0,
   });
   const [revision, setRevision] = useState<number | null>(null);
@@ -129,7 +142,7 @@ function useReading(jobId: string, onDone: (revision: number) => void) {
           const made = Number(end.result['revision'] ?? 1);
           setRevision(made);
           done.current(made);
-        } else setWhy(end.problem.detail ?? end.problem.title ?? 'The reading failed.');
+        } else setWhy(end.problem.detail ?? end.problem.title ?? say('The reading failed.'));
       },
       (error: unknown) => {
         if (!leaving.signal.aborted) setWhy(reason(error));

@@ -1,6 +1,7 @@
 import './rubbing.css';
 import { useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
+import { rich } from '../platform/language/rich.js';
 import { Shell } from '../platform/Shell.js';
 import { ConditionsPaper } from './ConditionsPaper.js';
 import { MarksRoom } from './MarksRoom.js';
@@ -34,11 +35,7 @@ export function RubbingRoom({ bench }: { bench: Bench }) {
   return (
     <Shell
       mark={panel.fullMark}
-      sentence={
-        <>
-          rubbings of <b>{panel.mark}</b>
-        </>
-      }
+      sentence={<>{rich('rubbings of {b}', { b: <b>{panel.mark}</b> })}</>}
     >
       <div className="scroll">
         {panel.rubbings.length > 0 ? (

@@ -1,5 +1,7 @@
 import type { Bench } from '../bench/use-bench.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 
 /** What was rubbed, or why not, and what is missing. */
@@ -17,14 +19,25 @@ export function RubbingsPaper({
   const taken = panel.rubbings.some((rubbing) => !('notRubbedBecause' in rubbing.conditions));
   return (
     <section className="paper stack">
-      <h1>Rubbings of {panel.mark}</h1>
+      <h1>{rich('Rubbings of {mark}', { mark: panel.mark })}</h1>
       <ul className="lines">
         {panel.rubbings.map((rubbing) => (
           <li key={rubbing.rubbingId}>
             <span>
               {'notRubbedBecause' in rubbing.conditions
-                ? `not rubbed because ${rubbing.conditions.notRubbedBecause}`
-                : `${rubbing.sheet?.medium ?? 'rubbing'}, ${rubbing.sheet?.face ?? 'inside'} face${rubbing.sheet?.takenBy ? `, by ${rubbing.sheet.takenBy}` : ''}${rubbing.sheet?.shelf ? `, kept at ${rubbing.sheet.shelf}` : ''}`}
+                ? say('not rubbed because {notRubbedBecause}', {
+                    notRubbedBecause: rubbing.conditions.notRubbedBecause,
+                  })
+                : say('{medium}, {face} face{takenBy}{shelf}', {
+                    medium: rubbing.sheet?.medium ?? say('rubbing'),
+                    face: rubbing.sheet?.face ?? say('inside'),
+                    takenBy: rubbing.sheet?.takenBy
+                      ? say(', by {takenBy}', { takenBy: rubbing.sheet.takenBy })
+                      : '',
+                    shelf: rubbing.sheet?.shelf
+                      ? say(', kept at {shelf}', { shelf: rubbing.sheet.shelf })
+                      : '',
+                  })}
             </span>
             <span>{rubbing.happened ?? ''}</span>
           </li>
@@ -33,21 +46,21 @@ export function RubbingsPaper({
       <div className="row">
         {onMarks ? (
           <button type="button" onClick={onMarks}>
-            Set the marks on its picture
+            {say('Set the marks on its picture')}
           </button>
         ) : null}
         {taken && !pictured ? (
           <Go className="act" to={pathOf(panel.fullMark, 'send', 'rubbing')}>
-            Send the picture of the rubbing
+            {say('Send the picture of the rubbing')}
           </Go>
         ) : null}
         {onAnother ? (
           <button type="button" className="quiet" onClick={onAnother}>
-            Record another
+            {say('Record another')}
           </button>
         ) : null}
         <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          Back to the bench
+          {say('Back to the bench')}
         </Go>
       </div>
     </section>

@@ -1,4 +1,6 @@
 import { useState } from 'react';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { type ScaleWay, scaleWayHints, scaleWays, scaleWayWords } from './mark-plan.js';
 import { ScaleDrawing } from './ScaleDrawing.js';
 
@@ -16,7 +18,7 @@ export function ScaleWays({
       <div className="chosen-way">
         <ScaleDrawing way={way} />
         <div>
-          <b>Scale: {scaleWayWords[way]}</b>
+          <b>{rich('Scale: {way}', { way: scaleWayWords[way] })}</b>
           <button
             type="button"
             className="word"
@@ -24,7 +26,7 @@ export function ScaleWays({
               setChoosing(true);
             }}
           >
-            another way
+            {say('another way')}
           </button>
         </div>
         <p className="hint">{scaleWayHints[way]}</p>
@@ -32,7 +34,7 @@ export function ScaleWays({
     );
   return (
     <fieldset className="field">
-      <legend>What was measured on the sheet?</legend>
+      <legend>{say('What was measured on the sheet?')}</legend>
       <div className="ways">
         {scaleWays.map((option) => (
           <button

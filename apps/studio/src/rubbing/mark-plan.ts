@@ -1,4 +1,5 @@
 /** The ways in which the picture of a rubbing gets its scale, as a bench has them. */
+import { say } from '../platform/language/say.js';
 
 export const scaleWays = [
   'sides-and-diagonals',
@@ -12,30 +13,37 @@ export const scaleWays = [
 export type ScaleWay = (typeof scaleWays)[number];
 
 export const scaleWayWords: Readonly<Record<ScaleWay, string>> = {
-  'sides-and-diagonals': 'sides and diagonals by tape',
-  'any-lengths': 'any marks, lengths between them',
-  'known-places': 'crosses at known places',
-  'target-sheet': 'our printed target sheet',
-  'flat-scan': 'a flat scan',
-  ruler: 'a ruler on the sheet',
-  'two-diagonals': 'only two diagonals',
+  'sides-and-diagonals': say('sides and diagonals by tape'),
+  'any-lengths': say('any marks, lengths between them'),
+  'known-places': say('crosses at known places'),
+  'target-sheet': say('our printed target sheet'),
+  'flat-scan': say('a flat scan'),
+  ruler: say('a ruler on the sheet'),
+  'two-diagonals': say('only two diagonals'),
 };
 
 export const scaleWayHints: Readonly<Record<ScaleWay, string>> = {
-  'sides-and-diagonals':
+  'sides-and-diagonals': say(
     'Four marks, clockwise from the top left, and the six lengths between them by tape, to half a millimetre. Right for a photograph taken at a slant. One length is to spare: it tells whether the others agree.',
-  'any-lengths':
+  ),
+  'any-lengths': say(
     'Four or more marks anywhere on the sheet, and lengths by tape between any two of them: five at least. Every further length is a check on the others, and every further mark helps to undo the bend of the lens.',
-  'known-places':
+  ),
+  'known-places': say(
     'Four or more crosses whose places on the panel were measured: from the left outer edge, and from the top. Places outside the panel are negative.',
-  'target-sheet':
+  ),
+  'target-sheet': say(
     'Its strips lay on the paper of the rubbing, one along each side of the panel, when it was photographed. Nothing is tapped: the squares on the strips are found in the picture, and tell the bend of the lens as well.',
-  'flat-scan':
+  ),
+  'flat-scan': say(
     'The sheet lay flat on a scanner. Its resolution gives the scale; nothing is tapped. Check one long length on the print all the same.',
-  ruler:
+  ),
+  ruler: say(
     'Both ends of a ruler that lies on the sheet. Only for a scan or a copy camera, square-on: a slant cannot be seen from one length.',
-  'two-diagonals':
+  ),
+  'two-diagonals': say(
     'Four marks, clockwise from the top left; only both diagonals were measured. Good enough for a photograph taken nearly square-on. Nothing is to spare.',
+  ),
 };
 
 export const mostMarks = 24;

@@ -3,6 +3,8 @@ import type { FlattenReport, Net } from '#libs/net';
 import type { Xy } from '../drawing/plane.js';
 import type { TapLine, TapPoint } from '../drawing/tap-board.js';
 import type { Placement } from '../platform/api/panels.js';
+import { say } from '../platform/language/say.js';
+import { sayFixed } from '../platform/say-number.js';
 
 /** A tape gives half a millimetre; a length that is further off than this disagrees. */
 export const tapeMm = 0.5;
@@ -30,10 +32,10 @@ export function fitOnPicture(
       name: mark.name,
       xy: mark.xy,
       worst: mark === worst && mark.offMm > tapeMm,
-      ...(few || mark === worst ? { note: `${mark.offMm.toFixed(2)} mm` } : {}),
+      ...(few || mark === worst ? { note: `${sayFixed(mark.offMm, 2)} mm` } : {}),
     })),
     lines: linesOf(net.flatten?.distances ?? [], new Map(marks.map(({ name, xy }) => [name, xy]))),
-    words: `the marks agree within ${worst.offMm.toFixed(2)} mm`,
+    words: say('the marks agree within {value} mm', { value: sayFixed(worst.offMm, 2) }),
   };
 }
 
@@ -53,4 +55,5 @@ function linesOf(
 }
 
 /** '+0.4 mm', with a true minus. */
-export const sayOff = (mm: number): string => `${mm < 0 ? '−' : '+'}${Math.abs(mm).toFixed(1)} mm`;
+export const sayOff = (mm: number): string =>
+  `${mm < 0 ? '−' : '+'}${sayFixed(Math.abs(mm), 1)} mm`;

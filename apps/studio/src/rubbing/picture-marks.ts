@@ -1,6 +1,7 @@
 /** What a person tapped and typed about one picture of a rubbing, and what the extraction is asked. */
 import type { Xy } from '../drawing/plane.js';
 import type { Control, PictureAsked } from '../platform/api/rubbings.js';
+import { say } from '../platform/language/say.js';
 import { readNumber } from '../platform/NumberField.js';
 import {
   firstLengths,
@@ -111,10 +112,12 @@ export function readMarks(
   mediaId: string,
   marks: PictureMarks,
 ): { asked: PictureAsked } | { missing: string } {
-  if (marks.way === null) return { missing: 'where the scale comes from' };
+  if (marks.way === null) return { missing: say('where the scale comes from') };
   const open = marks.names.filter((name) => !marks.taps[name]);
   if (open.length > 0)
-    return { missing: `to tap: ${open.map((name) => sayMark(name)).join(', ')}` };
+    return {
+      missing: say('to tap: {open}', { open: open.map((name) => sayMark(name)).join(', ') }),
+    };
   const control = readControl(marks, marks.way);
   if ('missing' in control) return control;
   return {
@@ -128,7 +131,11 @@ export function readMarks(
 
 /** 'mark A', but 'the end from' of a ruler reads as its first end. */
 export const sayMark = (name: string): string =>
-  name === 'from' ? 'the zero of the ruler' : name === 'to' ? 'its other end' : `mark ${name}`;
+  name === 'from'
+    ? say('the zero of the ruler')
+    : name === 'to'
+      ? say('its other end')
+      : say('mark {name}', { name });
 
 function readControl(
   marks: PictureMarks,
@@ -138,7 +145,7 @@ function readControl(
     case 'target-sheet': {
       const ruler = readNumber(marks.ruler);
       if (marks.ruler.trim() !== '' && (ruler === undefined || ruler < 20))
-        return { missing: 'the length of the ruler on the print' };
+        return { missing: say('the length of the ruler on the print') };
       return {
         control: { kind: 'target_sheet', ...(ruler === undefined ? {} : { ruler_mm: ruler }) },
       };
@@ -146,7 +153,7 @@ function readControl(
     case 'flat-scan': {
       const dpi = readNumber(marks.dpi);
       if (marks.dpi.trim() !== '' && (dpi === undefined || dpi < 50 || dpi > 4800))
-        return { missing: 'a resolution between 50 and 4800 dpi' };
+        return { missing: say('a resolution between 50 and 4800 dpi') };
       return { control: { kind: 'scanner', ...(dpi === undefined ? {} : { dpi }) } };
     }
     case 'known-places':
@@ -155,7 +162,9 @@ function readControl(
       const distances = typedLengths(marks);
       if (distances.length < neededLengths) {
         const more = neededLengths - distances.length;
-        return { missing: `${more} more ${more === 1 ? 'length' : 'lengths'}` };
+        return {
+          missing: say('{more} more {more, plural, one {length} other {lengths}}', { more }),
+        };
       }
       return { control: { kind: 'distances', marks: [...marks.names], distances } };
     }
@@ -168,7 +177,8 @@ function readPlaces({ names, places }: PictureMarks): { control: Control } | { m
   const points: { name: string; mm: [number, number] }[] = [];
   for (const name of names) {
     const [x, y] = (places[name] ?? ['', '']).map(readNumber);
-    if (x === undefined || y === undefined) return { missing: `the place of mark ${name}` };
+    if (x === undefined || y === undefined)
+      return { missing: say('the place of mark {name}', { name }) };
     points.push({ name, mm: [x, y] });
   }
   return { control: { kind: 'control_points', points } };
@@ -182,7 +192,10 @@ function readNamedLengths(
   const open = marks.lengths.find((length) => !typed.has(pairOf(length)));
   if (open)
     return {
-      missing: way === 'ruler' ? 'the length of the ruler' : `the length ${open.from}${open.to}`,
+      missing:
+        way === 'ruler'
+          ? say('the length of the ruler')
+          : say('the length {from}{to}', { from: open.from, to: open.to }),
     };
   const mm = (from: string, to: string) => typed.get(pairOf({ from, to })) ?? 0;
   if (way === 'ruler') return { control: { kind: 'scale_bar', length_mm: mm('from', 'to') } };

@@ -4,6 +4,8 @@ import { search } from '../platform/api/search.js';
 import { readSites, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
@@ -12,19 +14,19 @@ import { Word } from '../platform/Word.js';
 import { Snippet } from './Snippet.js';
 
 const kinds = [
-  ['', 'everything'],
-  ['finding', 'findings'],
-  ['intervention', 'work done'],
-  ['media', 'pictures and papers'],
-  ['piece', 'pieces'],
-  ['alias', 'earlier numbers'],
+  ['', say('everything')],
+  ['finding', say('findings')],
+  ['intervention', say('work done')],
+  ['media', say('pictures and papers')],
+  ['piece', say('pieces')],
+  ['alias', say('earlier numbers')],
 ] as const;
 const stagesShown = [
-  ['', 'any stage'],
-  ['before', 'before'],
-  ['during', 'during'],
-  ['after', 'after'],
-  ['undated', 'undated'],
+  ['', say('any stage')],
+  ['before', say('before')],
+  ['during', say('during')],
+  ['after', say('after')],
+  ['undated', say('undated')],
 ] as const;
 
 /** Words searched in findings, work, notes and file names; filters as a sentence. */
@@ -57,21 +59,23 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
       mark={null}
       sentence={
         <>
-          searching{' '}
+          {rich('searching {word} at ', {
+            word: (
+              <Word
+                label={say('Kind')}
+                value={query.kind ?? ''}
+                options={kinds}
+                onChoose={(kind) => {
+                  go({ kind });
+                }}
+              />
+            ),
+          })}
           <Word
-            label="Kind"
-            value={query.kind ?? ''}
-            options={kinds}
-            onChoose={(kind) => {
-              go({ kind });
-            }}
-          />{' '}
-          at{' '}
-          <Word
-            label="Site"
+            label={say('Site')}
             value={query.site ?? ''}
             options={[
-              ['', 'every site'],
+              ['', say('every site')],
               ...(sites.value ?? []).map((site) => [site.siteId, siteMark(site)] as const),
             ]}
             onChoose={(site) => {
@@ -80,7 +84,7 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
           />
           ,{' '}
           <Word
-            label="Stage"
+            label={say('Stage')}
             value={query.stage ?? ''}
             options={stagesShown}
             onChoose={(stage) => {
@@ -106,7 +110,7 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
               });
             }}
           >
-            <Field label="Words">
+            <Field label={say('Words')}>
               {(ids) => (
                 <input
                   {...ids}
@@ -118,37 +122,42 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
                 />
               )}
             </Field>
-            <Field label="Happened from">
+            <Field label={say('Happened from')}>
               {(ids) => (
                 <input {...ids} name="from" placeholder="1931" defaultValue={query.from ?? ''} />
               )}
             </Field>
-            <Field label="to">
+            <Field label={say('to')}>
               {(ids) => (
                 <input {...ids} name="to" placeholder="2026" defaultValue={query.to ?? ''} />
               )}
             </Field>
-            <button type="submit">Search</button>
+            <button type="submit">{say('Search')}</button>
           </form>
           {found.why ? (
             <p role="alert" className="refused">
               {found.why}
             </p>
           ) : null}
-          {text !== '' && !found.value && !found.why ? <p role="status">searching…</p> : null}
+          {text !== '' && !found.value && !found.why ? (
+            <p role="status">{say('searching…')}</p>
+          ) : null}
           {found.value?.jump ? (
             <p>
               <Go className="act" to={pathOf(found.value.jump.fullMark)}>
-                Go to {found.value.jump.fullMark}
+                {rich('Go to {fullMark}', { fullMark: found.value.jump.fullMark })}
               </Go>
             </p>
           ) : null}
           {found.value?.items.length === 0 ? (
             <p role="status">
-              Nothing holds “{text}”. Try fewer words, or another spelling; accents do not matter.
+              {rich(
+                'Nothing holds “{text}”. Try fewer words, or another spelling; accents do not matter.',
+                { text },
+              )}
             </p>
           ) : null}
-          <ul className="lines found" aria-label="Found">
+          <ul className="lines found" aria-label={say('Found')}>
             {(found.value?.items ?? []).map((item) => (
               <li key={`${item.kind} ${item.rowId}`}>
                 <span>
@@ -179,7 +188,7 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
                   goTo(`/search?${next.toString()}`);
                 }}
               >
-                Further results
+                {say('Further results')}
               </button>
             </p>
           ) : null}

@@ -11,8 +11,11 @@ import {
 } from '#libs/structure';
 import { STRUCTURAL_DEFERRAL } from '#libs/vocabulary';
 import type { WindowRow } from '../platform/api/windows.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
+import { sayFixed } from '../platform/say-number.js';
 import { BarsTable } from './BarsTable.js';
 import {
   SectionFields,
@@ -25,12 +28,15 @@ import { type BarQuestion, type BarRow, barRows } from './say-bar.js';
 
 const ENDS: readonly BarEnds[] = ['resting', 'held'];
 const endsWords: Readonly<Record<BarEnds, string>> = {
-  resting: 'lie in their holes',
-  held: 'are set in fast',
+  resting: say('lie in their holes'),
+  held: say('are set in fast'),
 };
 
 /** Figures that a person types here, as the refusals name them. */
-const FIGURE_WORDS: Readonly<Record<string, string>> = { ...SIZE_WORDS, windMPerS: 'Wind, m/s' };
+const FIGURE_WORDS: Readonly<Record<string, string>> = {
+  ...SIZE_WORDS,
+  windMPerS: say('Wind, m/s'),
+};
 
 /** Bars of one window under wind and heat, reckoned where it is read; nothing of it is recorded. */
 export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: string }) {
@@ -54,13 +60,13 @@ export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: stri
   const found = reckoned(bays, question);
   return (
     <>
-      <section className="paper stack" aria-label="What the bars are">
+      <section className="paper stack" aria-label={say('What the bars are')}>
         <div>
-          <h1>Bars of {mark}</h1>
-          <p className="sub">how far they bend in the wind, and grow in the sun</p>
+          <h1>{rich('Bars of {mark}', { mark })}</h1>
+          <p className="sub">{say('how far they bend in the wind, and grow in the sun')}</p>
         </div>
         <OneOf
-          legend="Made of"
+          legend={say('Made of')}
           options={MATERIALS.map(({ key }) => key)}
           value={material}
           onValue={setMaterial}
@@ -68,29 +74,31 @@ export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: stri
         />
         <SectionFields shape={shape} text={sizes} onShape={setShape} onText={setSizes} />
         <OneOf
-          legend="Their ends"
+          legend={say('Their ends')}
           options={ENDS}
           value={ends}
           onValue={setEnds}
           words={(key) => endsWords[key]}
         />
         <NumberField
-          label="Wind, m/s"
+          label={say('Wind, m/s')}
           value={wind}
           onValue={setWind}
-          hint="24 is an example. Take the speed of your local code, with its factors for place and height."
+          hint={say(
+            '24 is an example. Take the speed of your local code, with its factors for place and height.',
+          )}
         />
         <div className="two">
-          <NumberField label="Warmer by, K" value={warmer} onValue={setWarmer} />
+          <NumberField label={say('Warmer by, K')} value={warmer} onValue={setWarmer} />
           <NumberField
-            label="Look at bars that bend more than 1 in"
+            label={say('Look at bars that bend more than 1 in')}
             value={limit}
             onValue={setLimit}
-            hint="Your own limit; 360 is common practice, no source."
+            hint={say('Your own limit; 360 is common practice, no source.')}
           />
         </div>
       </section>
-      <section className="paper wide stack" aria-label="What comes of it">
+      <section className="paper wide stack" aria-label={say('What comes of it')}>
         {typeof found === 'string' ? (
           <p role="alert">{found}</p>
         ) : (
@@ -109,7 +117,7 @@ export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: stri
 
 function reckoned(bays: readonly BarBay[], question: BarQuestion): readonly BarRow[] | string {
   if (bays.length === 0)
-    return 'No bars are drawn in this window yet. Draw them under "change the drawing".';
+    return say('No bars are drawn in this window yet. Draw them under "change the drawing".');
   try {
     return barRows(bays, question);
   } catch (error) {
@@ -128,31 +136,45 @@ function FormulaSheet({ question }: { question: BarQuestion }) {
   const { label, youngGPa, growthPerMK, source } = materialOf(material);
   return (
     <details className="how">
-      <summary>How this was reckoned</summary>
+      <summary>{say('How this was reckoned')}</summary>
       <ul className="formulas">
         <li>
-          wind: q = ρ v² / 2 = {windPressurePa(windMPerS).toFixed(0)} Pa, ρ 1.25 kg/m³ (EN 1991-1-4,
-          from memory); all of it is taken by this glazing, as if there were no other before it
-        </li>
-        <li>load on a bar: w = q s, s half of the bay above and half of that below, as drawn</li>
-        <li>
-          section: {formula} = {secondMomentMm4.toFixed(0)} mm⁴, farthest fibre{' '}
-          {farthestMm.toFixed(1)} mm
+          {say(
+            'wind: q = ρ v² / 2 = {value} Pa, ρ 1.25 kg/m³ (EN 1991-1-4, from memory); all of it is taken by this glazing, as if there were no other before it',
+            { value: sayFixed(windPressurePa(windMPerS), 0) },
+          )}
         </li>
         <li>
-          {label}: E {youngGPa.used} GPa (handbooks {youngGPa.low} to {youngGPa.high}), α{' '}
+          {say('load on a bar: w = q s, s half of the bay above and half of that below, as drawn')}
+        </li>
+        <li>
+          {rich('section: {formula} = {value} mm⁴, farthest fibre ', {
+            formula,
+            value: sayFixed(secondMomentMm4, 0),
+          })}
+          {sayFixed(farthestMm, 1)} mm
+        </li>
+        <li>
+          {rich('{label}: E {used} GPa (handbooks {low} to {high}), α ', {
+            label,
+            used: youngGPa.used,
+            low: youngGPa.low,
+            high: youngGPa.high,
+          })}
           {growthPerMK} · 10⁻⁶/K; {source}
         </li>
         <li>
-          bending: even load over the free lengths of the lights, the bar going on over the stone
-          between them (equation of three moments), ends that{' '}
-          {ends === 'resting' ? 'may turn' : 'cannot turn'}; one light gives{' '}
-          {ends === 'resting' ? '5 w L⁴ / 384 E I' : 'w L⁴ / 384 E I'}
+          {say(
+            'bending: even load over the free lengths of the lights, the bar going on over the stone between them (equation of three moments), ends that {ends}; one light gives ',
+            { ends: ends === 'resting' ? say('may turn') : say('cannot turn') },
+          )}
+          {ends === 'resting' ? say('5 w L⁴ / 384 E I') : say('w L⁴ / 384 E I')}
         </li>
-        <li>stress: σ = M c / I; growth: ΔL = α L ΔT over the free lengths</li>
+        <li>{say('stress: σ = M c / I; growth: ΔL = α L ΔT over the free lengths')}</li>
         <li>
-          they hold only while the metal springs back; left out: the stiffness of lead and glass,
-          ties, rust, holes that have worn wide, wind that sucks, gusts that rock
+          {say(
+            'they hold only while the metal springs back; left out: the stiffness of lead and glass, ties, rust, holes that have worn wide, wind that sucks, gusts that rock',
+          )}
         </li>
       </ul>
     </details>

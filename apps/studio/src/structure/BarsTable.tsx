@@ -1,4 +1,5 @@
-import { sayMm } from '../platform/say-number.js';
+import { say } from '../platform/language/say.js';
+import { sayFixed, sayMm } from '../platform/say-number.js';
 import type { BarRow } from './say-bar.js';
 
 /** One row a bar, the highest in the window first, as drawn; what bends beyond the limit says so in words. */
@@ -8,20 +9,27 @@ export function BarsTable({ rows }: { rows: readonly BarRow[] }) {
     <>
       <p role="status">
         {beyond === 0
-          ? `None of ${rows.length} bars bends beyond the limit.`
-          : `${beyond} of ${rows.length} bars bend beyond the limit.`}
+          ? say('None of {rows} bars bends beyond the limit.', { rows: rows.length })
+          : say('{beyond} of {rows} bars bend beyond the limit.', { beyond, rows: rows.length })}
       </p>
-      <div className="list-table one-line" tabIndex={0} role="region" aria-label="Bars">
+      <div className="list-table one-line" tabIndex={0} role="region" aria-label={say('Bars')}>
         <table className="facts">
           <thead>
             <tr>
-              {['bar', 'bends', 'stress', 'free lengths', 'holds', 'load', 'on stone', 'grows'].map(
-                (name) => (
-                  <th key={name} scope="col">
-                    {name}
-                  </th>
-                ),
-              )}
+              {[
+                say('bar'),
+                say('bends'),
+                say('stress'),
+                say('free lengths'),
+                say('holds'),
+                say('load'),
+                say('on stone'),
+                say('grows'),
+              ].map((name) => (
+                <th key={name} scope="col">
+                  {name}
+                </th>
+              ))}
             </tr>
           </thead>
           <tbody>
@@ -29,18 +37,21 @@ export function BarsTable({ rows }: { rows: readonly BarRow[] }) {
               <tr key={row.mark} className={row.isBeyond ? 'beyond' : undefined}>
                 <th scope="row">{row.mark}</th>
                 <td>
-                  {row.deflectionMm.toFixed(1)} mm, 1 in {Math.round(row.spanOverDeflection)}
-                  {row.isBeyond ? ' · beyond' : ''}
+                  {say('{value} mm, 1 in {spanOverDeflection}', {
+                    value: sayFixed(row.deflectionMm, 1),
+                    spanOverDeflection: Math.round(row.spanOverDeflection),
+                  })}
+                  {row.isBeyond ? say(' · beyond') : ''}
                 </td>
-                <td>{row.stressMPa.toFixed(0)} MPa</td>
+                <td>{sayFixed(row.stressMPa, 0)} MPa</td>
                 <td>
                   {sayMm(Math.max(...row.spansMm))}
                   {row.spansMm.length > 1 ? ` × ${row.spansMm.length}` : ''}
                 </td>
-                <td>{sayMm(row.tributaryMm)} of glass</td>
-                <td>{row.loadNPerMm.toFixed(3)} N/mm</td>
-                <td>{row.reactionN.toFixed(0)} N</td>
-                <td>{row.growthMm.toFixed(1)} mm</td>
+                <td>{say('{tributaryMm} of glass', { tributaryMm: sayMm(row.tributaryMm) })}</td>
+                <td>{sayFixed(row.loadNPerMm, 3)} N/mm</td>
+                <td>{sayFixed(row.reactionN, 0)} N</td>
+                <td>{sayFixed(row.growthMm, 1)} mm</td>
               </tr>
             ))}
           </tbody>

@@ -1,4 +1,5 @@
 import type { BarSection } from '#libs/structure';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 
@@ -25,13 +26,13 @@ export const USUAL_SECTION: SectionText = {
 
 const SHAPES: readonly Shape[] = ['round', 'flat', 'tee', 'tube'];
 export const SIZE_WORDS: Readonly<Record<keyof SectionText, string>> = {
-  diameterMm: 'Diameter, mm',
-  depthMm: 'Depth the way the wind pushes, mm',
-  breadthMm: 'Breadth along the glass, mm',
-  outerMm: 'Outside, mm',
-  innerMm: 'Hole, mm',
-  flangeMm: 'Thickness of the flange, mm',
-  webMm: 'Thickness of the web, mm',
+  diameterMm: say('Diameter, mm'),
+  depthMm: say('Depth the way the wind pushes, mm'),
+  breadthMm: say('Breadth along the glass, mm'),
+  outerMm: say('Outside, mm'),
+  innerMm: say('Hole, mm'),
+  flangeMm: say('Thickness of the flange, mm'),
+  webMm: say('Thickness of the web, mm'),
 };
 const FIELDS: Readonly<Record<Shape, readonly (keyof SectionText)[]>> = {
   round: ['diameterMm'],
@@ -61,7 +62,7 @@ export function SectionFields({
 }) {
   return (
     <>
-      <OneOf legend="Section" options={SHAPES} value={shape} onValue={onShape} />
+      <OneOf legend={say('Section')} options={SHAPES} value={shape} onValue={onShape} />
       <div className="two">
         {FIELDS[shape].map((field) => (
           <NumberField

@@ -1,4 +1,5 @@
 import './clock-face.css';
+import { say } from '../platform/language/say.js';
 
 const hours = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11];
 
@@ -17,8 +18,8 @@ export function ClockFace({
   };
   return (
     <fieldset className="field">
-      <legend>Lamp stands at</legend>
-      <div className="clock" role="radiogroup" aria-label="Lamp stands at, on the clock">
+      <legend>{say('Lamp stands at')}</legend>
+      <div className="clock" role="radiogroup" aria-label={say('Lamp stands at, on the clock')}>
         <span className="clock-panel" aria-hidden="true" />
         {hour === null ? null : (
           <span className="clock-ray" aria-hidden="true" style={{ rotate: `${hour * 30}deg` }} />
@@ -31,7 +32,7 @@ export function ClockFace({
             role="radio"
             className="quiet"
             aria-checked={candidate === hour}
-            aria-label={`${candidate} o’clock`}
+            aria-label={say('{candidate} o’clock', { candidate })}
             tabIndex={candidate === (hour ?? 12) ? 0 : -1}
             style={{
               left: `${50 + 39 * Math.sin((candidate * Math.PI) / 6)}%`,

@@ -12,6 +12,8 @@ import {
 import type { Face, Layer } from '../platform/api/panels.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
@@ -54,11 +56,7 @@ export function SendRoom({ bench }: { bench: Bench }) {
   return (
     <Shell
       mark={panel.fullMark}
-      sentence={
-        <>
-          sending pictures of <b>{panel.mark}</b>
-        </>
-      }
+      sentence={<>{rich('sending pictures of {b}', { b: <b>{panel.mark}</b> })}</>}
     >
       <div className="scroll">
         <section
@@ -74,35 +72,38 @@ export function SendRoom({ bench }: { bench: Bench }) {
           data-over={over}
         >
           <div>
-            <h1>Pictures of {panel.mark}</h1>
+            <h1>{rich('Pictures of {mark}', { mark: panel.mark })}</h1>
             <p className="sub">
-              Originals are kept as they are, byte for byte, and named by their digest.
+              {say('Originals are kept as they are, byte for byte, and named by their digest.')}
             </p>
           </div>
           <div className="pick">
             <label className="act">
-              Take or choose pictures
-              <input
-                type="file"
-                multiple
-                accept="image/*,.dng,.heic,.heif,.tif,.tiff,application/pdf"
-                onChange={(event) => {
-                  add(event.target.files ?? []);
-                  event.target.value = '';
-                }}
-              />
+              {rich('Take or choose pictures{input}', {
+                input: (
+                  <input
+                    type="file"
+                    multiple
+                    accept="image/*,.dng,.heic,.heif,.tif,.tiff,application/pdf"
+                    onChange={(event) => {
+                      add(event.target.files ?? []);
+                      event.target.value = '';
+                    }}
+                  />
+                ),
+              })}
             </label>
-            <span className="hint">or drop files anywhere on this sheet</span>
+            <span className="hint">{say('or drop files anywhere on this sheet')}</span>
           </div>
           {items.length === 0 ? null : (
-            <ul className="lines" aria-label="Files">
+            <ul className="lines" aria-label={say('Files')}>
               {items.map((item) => (
                 <ItemLine key={item.key} item={item} pause={pause} resume={resume} drop={drop} />
               ))}
             </ul>
           )}
           <OneOf
-            legend="They are"
+            legend={say('They are')}
             options={mediaKinds}
             value={kind}
             onValue={setKind}
@@ -111,7 +112,7 @@ export function SendRoom({ bench }: { bench: Bench }) {
           {kind === 'photograph' ? (
             <>
               <OneOf
-                legend="Light"
+                legend={say('Light')}
                 options={lightKinds}
                 value={light}
                 onValue={setLight}
@@ -121,32 +122,37 @@ export function SendRoom({ bench }: { bench: Bench }) {
                 <div className="two lamp">
                   <ClockFace hour={clockHour} onHour={setClockHour} />
                   <NumberField
-                    label="Height of the lamp over the surface, degrees"
+                    label={say('Height of the lamp over the surface, degrees')}
                     value={elevation}
                     onValue={setElevation}
-                    hint="10 to 20 shows relief; say what it was, about"
+                    hint={say('10 to 20 shows relief; say what it was, about')}
                   />
                 </div>
               ) : null}
             </>
           ) : null}
-          <OneOf legend="Stage of the work" options={stages} value={stage} onValue={setStage} />
+          <OneOf
+            legend={say('Stage of the work')}
+            options={stages}
+            value={stage}
+            onValue={setStage}
+          />
           <div className="two">
             <OneOf
-              legend="Face"
+              legend={say('Face')}
               options={['inside', 'outside'] as const}
               value={face}
               onValue={setFace}
             />
             <OneOf
-              legend="Layer"
+              legend={say('Layer')}
               options={['front', 'back'] as const}
               value={layer}
               onValue={setLayer}
             />
           </div>
           <div className="two">
-            <Field label="Taken on" hint="2026-03-04, 1998, or 1931~ for about">
+            <Field label={say('Taken on')} hint={say('2026-03-04, 1998, or 1931~ for about')}>
               {(ids) => (
                 <input
                   {...ids}
@@ -157,7 +163,7 @@ export function SendRoom({ bench }: { bench: Bench }) {
                 />
               )}
             </Field>
-            <Field label="Taken by">
+            <Field label={say('Taken by')}>
               {(ids) => (
                 <input
                   {...ids}
@@ -169,7 +175,7 @@ export function SendRoom({ bench }: { bench: Bench }) {
               )}
             </Field>
           </div>
-          <Field label="Note">
+          <Field label={say('Note')}>
             {(ids) => (
               <input
                 {...ids}
@@ -202,16 +208,18 @@ export function SendRoom({ bench }: { bench: Bench }) {
               }}
             >
               {waiting.length === 0
-                ? 'Nothing waits to be sent'
-                : `Send ${waiting.length === 1 ? 'it' : `all ${waiting.length}`} to the archive`}
+                ? say('Nothing waits to be sent')
+                : say('Send {waiting, plural, one {it} other {all #}} to the archive', {
+                    waiting: waiting.length,
+                  })}
             </button>
             {kept > 0 && kind === 'rubbing' ? (
               <Go className="act" to={pathOf(panel.fullMark, 'rub')}>
-                Go on to the marks
+                {say('Go on to the marks')}
               </Go>
             ) : null}
             <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              Back to the bench
+              {say('Back to the bench')}
             </Go>
           </div>
         </section>
@@ -239,7 +247,11 @@ function ItemLine({
         <small>{sayBytes(file.size)}</small>
       </span>
       {state.is === 'sending' || state.is === 'paused' ? (
-        <progress max={1} value={state.ratio} aria-label={`Sending ${file.name}`} />
+        <progress
+          max={1}
+          value={state.ratio}
+          aria-label={say('Sending {name}', { name: file.name })}
+        />
       ) : null}
       <span className={`item-state ${state.is}`} role="status">
         {sayState(state)}
@@ -253,7 +265,7 @@ function ItemLine({
               pause(key);
             }}
           >
-            pause
+            {say('pause')}
           </button>
         ) : state.is === 'paused' ? (
           <button
@@ -263,7 +275,7 @@ function ItemLine({
               resume(key);
             }}
           >
-            go on
+            {say('go on')}
           </button>
         ) : state.is === 'kept' ? null : (
           <button
@@ -273,7 +285,7 @@ function ItemLine({
               drop(key);
             }}
           >
-            leave out
+            {say('leave out')}
           </button>
         )}
       </span>
@@ -282,7 +294,9 @@ function ItemLine({
 }
 
 const device = () =>
-  window.matchMedia('(pointer: coarse)').matches ? 'only on this phone' : 'only on this computer';
+  window.matchMedia('(pointer: coarse)').matches
+    ? say('only on this phone')
+    : say('only on this computer');
 
 /** Says exactly where the file lies. */
 function sayState(state: SendState): string {
@@ -290,32 +304,43 @@ function sayState(state: SendState): string {
     case 'here':
       return device();
     case 'sending':
-      return state.ratio >= 1 ? 'sent, being checked…' : `${Math.round(state.ratio * 100)} % sent`;
+      return state.ratio >= 1
+        ? say('sent, being checked…')
+        : say('{ratio} % sent', { ratio: Math.round(state.ratio * 100) });
     case 'paused':
-      return `paused at ${Math.round(state.ratio * 100)} %; ${device()}`;
+      return say('paused at {ratio} %; {device}', {
+        ratio: Math.round(state.ratio * 100),
+        device: device(),
+      });
     case 'kept':
-      return `${state.already ? 'already ' : ''}in the archive${state.entry === null ? '' : `, ${state.entry}`}${
-        state.sameBytes === true
-          ? '; same bytes as here'
-          : state.sameBytes === false
-            ? '; NOT the same bytes as here: send it again'
-            : ''
-      }`;
+      return say('{already}in the archive{entry}{sameBytes}', {
+        already: state.already ? say('already ') : '',
+        entry: state.entry === null ? '' : `, ${state.entry}`,
+        sameBytes:
+          state.sameBytes === true
+            ? say('; same bytes as here')
+            : state.sameBytes === false
+              ? say('; NOT the same bytes as here: send it again')
+              : '',
+      });
     case 'refused':
       return `${state.why} (${device()})`;
   }
 }
 
 const kindWords = (kind: MediaKind) =>
-  ({ photograph: 'photographs', rubbing: 'a rubbing', drawing: 'drawings', document: 'documents' })[
-    kind
-  ];
+  ({
+    photograph: say('photographs'),
+    rubbing: say('a rubbing'),
+    drawing: say('drawings'),
+    document: say('documents'),
+  })[kind];
 const lightWords = (light: LightKind) =>
   ({
-    transmitted: 'transmitted',
-    reflected: 'reflected',
-    raking: 'raking',
-    uv: 'ultraviolet',
-    ir: 'infrared',
-    mixed: 'mixed',
+    transmitted: say('transmitted'),
+    reflected: say('reflected'),
+    raking: say('raking'),
+    uv: say('ultraviolet'),
+    ir: say('infrared'),
+    mixed: say('mixed'),
   })[light];

@@ -3,6 +3,7 @@ import { bytesToHex } from '@noble/hashes/utils.js';
 import { Upload } from 'tus-js-client';
 import { entryNameInLog } from '#libs/ledger';
 import type { LightKind, MediaKind, Stage } from '../platform/api/media.js';
+import { say } from '../platform/language/say.js';
 
 /** What is said of every picture of one sending. */
 export interface Description {
@@ -145,11 +146,11 @@ function refusal(error: unknown): string {
   const response = (error as { originalResponse?: { getBody(): string } | null }).originalResponse;
   try {
     const problem = JSON.parse(response?.getBody() ?? '') as { detail?: string; title?: string };
-    return problem.detail ?? problem.title ?? 'The archive refused this file.';
+    return problem.detail ?? problem.title ?? say('The archive refused this file.');
   } catch {
     return response
-      ? 'The archive refused this file.'
-      : 'The archive cannot be reached. The file is still here; try again.';
+      ? say('The archive refused this file.')
+      : say('The archive cannot be reached. The file is still here; try again.');
   }
 }
 

@@ -2,6 +2,8 @@ import { type SubmitEvent, useState } from 'react';
 import { addSite, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
@@ -31,14 +33,16 @@ export function AddSiteRoom() {
     });
   };
   return (
-    <Shell mark={null} sentence="adding a site">
+    <Shell mark={null} sentence={say('adding a site')}>
       <div className="scroll">
         <form className="paper stack" onSubmit={add}>
           <div>
-            <h1>A new site</h1>
-            <p className="sub">A building, or a collection, whose windows you look after.</p>
+            <h1>{say('A new site')}</h1>
+            <p className="sub">
+              {say('A building, or a collection, whose windows you look after.')}
+            </p>
           </div>
-          <Field label="Name">
+          <Field label={say('Name')}>
             {(ids) => (
               <input
                 {...ids}
@@ -52,7 +56,7 @@ export function AddSiteRoom() {
             )}
           </Field>
           <div className="two">
-            <Field label="Code" hint="2 to 8 capitals or digits; begins every mark">
+            <Field label={say('Code')} hint={say('2 to 8 capitals or digits; begins every mark')}>
               {(ids) => (
                 <input
                   {...ids}
@@ -66,7 +70,7 @@ export function AddSiteRoom() {
                 />
               )}
             </Field>
-            <Field label="Unit" hint="only for a building counted on its own">
+            <Field label={say('Unit')} hint={say('only for a building counted on its own')}>
               {(ids) => (
                 <input
                   {...ids}
@@ -81,15 +85,17 @@ export function AddSiteRoom() {
             </Field>
           </div>
           <OneOf
-            legend="Windows are numbered"
+            legend={say('Windows are numbered')}
             options={['church', 'free'] as const}
             value={scheme}
             onValue={setScheme}
             words={(value) =>
-              value === 'church' ? 'from the east: I, nII, sII, wI…' : 'freely: hall-2, stair-1…'
+              value === 'church'
+                ? say('from the east: I, nII, sII, wI…')
+                : say('freely: hall-2, stair-1…')
             }
           />
-          <Field label="Place" hint="left out of dossiers that are handed out">
+          <Field label={say('Place')} hint={say('left out of dossiers that are handed out')}>
             {(ids) => (
               <input
                 {...ids}
@@ -102,17 +108,19 @@ export function AddSiteRoom() {
           </Field>
           {code === '' ? null : (
             <p className="hint">
-              A piece here will be called {unit === '' ? code : `${code}:${unit}`}.
-              {scheme === 'church' ? 'sII' : 'hall-2'}.2b.17
+              {rich('A piece here will be called {unit}.{scheme}.2b.17', {
+                unit: unit === '' ? code : `${code}:${unit}`,
+                scheme: scheme === 'church' ? 'sII' : say('hall-2'),
+              })}
             </p>
           )}
           <Refusal why={why} />
           <div className="row">
             <button type="submit" disabled={busy}>
-              Add the site
+              {say('Add the site')}
             </button>
             <Go className="act quiet" to="/">
-              Back to the wall
+              {say('Back to the wall')}
             </Go>
           </div>
         </form>

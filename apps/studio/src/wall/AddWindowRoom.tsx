@@ -4,6 +4,8 @@ import { type MarkPlace, readSites, siteMark } from '../platform/api/sites.js';
 import { addWindow, readWindow, redrawWindow, type WindowAnswer } from '../platform/api/windows.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
@@ -30,7 +32,7 @@ export function AddWindowRoom({ at }: { at: MarkPlace }) {
   const site = sites.value?.find((candidate) => candidate.siteId === at.siteId);
   if (!site || (at.windowId && !known.value))
     return (
-      <Shell mark={at.fullMark} sentence="laying out paper…">
+      <Shell mark={at.fullMark} sentence={say('laying out paper…')}>
         {known.why ? <p role="alert">{known.why}</p> : null}
       </Shell>
     );
@@ -88,29 +90,30 @@ function WindowDesk({
       mark={before ? `${site}.${before.mark}` : site}
       sentence={
         before ? (
-          <>
-            changing the drawing of <b>{before.mark}</b>
-          </>
+          <>{rich('changing the drawing of {b}', { b: <b>{before.mark}</b> })}</>
         ) : (
           <>
-            drawing a window of <b>{site}</b>, from <b>inside</b>
+            {rich('drawing a window of {b}, from <b2>inside</b2>', {
+              b: <b>{site}</b>,
+              b2: (words) => <b>{words}</b>,
+            })}
           </>
         )
       }
     >
       <Table
-        papers="the measures"
+        papers={say('the measures')}
         startOpen
         drawing={
           <>
-            {drawn.shape ? <Drawn shape={drawn.shape} title={mark || 'window'} /> : null}
+            {drawn.shape ? <Drawn shape={drawn.shape} title={mark || say('window')} /> : null}
             {'fault' in drawn ? (
               <p className="over-drawing" role="status">
                 {drawn.fault}
               </p>
             ) : (
               <p className="unseen" aria-live="polite">
-                {drawn.shape.places.length} panels
+                {say('{places} panels', { places: drawn.shape.places.length })}
               </p>
             )}
           </>
@@ -118,12 +121,15 @@ function WindowDesk({
         beside={
           <form className="paper stack" onSubmit={keep}>
             <div>
-              <h2>{before ? `Window ${before.mark}` : 'A new window'}</h2>
-              <p className="sub">All measures in millimetres, as seen from inside.</p>
+              <h2>{before ? say('Window {mark}', { mark: before.mark }) : say('A new window')}</h2>
+              <p className="sub">{say('All measures in millimetres, as seen from inside.')}</p>
             </div>
             {before ? null : (
               <div className="two">
-                <Field label="Mark" hint={church ? 'I, nII, sII, wI…' : 'hall-2, stair-1…'}>
+                <Field
+                  label={say('Mark')}
+                  hint={church ? say('I, nII, sII, wI…') : say('hall-2, stair-1…')}
+                >
                   {(ids) => (
                     <input
                       {...ids}
@@ -138,13 +144,13 @@ function WindowDesk({
                     />
                   )}
                 </Field>
-                <Field label="Title">
+                <Field label={say('Title')}>
                   {(ids) => (
                     <input
                       {...ids}
                       required
                       value={title}
-                      placeholder="west window"
+                      placeholder={say('west window')}
                       aria-invalid={field === 'title'}
                       onChange={(event) => {
                         setTitle(event.target.value);
@@ -155,17 +161,17 @@ function WindowDesk({
               </div>
             )}
             <OpeningFields
-              legend="The opening"
+              legend={say('The opening')}
               value={form.opening}
               onValue={(opening) => {
                 set({ opening });
               }}
             />
             <fieldset className="field">
-              <legend>Lights</legend>
+              <legend>{say('Lights')}</legend>
               <div className="two">
                 <NumberField
-                  label="Side by side"
+                  label={say('Side by side')}
                   value={form.lights}
                   onValue={(lights) => {
                     set({ lights });
@@ -173,18 +179,20 @@ function WindowDesk({
                 />
                 {several ? (
                   <NumberField
-                    label="Between two"
+                    label={say('Between two')}
                     value={form.mullion}
                     onValue={(mullion) => {
                       set({ mullion });
                     }}
-                    hint="stone or wood"
+                    hint={say('stone or wood')}
                   />
                 ) : null}
               </div>
               {several ? (
                 <OpeningFields
-                  legend={`Each light (a to ${letterOf(Number(form.lights) - 1)})`}
+                  legend={say('Each light (a to {lights})', {
+                    lights: letterOf(Number(form.lights) - 1),
+                  })}
                   value={form.light}
                   onValue={(light) => {
                     set({ light });
@@ -193,20 +201,20 @@ function WindowDesk({
               ) : null}
             </fieldset>
             <NumberField
-              label="Rows of panels"
+              label={say('Rows of panels')}
               value={form.rows}
               onValue={(rows) => {
                 set({ rows });
               }}
-              hint="how many equal ones, or each height, the lowest first: 520, 480, 480"
+              hint={say('how many equal ones, or each height, the lowest first: 520, 480, 480')}
             />
             <NumberField
-              label="Bars at these heights over the sill"
+              label={say('Bars at these heights over the sill')}
               value={form.bars}
               onValue={(bars) => {
                 set({ bars });
               }}
-              hint="with commas; empty for none"
+              hint={say('with commas; empty for none')}
             />
             <TraceryFields
               value={form.tracery}
@@ -216,24 +224,29 @@ function WindowDesk({
             />
             {before ? (
               <label className="tick">
-                <input
-                  type="checkbox"
-                  checked={retire}
-                  onChange={(event) => {
-                    setRetire(event.target.checked);
-                  }}
-                />
-                Panels that fall out of the drawing are retired even if findings lie on them
-                (nothing is deleted)
+                {rich(
+                  '{input}Panels that fall out of the drawing are retired even if findings lie on them (nothing is deleted)',
+                  {
+                    input: (
+                      <input
+                        type="checkbox"
+                        checked={retire}
+                        onChange={(event) => {
+                          setRetire(event.target.checked);
+                        }}
+                      />
+                    ),
+                  },
+                )}
               </label>
             ) : null}
             <Refusal why={why} />
             <div className="row">
               <button type="submit" disabled={busy || 'fault' in drawn}>
-                {before ? 'Keep the new drawing' : 'Keep this window'}
+                {before ? say('Keep the new drawing') : say('Keep this window')}
               </button>
               <Go className="act quiet" to={pathOf(before ? `${site}.${before.mark}` : site)}>
-                Back
+                {say('Back')}
               </Go>
             </div>
           </form>
@@ -247,13 +260,14 @@ type Drawn = { shape: WindowShape; drawing: WindowDrawing } | { shape?: undefine
 
 function draw(form: WindowForm): Drawn {
   const plan = planOfForm(form);
-  if ('missing' in plan) return { fault: `still missing: ${plan.missing}` };
+  if ('missing' in plan)
+    return { fault: say('still missing: {missing}', { missing: plan.missing }) };
   try {
     const drawing = windowDrawingSchema.parse(drawingOf(plan));
     return { shape: windowShape(drawing), drawing };
   } catch (error) {
     if (error instanceof ElevationError) return { fault: error.message };
-    return { fault: 'these measures make no window yet' };
+    return { fault: say('these measures make no window yet') };
   }
 }
 
@@ -271,7 +285,7 @@ function Drawn({ shape, title }: { shape: WindowShape; title: string }) {
         maxY: shape.heightMm * 1.1,
       }}
       boxKey={`${shape.widthMm} ${shape.heightMm}`}
-      label="The window as drawn so far"
+      label={say('The window as drawn so far')}
     />
   );
 }

@@ -2,6 +2,7 @@ import { type SubmitEvent, useState } from 'react';
 import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
 import { recordCondition } from '../platform/api/conditions.js';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { today } from '../platform/today.js';
@@ -34,9 +35,9 @@ export function ConditionForm({
   };
   const words = chosen === null ? null : CONDITION_WORDS[classOf(chosen)];
   return (
-    <form className="classes" onSubmit={record} aria-label="Condition class">
+    <form className="classes" onSubmit={record} aria-label={say('Condition class')}>
       <OneOf
-        legend="Condition class"
+        legend={say('Condition class')}
         options={classes}
         value={chosen}
         onValue={setChosen}
@@ -49,9 +50,9 @@ export function ConditionForm({
       <p className="hint" aria-live="polite">
         {words
           ? `${words.label}: ${words.meaning}.`
-          : 'Choose what you found, or why nobody looked.'}
+          : say('Choose what you found, or why nobody looked.')}
       </p>
-      <Field label="What was seen, or why nobody looked">
+      <Field label={say('What was seen, or why nobody looked')}>
         {(ids) => (
           <textarea
             {...ids}
@@ -64,7 +65,7 @@ export function ConditionForm({
           />
         )}
       </Field>
-      <Field label="On which day" hint="2026-05-04, 2019, 1998~">
+      <Field label={say('On which day')} hint="2026-05-04, 2019, 1998~">
         {(ids) => (
           <input
             {...ids}
@@ -79,7 +80,7 @@ export function ConditionForm({
       <Refusal why={why} />
       <p className="row">
         <button type="submit" disabled={busy || chosen === null}>
-          Set the class
+          {say('Set the class')}
         </button>
       </p>
     </form>

@@ -1,5 +1,7 @@
 import { useId } from 'react';
 import type { WindowPanel } from '../platform/api/windows.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { type Hatch, TILE_PX } from './hatches.js';
 import { countShaded } from './showing/make-showing.js';
 import { type Showing, showWords } from './showing/showing.js';
@@ -21,11 +23,14 @@ export function Legend({
   const counts = countShaded(showing, panels);
   const second = beside && countShaded(showing, beside);
   return (
-    <section className="legend" aria-label="Key">
+    <section className="legend" aria-label={say('Key')}>
       <p className="legend-what">
-        {showWords[showing.what]}, panels{second ? ' on the first and the second day' : ''}
+        {rich('{what}, panels{second}', {
+          what: showWords[showing.what],
+          second: second ? say(' on the first and the second day') : '',
+        })}
       </p>
-      <ul aria-label="Key to the drawing">
+      <ul aria-label={say('Key to the drawing')}>
         {showing.shades
           .filter(({ key }) =>
             isInKey(showing, key, (counts.get(key) ?? 0) + (second?.get(key) ?? 0)),

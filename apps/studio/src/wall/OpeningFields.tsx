@@ -1,14 +1,15 @@
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { type OpeningKind, openingKinds } from './plan-window.js';
 import type { OpeningForm } from './window-form.js';
 
 const kindWords: Readonly<Record<OpeningKind, string>> = {
-  rectangular: 'rectangular',
-  'round-headed': 'round-headed',
-  pointed: 'pointed',
-  circular: 'circular',
-  polygon: 'free, by its corners',
+  rectangular: say('rectangular'),
+  'round-headed': say('round-headed'),
+  pointed: say('pointed'),
+  circular: say('circular'),
+  polygon: say('free, by its corners'),
 };
 
 /** Shape and measures of one opening. */
@@ -24,7 +25,7 @@ export function OpeningFields({
   return (
     <fieldset className="field">
       <legend>{legend}</legend>
-      <Field label="Shape">
+      <Field label={say('Shape')}>
         {(ids) => (
           <select
             {...ids}
@@ -43,8 +44,8 @@ export function OpeningFields({
       </Field>
       {value.kind === 'polygon' ? (
         <Field
-          label="Corners"
-          hint="from the left edge and the top, mm: 0 0, 800 0, 800 1200, 0 1200"
+          label={say('Corners')}
+          hint={say('from the left edge and the top, mm: 0 0, 800 0, 800 1200, 0 1200')}
         >
           {(ids) => (
             <textarea
@@ -60,7 +61,7 @@ export function OpeningFields({
       ) : (
         <div className="two">
           <NumberField
-            label={value.kind === 'circular' ? 'Diameter' : 'Width'}
+            label={value.kind === 'circular' ? say('Diameter') : say('Width')}
             value={value.width}
             onValue={(width) => {
               onValue({ ...value, width });
@@ -68,7 +69,7 @@ export function OpeningFields({
           />
           {value.kind === 'circular' ? null : (
             <NumberField
-              label="Height"
+              label={say('Height')}
               value={value.height}
               onValue={(height) => {
                 onValue({ ...value, height });
@@ -77,12 +78,12 @@ export function OpeningFields({
           )}
           {value.kind === 'pointed' ? (
             <NumberField
-              label="Springs at"
+              label={say('Springs at')}
               value={value.spring}
               onValue={(spring) => {
                 onValue({ ...value, spring });
               }}
-              hint="over the sill"
+              hint={say('over the sill')}
             />
           ) : null}
         </div>

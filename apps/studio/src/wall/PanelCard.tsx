@@ -8,6 +8,8 @@ import { readPanel } from '../platform/api/panels.js';
 import { mayDo } from '../platform/api/state.js';
 import type { WindowPanel } from '../platform/api/windows.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { sayPanelMm } from '../platform/say-number.js';
 import { sayPlace } from '../platform/say-place.js';
@@ -45,47 +47,53 @@ export function PanelCard({
   const { panel: over, tight } = full.value?.sizes ?? {};
   const { condition, lastWork } = panel;
   return (
-    <article className="paper" aria-label={`Record of ${mark}`} aria-busy={!full.value}>
+    <article
+      className="paper"
+      aria-label={say('Record of {mark}', { mark })}
+      aria-busy={!full.value}
+    >
       <h1>{mark.split('.').slice(1).join('.')}</h1>
       <p className="sub">{(isPast ? null : full.value?.shows) ?? sayPlace(panel.mark)}</p>
       {full.why ? <p role="alert">{full.why}</p> : null}
       <table className="facts">
         <tbody>
           <tr>
-            <th scope="row">state of work</th>
+            <th scope="row">{say('state of work')}</th>
             <td>{workStateWords[panel.workState]}</td>
           </tr>
           <tr>
-            <th scope="row">condition</th>
+            <th scope="row">{say('condition')}</th>
             <td>
               {condition === null
-                ? 'no class given'
+                ? say('no class given')
                 : `${typeof condition.conditionClass === 'number' ? `${condition.conditionClass}, ` : ''}${CONDITION_WORDS[condition.conditionClass].label}, ${condition.happened}`}
               {condition === null ? null : <small className="quiet-line">{condition.reason}</small>}
             </td>
           </tr>
           <tr>
-            <th scope="row">panel size</th>
+            <th scope="row">{say('panel size')}</th>
             <td>
-              {over ? `${sayPanelMm(over.widthMm, over.heightMm)}, ${over.source}` : 'not measured'}
+              {over
+                ? `${sayPanelMm(over.widthMm, over.heightMm)}, ${over.source}`
+                : say('not measured')}
             </td>
           </tr>
           {tight ? (
             <tr>
-              <th scope="row">tight size of opening</th>
+              <th scope="row">{say('tight size of opening')}</th>
               <td>
                 {sayPanelMm(tight.widthMm, tight.heightMm)}, {tight.source}
               </td>
             </tr>
           ) : null}
           <tr>
-            <th scope="row">pieces</th>
+            <th scope="row">{say('pieces')}</th>
             <td>
               {panel.signedRevision === null
                 ? panel.netRevision === null
-                  ? 'not drawn'
-                  : 'drawn, not signed'
-                : `${panel.pieces}, signed`}
+                  ? say('not drawn')
+                  : say('drawn, not signed')
+                : say('{pieces}, signed', { pieces: panel.pieces })}
             </td>
           </tr>
         </tbody>
@@ -99,8 +107,8 @@ export function PanelCard({
           }}
         />
       ) : null}
-      <h3>Found here{isPast ? ' by then' : ''}</h3>
-      {panel.findings === 0 ? <p className="figures">Nothing recorded.</p> : null}
+      <h3>{say('Found here{isPast}', { isPast: isPast ? say(' by then') : '' })}</h3>
+      {panel.findings === 0 ? <p className="figures">{say('Nothing recorded.')}</p> : null}
       <ul className="lines">
         {isPast
           ? Object.entries(panel.terms).map(([term, count]) => (
@@ -117,37 +125,37 @@ export function PanelCard({
                 />
                 <span>
                   {termWords(terms.value ?? [], finding.term)}
-                  {finding.inPanel ? ` in ${finding.inPanel}` : ''}
+                  {finding.inPanel ? say(' in {inPanel}', { inPanel: finding.inPanel }) : ''}
                 </span>
                 <span>{finding.measureText}</span>
               </li>
             ))}
         {found.length > 8 ? (
           <li>
-            <span>and {found.length - 8} more on the bench</span>
+            <span>{rich('and {found} more on the bench', { found: found.length - 8 })}</span>
           </li>
         ) : null}
       </ul>
       {lastWork === null ? null : (
         <>
-          <h3>Last done</h3>
+          <h3>{say('Last done')}</h3>
           <ul className="lines">
             <li>
               <span>
                 {operations.value?.find(({ operation }) => operation === lastWork.operation)
                   ?.label ?? lastWork.operation.replaceAll('.', ' ')}
               </span>
-              <span>{lastWork.happened ?? 'no date'}</span>
+              <span>{lastWork.happened ?? say('no date')}</span>
             </li>
           </ul>
         </>
       )}
       <p className="row card-acts">
         <Go className="act" to={pathOf(mark)}>
-          Open on the bench
+          {say('Open on the bench')}
         </Go>
         <Go className="act quiet" to={pathOf(mark, 'papers')}>
-          Records
+          {say('Records')}
         </Go>
         {!isPast && !setting && full.value && mayDo(me, full.value.siteId, 'recorder') ? (
           <button
@@ -157,15 +165,15 @@ export function PanelCard({
               setSetting(true);
             }}
           >
-            Condition class
+            {say('Condition class')}
           </button>
         ) : null}
       </p>
       {full.value ? (
         <p className="kept">
-          In the archive, {entryName(full.value.version)}.{' '}
+          {say('In the archive, {version}. ', { version: entryName(full.value.version) })}
           <Go className="word" to={pathOf(mark, 'papers')}>
-            How to check it
+            {say('How to check it')}
           </Go>
         </p>
       ) : null}

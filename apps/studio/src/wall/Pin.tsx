@@ -1,5 +1,6 @@
 import type { WindowPanel } from '../platform/api/windows.js';
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import type { StandingWindow } from './wall-layout.js';
 import type { WallView } from './wall-map.js';
@@ -41,14 +42,16 @@ export function Pin({
     >
       <span>
         {panel.mark}: {pinWords(panel)}
-        <small>open on the bench</small>
+        <small>{say('open on the bench')}</small>
       </span>
     </Go>
   );
 }
 
 function pinWords(panel: WindowPanel): string {
-  if (panel.netRevision === null) return 'not drawn yet';
-  if (panel.signedRevision !== panel.netRevision) return 'drawing to sign';
-  return panel.findings === 0 ? 'record what you see' : `${panel.pieces} pieces`;
+  if (panel.netRevision === null) return say('not drawn yet');
+  if (panel.signedRevision !== panel.netRevision) return say('drawing to sign');
+  return panel.findings === 0
+    ? say('record what you see')
+    : say('{pieces} pieces', { pieces: panel.pieces });
 }

@@ -2,6 +2,8 @@ import { siteMark } from '../platform/api/sites.js';
 import { mayDo } from '../platform/api/state.js';
 import type { WindowAnswer } from '../platform/api/windows.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { useSession } from '../platform/session.js';
 import type { StandingSite } from './wall-layout.js';
@@ -17,7 +19,7 @@ export function SitePaper({
   const { me } = useSession();
   const mark = siteMark(site);
   return (
-    <article className="paper" aria-label={`Record of ${mark}`}>
+    <article className="paper" aria-label={say('Record of {mark}', { mark })}>
       <h1>{site.name}</h1>
       <p className="sub">
         {mark}
@@ -30,26 +32,28 @@ export function SitePaper({
               {window.mark}: {window.title}
             </Go>
             <span>
-              {details?.get(window.windowId)?.panels.length ?? shape.places.length} panels
+              {rich('{panels} panels', {
+                panels: details?.get(window.windowId)?.panels.length ?? shape.places.length,
+              })}
             </span>
           </li>
         ))}
       </ul>
-      {windows.length === 0 ? <p>No window is drawn yet.</p> : null}
+      {windows.length === 0 ? <p>{say('No window is drawn yet.')}</p> : null}
       <p className="row card-acts">
         {mayDo(me, site.siteId, 'conservator') ? (
           <Go
             className={windows.length === 0 ? 'act' : 'act quiet'}
             to={pathOf(mark, 'add-window')}
           >
-            Draw a window
+            {say('Draw a window')}
           </Go>
         ) : null}
         <Go className="act quiet" to={pathOf(mark, 'papers')}>
-          Records and dossier
+          {say('Records and dossier')}
         </Go>
         <Go className="act quiet" to={pathOf(mark, 'work')}>
-          Work done
+          {say('Work done')}
         </Go>
       </p>
     </article>

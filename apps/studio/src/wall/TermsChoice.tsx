@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import type { WindowPanel } from '../platform/api/windows.js';
-import { countOf } from '../platform/say-number.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 
 /** Which of the terms that were found here are shown: one, several, or any. */
 export function TermsChoice({
@@ -36,10 +37,10 @@ export function TermsChoice({
         }}
       >
         {terms.length === 0
-          ? 'any term'
+          ? say('any term')
           : terms.length === 1
             ? wordsOf(terms[0]!)
-            : `${terms.length} terms`}
+            : say('{terms} terms', { terms: terms.length })}
       </button>
       <fieldset
         id="terms-choice"
@@ -49,17 +50,20 @@ export function TermsChoice({
           if (event.key === 'Escape') setOpen(false);
         }}
       >
-        <legend>terms found here</legend>
-        {listed.length === 0 ? <p>No finding is recorded here.</p> : null}
+        <legend>{say('terms found here')}</legend>
+        {listed.length === 0 ? <p>{say('No finding is recorded here.')}</p> : null}
         <label>
-          <input
-            type="checkbox"
-            checked={terms.length === 0}
-            onChange={() => {
-              onTerms([]);
-            }}
-          />
-          any term
+          {rich('{input}any term', {
+            input: (
+              <input
+                type="checkbox"
+                checked={terms.length === 0}
+                onChange={() => {
+                  onTerms([]);
+                }}
+              />
+            ),
+          })}
         </label>
         {listed.map((term) => (
           <label key={term}>
@@ -72,7 +76,12 @@ export function TermsChoice({
                 );
               }}
             />
-            {wordsOf(term)} <small>{countOf(counts.get(term) ?? 0, 'finding')}</small>
+            {wordsOf(term)}{' '}
+            <small>
+              {say('{term, plural, one {# finding} other {# findings}}', {
+                term: counts.get(term) ?? 0,
+              })}
+            </small>
           </label>
         ))}
         <button
@@ -82,7 +91,7 @@ export function TermsChoice({
             setOpen(false);
           }}
         >
-          done
+          {say('done')}
         </button>
       </fieldset>
     </span>

@@ -1,4 +1,6 @@
 import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { OpeningFields } from './OpeningFields.js';
 import { emptyOpening, type TraceryForm } from './window-form.js';
@@ -16,12 +18,12 @@ export function TraceryFields({
   };
   return (
     <fieldset className="stack">
-      <legend>Tracery openings</legend>
+      <legend>{say('Tracery openings')}</legend>
       {value.map((item, index) => (
         // An opening has no identity but its place in the list while it is typed.
-        <div key={`tracery ${index + 1}`} className="stack tracery">
+        <div key={say('tracery {index}', { index: index + 1 })} className="stack tracery">
           <div className="two">
-            <Field label="Mark">
+            <Field label={say('Mark')}>
               {(ids) => (
                 <input
                   {...ids}
@@ -33,14 +35,14 @@ export function TraceryFields({
               )}
             </Field>
             <NumberField
-              label="Middle from the left"
+              label={say('Middle from the left')}
               value={item.x}
               onValue={(x) => {
                 change(index, { x });
               }}
             />
             <NumberField
-              label="Middle over the sill"
+              label={say('Middle over the sill')}
               value={item.height}
               onValue={(height) => {
                 change(index, { height });
@@ -48,7 +50,7 @@ export function TraceryFields({
             />
           </div>
           <OpeningFields
-            legend={`Shape of ${item.mark}`}
+            legend={say('Shape of {mark}', { mark: item.mark })}
             value={item.opening}
             onValue={(opening) => {
               change(index, { opening });
@@ -62,7 +64,7 @@ export function TraceryFields({
                 onValue(value.filter((_, at) => at !== index));
               }}
             >
-              take {item.mark} out
+              {rich('take {mark} out', { mark: item.mark })}
             </button>
           </p>
         </div>
@@ -83,7 +85,7 @@ export function TraceryFields({
             ]);
           }}
         >
-          Add a tracery opening
+          {say('Add a tracery opening')}
         </button>
       </p>
     </fieldset>

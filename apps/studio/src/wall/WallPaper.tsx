@@ -6,6 +6,7 @@ import {
 import { SheetReminder } from '../keys/SheetReminder.js';
 import { siteMark } from '../platform/api/sites.js';
 import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import type { StandingWindow } from './wall-layout.js';
 
@@ -24,11 +25,11 @@ export function WallPaper({
   return (
     <article className="paper stack">
       <div>
-        <h1>{standing.length === 0 ? 'An empty wall' : 'The wall'}</h1>
+        <h1>{standing.length === 0 ? say('An empty wall') : say('The wall')}</h1>
         <p className="sub">
           {standing.length === 0
-            ? 'Begin with a site: a building whose windows you look after.'
-            : 'Every site, its windows side by side as seen from inside.'}
+            ? say('Begin with a site: a building whose windows you look after.')
+            : say('Every site, its windows side by side as seen from inside.')}
         </p>
       </div>
       <SheetReminder />
@@ -39,14 +40,18 @@ export function WallPaper({
             <Go className="word" to={pathOf(siteMark(site))}>
               {siteMark(site)} {site.name}
             </Go>
-            <span>{windows.length === 1 ? '1 window' : `${windows.length} windows`}</span>
+            <span>
+              {say('{windows, plural, one {1 window} other {# windows}}', {
+                windows: windows.length,
+              })}
+            </span>
           </li>
         ))}
       </ul>
       {mayAdd ? (
         <p className="row">
           <Go className={standing.length === 0 ? 'act' : 'act quiet'} to="/add-site">
-            Add a site
+            {say('Add a site')}
           </Go>
         </p>
       ) : null}

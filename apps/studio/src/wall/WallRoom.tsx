@@ -4,6 +4,8 @@ import { OutsideAlarms } from '../ledger/OutsideAlarms.js';
 import { type MarkPlace, siteMark } from '../platform/api/sites.js';
 import { mayDo } from '../platform/api/state.js';
 import type { WindowAnswer, WindowPanel } from '../platform/api/windows.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { goTo, setWords, useHere } from '../platform/navigate.js';
 import { type Act, pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
@@ -121,7 +123,13 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   };
   const spoken =
     panel && window_
-      ? `${panel.mark}: ${showing.shades.find(({ key }) => key === showing.ofPanel(window_.windowId, panel))?.words ?? ''}, ${panel.findings} findings`
+      ? say('{mark}: {words}, {findings} findings', {
+          mark: panel.mark,
+          words:
+            showing.shades.find(({ key }) => key === showing.ofPanel(window_.windowId, panel))
+              ?.words ?? '',
+          findings: panel.findings,
+        })
       : window_
         ? window_.window.title
         : '';
@@ -130,8 +138,11 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   const panels = shownPanels(wall?.details);
   const isPast = day !== null || known !== null;
   const elevation = window_
-    ? `Elevation of ${mark ?? ''} from inside. Arrow keys step from panel to panel, Enter opens the bench, plus and minus zoom.`
-    : 'The wall: every window as drawn. Plus and minus zoom.';
+    ? say(
+        'Elevation of {mark} from inside. Arrow keys step from panel to panel, Enter opens the bench, plus and minus zoom.',
+        { mark: mark ?? '' },
+      )
+    : say('The wall: every window as drawn. Plus and minus zoom.');
   const sheet = {
     rows: standing,
     outlines,
@@ -160,36 +171,44 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
       mark={mark}
       sentence={
         standing.length === 0 && wall ? (
-          'nothing stands on the wall yet'
+          say('nothing stands on the wall yet')
         ) : (
           <>
-            showing{' '}
-            <Word
-              label="What is shown"
-              value={what}
-              options={shows.map((one) => [one, showWords[one]] as const)}
-              onChoose={(value) => {
-                setWords({ show: value });
-              }}
-            />
-            {what === 'terms' ? (
-              <TermsChoice
-                panels={[...panels.values()].flat()}
-                terms={terms}
-                wordsOf={wordsOf}
-                onTerms={(next) => {
-                  setWords({ terms: next.length === 0 ? null : next.join(',') });
-                }}
-              />
-            ) : null}
-            , from <b>inside</b>
+            {rich('showing {word}{what}, from <b>inside</b>', {
+              word: (
+                <Word
+                  label={say('What is shown')}
+                  value={what}
+                  options={shows.map((one) => [one, showWords[one]] as const)}
+                  onChoose={(value) => {
+                    setWords({ show: value });
+                  }}
+                />
+              ),
+              what:
+                what === 'terms' ? (
+                  <TermsChoice
+                    panels={[...panels.values()].flat()}
+                    terms={terms}
+                    wordsOf={wordsOf}
+                    onTerms={(next) => {
+                      setWords({ terms: next.length === 0 ? null : next.join(',') });
+                    }}
+                  />
+                ) : null,
+              b: (words) => <b>{words}</b>,
+            })}
           </>
         )
       }
     >
       <Table
         papers={
-          panel ? `the record of ${panel.mark}` : window_ ? 'the window’s record' : 'the records'
+          panel
+            ? say('the record of {mark}', { mark: panel.mark })
+            : window_
+              ? say('the window’s record')
+              : say('the records')
         }
         startOpen={act !== null}
         drawing={
@@ -215,12 +234,12 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
                     }
                   />
                   {besideDay === null ? null : (
-                    <p className="pane-day">{told.at === null ? 'today' : sayDay(told.at)}</p>
+                    <p className="pane-day">{told.at === null ? say('today') : sayDay(told.at)}</p>
                   )}
                 </div>
               ) : why ? null : (
                 <p className="over-drawing" role="status">
-                  hanging the windows…
+                  {say('hanging the windows…')}
                 </p>
               )}
               {besideDay === null || !wall ? null : (
@@ -229,7 +248,7 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
                     {...sheet}
                     look={besideLook}
                     said={besideSaid}
-                    label={`The same up to ${besideDay}. ${elevation}`}
+                    label={say('The same up to {besideDay}. {elevation}', { besideDay, elevation })}
                     pair={map}
                   />
                   <p className="pane-day second">{sayDay(dayNumber(besideDay))}</p>
@@ -237,7 +256,7 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
               )}
               {detail?.asOf.inArchive === false ? (
                 <p className="over-drawing" role="status">
-                  This window was not in the archive then.
+                  {say('This window was not in the archive then.')}
                 </p>
               ) : null}
               {all.length > 0 ? (

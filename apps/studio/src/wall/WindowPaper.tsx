@@ -1,7 +1,9 @@
 import type { WindowAnswer } from '../platform/api/windows.js';
 import { Go } from '../platform/Go.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
-import { countOf, sayPanelMm } from '../platform/say-number.js';
+import { sayPanelMm } from '../platform/say-number.js';
 import type { StandingWindow } from './wall-layout.js';
 
 /** The window's record, and what can be done with the window as a whole. */
@@ -19,60 +21,69 @@ export function WindowPaper({
   const sum = (of: (panel: (typeof panels)[number]) => number) =>
     panels.reduce((total, panel) => total + of(panel), 0);
   return (
-    <article className="paper" aria-label={`Record of ${mark}`}>
+    <article className="paper" aria-label={say('Record of {mark}', { mark })}>
       <h1>{window.mark}</h1>
       <p className="sub">{window.title}</p>
       <table className="facts">
         <tbody>
           <tr>
-            <th scope="row">opening</th>
-            <td>{sayPanelMm(shape.widthMm, shape.heightMm)}, as drawn</td>
+            <th scope="row">{say('opening')}</th>
+            <td>
+              {say('{widthMm}, as drawn', { widthMm: sayPanelMm(shape.widthMm, shape.heightMm) })}
+            </td>
           </tr>
           <tr>
-            <th scope="row">lights</th>
+            <th scope="row">{say('lights')}</th>
             <td>{shape.lights.length}</td>
           </tr>
           <tr>
-            <th scope="row">panels</th>
+            <th scope="row">{say('panels')}</th>
             <td>
               {shape.places.length}
-              {shape.tracery.length > 0 ? `, ${shape.tracery.length} of them in the tracery` : ''}
+              {shape.tracery.length > 0
+                ? say(', {tracery} of them in the tracery', { tracery: shape.tracery.length })
+                : ''}
             </td>
           </tr>
           <tr>
-            <th scope="row">bars</th>
+            <th scope="row">{say('bars')}</th>
             <td>{shape.bars.length}</td>
           </tr>
           <tr>
-            <th scope="row">drawn from a rubbing</th>
+            <th scope="row">{say('drawn from a rubbing')}</th>
             <td>
-              {sum((panel) => (panel.netRevision === null ? 0 : 1))} of {panels.length}
+              {rich('{sum} of {panels}', {
+                sum: sum((panel) => (panel.netRevision === null ? 0 : 1)),
+                panels: panels.length,
+              })}
             </td>
           </tr>
           <tr>
-            <th scope="row">findings</th>
+            <th scope="row">{say('findings')}</th>
             <td>{sum((panel) => panel.findings)}</td>
           </tr>
         </tbody>
       </table>
       <p className="hint how">
-        Choose a panel: tap it, step to it with the arrow keys, or type its mark above (
-        {countOf(panels.length, 'panel')}).
+        {say(
+          'Choose a panel: tap it, step to it with the arrow keys, or type its mark above ({panels, plural, one {# panel} other {# panels}}).',
+          { panels: panels.length },
+        )}
       </p>
       <p className="row also">
         <Go className="word" to={pathOf(mark, 'papers')}>
-          records and dossier
+          {say('records and dossier')}
         </Go>
         <Go className="word" to={pathOf(mark, 'work')}>
-          work done
+          {say('work done')}
         </Go>
         {shape.bars.length > 0 ? (
           <Go className="word" to={pathOf(mark, 'bars')}>
-            bars in the wind
+            {say('bars in the wind')}
           </Go>
         ) : null}
         <Go className="word" to={pathOf(mark, 'redraw')}>
-          change the drawing
+          {say('change the drawing')}
         </Go>
       </p>
     </article>

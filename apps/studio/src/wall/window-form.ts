@@ -1,4 +1,6 @@
 /** The form of a window: everything as typed, so that nothing jumps while one types. */
+
+import { say } from '../platform/language/say.js';
 import { readNumber } from '../platform/NumberField.js';
 import type { OpeningKind, OpeningPlan, WindowPlan } from './plan-window.js';
 
@@ -46,26 +48,26 @@ export const emptyForm: WindowForm = {
 };
 
 export function planOfForm(form: WindowForm): WindowPlan | { readonly missing: string } {
-  const opening = readOpening(form.opening, 'the opening');
+  const opening = readOpening(form.opening, say('the opening'));
   if ('missing' in opening) return opening;
   const lights = readNumber(form.lights) ?? 0;
   if (!Number.isInteger(lights) || lights < 1 || lights > 26)
-    return { missing: 'how many lights (1 to 26)' };
-  const light = lights > 1 ? readOpening(form.light, 'a light') : opening;
+    return { missing: say('how many lights (1 to 26)') };
+  const light = lights > 1 ? readOpening(form.light, say('a light')) : opening;
   if ('missing' in light) return light;
   const rows = numbers(form.rows);
-  if (!rows || rows.length === 0) return { missing: 'the rows of panels' };
+  if (!rows || rows.length === 0) return { missing: say('the rows of panels') };
   const only = rows.length === 1 ? rows[0]! : null;
-  if (only !== null && (only < 1 || only > 99)) return { missing: 'how many rows (1 to 99)' };
+  if (only !== null && (only < 1 || only > 99)) return { missing: say('how many rows (1 to 99)') };
   const barHeightsMm = numbers(form.bars);
-  if (!barHeightsMm) return { missing: 'the heights of the bars' };
+  if (!barHeightsMm) return { missing: say('the heights of the bars') };
   const tracery: WindowPlan['tracery'][number][] = [];
   for (const item of form.tracery) {
-    const shape = readOpening(item.opening, `opening ${item.mark}`);
+    const shape = readOpening(item.opening, say('opening {mark}', { mark: item.mark }));
     if ('missing' in shape) return shape;
     const [middleXMm, middleHeightMm] = [readNumber(item.x), readNumber(item.height)];
     if (middleXMm === undefined || middleHeightMm === undefined)
-      return { missing: `where opening ${item.mark} lies` };
+      return { missing: say('where opening {mark} lies', { mark: item.mark }) };
     tracery.push({ mark: item.mark, opening: shape, middleXMm, middleHeightMm });
   }
   return {
@@ -110,16 +112,22 @@ function readOpening(form: OpeningForm, name: string): OpeningPlan | { readonly 
       .split(/[,;\n]/)
       .map((pair) => pair.trim().split(/\s+/).map(Number))
       .filter((pair): pair is [number, number] => pair.length === 2 && pair.every(Number.isFinite));
-    if (ringMm.length < 3) return { missing: `three or more corners of ${name}` };
+    if (ringMm.length < 3) return { missing: say('three or more corners of {name}', { name }) };
     return { kind: form.kind, widthMm: 0, heightMm: 0, springMm: 0, ringMm };
   }
   const widthMm = readNumber(form.width);
   const heightMm = form.kind === 'circular' ? widthMm : readNumber(form.height);
   const springMm = form.kind === 'pointed' ? readNumber(form.spring) : 0;
   if (widthMm === undefined || widthMm <= 0)
-    return { missing: `the ${form.kind === 'circular' ? 'diameter' : 'width'} of ${name}` };
-  if (heightMm === undefined || heightMm <= 0) return { missing: `the height of ${name}` };
-  if (springMm === undefined) return { missing: `the springing line of ${name}` };
+    return {
+      missing: say('the {kind} of {name}', {
+        kind: form.kind === 'circular' ? say('diameter') : say('width'),
+        name,
+      }),
+    };
+  if (heightMm === undefined || heightMm <= 0)
+    return { missing: say('the height of {name}', { name }) };
+  if (springMm === undefined) return { missing: say('the springing line of {name}', { name }) };
   return { kind: form.kind, widthMm, heightMm, springMm, ringMm: [] };
 }
 

@@ -1,4 +1,6 @@
 import { chooseHome } from '../platform/api/state.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -25,29 +27,32 @@ export function Choose({
   };
   return (
     <div className="stack">
-      <h1>Nothing is kept here yet</h1>
+      <h1>{say('Nothing is kept here yet')}</h1>
       <p>
-        Mullion holds the photographs, rubbings, measurements and decisions about a window, each
-        tied to the piece of glass or lead it is about.
+        {say(
+          'Mullion holds the photographs, rubbings, measurements and decisions about a window, each tied to the piece of glass or lead it is about.',
+        )}
       </p>
       {token === null ? (
         <p className="caution">
-          <b>Open the link that the start printed</b>
-          It carries a one-time key, so that nobody else on the network can take this archive. It
-          looks like “…/#welcome=…”.
+          {rich(
+            '<b>Open the link that the start printed</b>It carries a one-time key, so that nobody else on the network can take this archive. It looks like “…/#welcome=…”.',
+            { b: (words) => <b>{words}</b> },
+          )}
         </p>
       ) : null}
       <div className="offers">
         <button type="button" onClick={start} disabled={token === null || busy}>
-          Start the studio’s archive
+          {say('Start the studio’s archive')}
         </button>
         <button type="button" className="quiet" onClick={demo} disabled={token === null || busy}>
-          {busy ? 'Opening the demo…' : 'Look round the demo'}
+          {busy ? say('Opening the demo…') : say('Look round the demo')}
         </button>
       </div>
       <p className="hint">
-        The demo is an invented chapel in a home of its own. It never touches your archive and can
-        be thrown away.
+        {say(
+          'The demo is an invented chapel in a home of its own. It never touches your archive and can be thrown away.',
+        )}
       </p>
       <Refusal why={why} />
     </div>

@@ -2,6 +2,9 @@ import './welcome.css';
 import { useState } from 'react';
 import type { ArchiveState } from '../platform/api/state.js';
 import { DemoBanner } from '../platform/DemoBanner.js';
+import { LanguageChoice } from '../platform/language/MannerChoice.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { Progress } from '../platform/Progress.js';
 import { Choose } from './Choose.js';
 import { DemoRoles } from './DemoRoles.js';
@@ -29,13 +32,14 @@ export function Door({
         <LeadedName />
         <section className="paper door-paper" aria-live="polite">
           {state === undefined ? (
-            <p role="status">{why ?? 'Opening the archive…'}</p>
+            <p role="status">{why ?? say('Opening the archive…')}</p>
           ) : state.seeding ? (
             <div className="stack">
-              <h1>Setting up the demo</h1>
+              <h1>{say('Setting up the demo')}</h1>
               <p>
-                A chapel that never was is being drawn, photographed and rubbed. It takes a minute
-                or two.
+                {say(
+                  'A chapel that never was is being drawn, photographed and rubbed. It takes a minute or two.',
+                )}
               </p>
               <Progress stage={state.seeding.stage} ratio={state.seeding.ratio} />
             </div>
@@ -61,13 +65,21 @@ export function Door({
             <SignIn token={token} again={again} />
           )}
         </section>
+        <LanguageChoice />
         {state === undefined ? null : (
           <p className="fingerprint">
-            Fingerprint of this archive <b>{state.archive.fingerprint}</b>. It stands on every
-            printed record: compare the two before you trust either.
-            {state.archive.keyChange === null
-              ? null
-              : ` An older record may name an earlier key: ${state.archive.keyChange}.`}
+            {rich(
+              'Fingerprint of this archive {b}. It stands on every printed record: compare the two before you trust either.{keyChange}',
+              {
+                b: <b>{state.archive.fingerprint}</b>,
+                keyChange:
+                  state.archive.keyChange === null
+                    ? null
+                    : say(' An older record may name an earlier key: {keyChange}.', {
+                        keyChange: state.archive.keyChange,
+                      }),
+              },
+            )}
           </p>
         )}
       </main>

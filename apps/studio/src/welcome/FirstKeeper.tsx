@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { startArchive } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
@@ -31,9 +32,13 @@ export function FirstKeeper({
   };
   return (
     <form className="stack" onSubmit={begin}>
-      <h1>The first keeper</h1>
-      <p>A keeper may do everything here and lets others in. In a studio of one, that is you.</p>
-      <Field label="Your name" hint="as it shall stand in records">
+      <h1>{say('The first keeper')}</h1>
+      <p>
+        {say(
+          'A keeper may do everything here and lets others in. In a studio of one, that is you.',
+        )}
+      </p>
+      <Field label={say('Your name')} hint={say('as it shall stand in records')}>
         {(ids) => (
           <input
             {...ids}
@@ -47,7 +52,7 @@ export function FirstKeeper({
           />
         )}
       </Field>
-      <Field label="Sign-in name">
+      <Field label={say('Sign-in name')}>
         {(ids) => (
           <input
             {...ids}
@@ -63,7 +68,7 @@ export function FirstKeeper({
           />
         )}
       </Field>
-      <Field label="Password" hint="twelve characters or more; a few words are good">
+      <Field label={say('Password')} hint={say('twelve characters or more; a few words are good')}>
         {(ids) => (
           <input
             {...ids}
@@ -81,10 +86,10 @@ export function FirstKeeper({
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>
-          {busy ? 'Starting…' : 'Start the archive'}
+          {busy ? say('Starting…') : say('Start the archive')}
         </button>
         <button type="button" className="quiet" onClick={back}>
-          Back
+          {say('Back')}
         </button>
       </div>
     </form>

@@ -1,3 +1,5 @@
+import { say } from '../platform/language/say.js';
+
 /**
  * The name over the door: a lancet of diamond quarries drawn as leads, one quarry in silver stain.
  * Drawn by us; it imitates no mark of anybody's.
@@ -37,7 +39,7 @@ export function LeadedName() {
       </svg>
       <div>
         <p className="name">Mullion</p>
-        <p className="claim">the working archive of a stained-glass conservation studio</p>
+        <p className="claim">{say('the working archive of a stained-glass conservation studio')}</p>
       </div>
     </div>
   );

@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { signIn } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
+import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { forgetWelcomeToken } from './welcome-token.js';
@@ -28,8 +29,8 @@ export function SignIn({ token, again }: { token: string | null; again: () => vo
   };
   return (
     <form className="stack" onSubmit={enter}>
-      <h1>Come in</h1>
-      <Field label="Sign-in name">
+      <h1>{say('Come in')}</h1>
+      <Field label={say('Sign-in name')}>
         {(ids) => (
           <input
             {...ids}
@@ -44,7 +45,7 @@ export function SignIn({ token, again }: { token: string | null; again: () => vo
           />
         )}
       </Field>
-      <Field label="Password">
+      <Field label={say('Password')}>
         {(ids) => (
           <input
             {...ids}
@@ -61,11 +62,11 @@ export function SignIn({ token, again }: { token: string | null; again: () => vo
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>
-          {busy ? 'Opening…' : 'Sign in'}
+          {busy ? say('Opening…') : say('Sign in')}
         </button>
         {token === null ? null : (
           <button type="button" className="quiet" disabled={busy} onClick={enterByLink}>
-            Sign in by the link of this start
+            {say('Sign in by the link of this start')}
           </button>
         )}
       </div>

@@ -4,6 +4,8 @@ import { areaPatternSvg, FINDING_TERMS, findingSvg, findingTerm } from '#libs/vo
 import { boxOf, type Xy } from '../../drawing/plane.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
+import { rich } from '../../platform/language/rich.js';
+import { say } from '../../platform/language/say.js';
 import { newId } from '../../platform/new-id.js';
 import { GiveUpAct } from './GiveUpAct.js';
 import { noted } from './note-store.js';
@@ -17,35 +19,41 @@ export function BothPaper({ note }: { note: NotedFinding }) {
   const words = (key: string) => termWords(FINDING_TERMS, key);
   const box = grownBox([...body.geometry.xyMm, ...theirs.geometry.xyMm]);
   const rows: readonly (readonly [string, string, string])[] = [
-    ['term', words(body.term), words(theirs.term)],
-    ['measure', note.measureText, theirs.measureText],
-    ['in', body.inPanel ?? 'the panel', theirs.inPanel ?? 'the panel'],
-    ['face', body.face, theirs.face],
-    ['seen on', body.happened ?? 'not said', theirs.happened ?? 'not said'],
-    ['note', body.note ?? 'none', theirs.note ?? 'none'],
+    [say('term'), words(body.term), words(theirs.term)],
+    [say('measure'), note.measureText, theirs.measureText],
+    [say('in'), body.inPanel ?? say('the panel'), theirs.inPanel ?? say('the panel')],
+    [say('face'), body.face, theirs.face],
+    [say('seen on'), body.happened ?? say('not said'), theirs.happened ?? say('not said')],
+    [say('note'), body.note ?? say('none'), theirs.note ?? say('none')],
   ];
   return (
     <article
       className="paper both stack"
-      aria-label={`Changed meanwhile: ${words(body.term)} at ${mark}`}
+      aria-label={say('Changed meanwhile: {term} at {mark}', { term: words(body.term), mark })}
     >
       <p className="caution">
-        <b>{mark}: this finding has changed since this phone read it.</b>
+        <b>{rich('{mark}: this finding has changed since this phone read it.', { mark })}</b>
         {isOpen
-          ? ' Somebody corrected it in the archive. Nothing is mixed: look at both and say what stands.'
-          : ' Somebody withdrew it in the archive. Look at both and say what becomes of yours.'}
+          ? say(
+              ' Somebody corrected it in the archive. Nothing is mixed: look at both and say what stands.',
+            )
+          : say(
+              ' Somebody withdrew it in the archive. Look at both and say what becomes of yours.',
+            )}
       </p>
       <table className="facts">
         <thead>
           <tr>
             <td />
-            <th scope="col">on this phone</th>
-            <th scope="col">in the archive, {entryName(theirs.entrySeq)}</th>
+            <th scope="col">{say('on this phone')}</th>
+            <th scope="col">
+              {say('in the archive, {entrySeq}', { entrySeq: entryName(theirs.entrySeq) })}
+            </th>
           </tr>
         </thead>
         <tbody>
           <tr>
-            <th scope="row">drawn</th>
+            <th scope="row">{say('drawn')}</th>
             <td>
               <Drawn box={box} term={body.term} {...body.geometry} />
             </td>
@@ -64,7 +72,7 @@ export function BothPaper({ note }: { note: NotedFinding }) {
       </table>
       {isOpen ? (
         <button type="button" onClick={() => void noted(id, { kind: 'on-top', key: newId() })}>
-          Mine stands, on top of theirs
+          {say('Mine stands, on top of theirs')}
         </button>
       ) : null}
       <button
@@ -72,11 +80,13 @@ export function BothPaper({ note }: { note: NotedFinding }) {
         className="quiet"
         onClick={() => void noted(id, { kind: 'as-own', key: newId() })}
       >
-        Keep both: mine as a finding of its own
+        {say('Keep both: mine as a finding of its own')}
       </button>
       <GiveUpAct
         id={id}
-        words={isOpen ? 'Theirs stands: discard mine' : 'It stays withdrawn: discard mine'}
+        words={
+          isOpen ? say('Theirs stands: discard mine') : say('It stays withdrawn: discard mine')
+        }
       />
     </article>
   );

@@ -1,5 +1,7 @@
 import { useState } from 'react';
 import { Field } from '../../platform/Field.js';
+import { rich } from '../../platform/language/rich.js';
+import { say } from '../../platform/language/say.js';
 import type { KnownPanels, KnownPerson } from '../remembered.js';
 import { FindingPaper } from './FindingPaper.js';
 import { useKnownPanel } from './use-notes.js';
@@ -27,14 +29,15 @@ export function FindPaper({
   const mark = all.find((one) => one === chosen || chosen.startsWith(`${one}.`)) ?? all[0] ?? '';
   const { panel, isLooking } = useKnownPanel(person.archiveId, mark, isConnected, turn);
   return (
-    <section className="paper stack capture" aria-label="Write findings down">
+    <section className="paper stack capture" aria-label={say('Write findings down')}>
       {mark === '' ? (
         <p>
-          This phone has no list of panels yet. Open this page once while the archive can be
-          reached; the list is kept for times without a line.
+          {say(
+            'This phone has no list of panels yet. Open this page once while the archive can be reached; the list is kept for times without a line.',
+          )}
         </p>
       ) : (
-        <Field label="Panel of the findings">
+        <Field label={say('Panel of the findings')}>
           {(ids) => (
             <select
               {...ids}
@@ -65,12 +68,13 @@ export function FindPaper({
       {panel !== null ? (
         <FindingPaper key={panel.mark} panel={panel} />
       ) : mark === '' ? null : isLooking ? (
-        <p role="status">Looking for {mark} on this phone…</p>
+        <p role="status">{rich('Looking for {mark} on this phone…', { mark })}</p>
       ) : (
         <p className="caution">
-          <b>This phone does not know {mark} yet.</b>
-          Its drawing is read when it is chosen here while the archive can be reached. Photographs
-          can be taken without it.
+          {rich(
+            '<b>This phone does not know {mark} yet.</b>Its drawing is read when it is chosen here while the archive can be reached. Photographs can be taken without it.',
+            { b: (words) => <b>{words}</b>, mark },
+          )}
         </p>
       )}
     </section>

@@ -4,6 +4,8 @@ import { TermPicker } from '../../findings/TermPicker.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
 import { Field } from '../../platform/Field.js';
+import { rich } from '../../platform/language/rich.js';
+import { say } from '../../platform/language/say.js';
 import { OneOf } from '../../platform/OneOf.js';
 import { Refusal } from '../../platform/Refusal.js';
 import { today } from '../../platform/today.js';
@@ -34,11 +36,14 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
   if (draft === null)
     return (
       <>
-        <h1>What do you see?</h1>
+        <h1>{say('What do you see?')}</h1>
         {last === null ? null : (
           <div className="row">
             <p className="kept" role="status">
-              {last.term.label} at {last.mark} is written down on this phone.
+              {rich('{label} at {mark} is written down on this phone.', {
+                label: last.term.label,
+                mark: last.mark,
+              })}
             </p>
             <button
               type="button"
@@ -47,7 +52,7 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
                 begin(last.term);
               }}
             >
-              {last.term.label} once more
+              {rich('{label} once more', { label: last.term.label })}
             </button>
           </div>
         )}
@@ -75,10 +80,16 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
     });
   };
   return (
-    <form className="stack" onSubmit={submit} aria-label={`Write down: ${term.label}`}>
+    <form
+      className="stack"
+      onSubmit={submit}
+      aria-label={say('Write down: {label}', { label: term.label })}
+    >
       <div>
         <h1>{term.label}</h1>
-        <p className="sub">{corrects === null ? term.definition : 'Correct what was recorded'}</p>
+        <p className="sub">
+          {corrects === null ? term.definition : say('Correct what was recorded')}
+        </p>
       </div>
       <TapPanel
         panel={panel}
@@ -94,7 +105,11 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
         }}
       />
       <output className="live" aria-live="polite">
-        {[piece === null ? null : `piece ${piece.pieceId}`, measureOfDraft(draft), missing]
+        {[
+          piece === null ? null : say('piece {pieceId}', { pieceId: piece.pieceId }),
+          measureOfDraft(draft),
+          missing,
+        ]
           .filter((words) => words !== null && words !== '')
           .join(' · ')}
       </output>
@@ -107,7 +122,7 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
             put({ xyMm: xyMm.slice(0, -1) });
           }}
         >
-          Take a point back
+          {say('Take a point back')}
         </button>
         {piece === null ? null : (
           <button
@@ -117,30 +132,32 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
               put({ piece: null, xyMm: [] });
             }}
           >
-            Another piece
+            {say('Another piece')}
           </button>
         )}
       </div>
       {term.geometries.length > 1 ? (
         <OneOf
-          legend="Draw it as"
+          legend={say('Draw it as')}
           options={term.geometries}
           value={kind}
           onValue={(next) => {
             put({ kind: next, xyMm: [] });
           }}
-          words={(value) => ({ point: 'a place', line: 'a line', area: 'an outline' })[value]}
+          words={(value) =>
+            ({ point: say('a place'), line: say('a line'), area: say('an outline') })[value]
+          }
         />
       ) : null}
       <OneOf
-        legend="Seen on the face"
+        legend={say('Seen on the face')}
         options={['inside', 'outside'] as const}
         value={draft.face}
         onValue={(face) => {
           put({ face });
         }}
       />
-      <Field label="Note">
+      <Field label={say('Note')}>
         {(ids) => (
           <input
             {...ids}
@@ -152,7 +169,7 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
           />
         )}
       </Field>
-      <Field label="Seen on" hint="2026-11-25, 2019, or 1998~ for about">
+      <Field label={say('Seen on')} hint={say('2026-11-25, 2019, or 1998~ for about')}>
         {(ids) => (
           <input
             {...ids}
@@ -165,7 +182,7 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
       </Field>
       <Refusal why={why} />
       <button type="submit" className="camera" disabled={busy || missing !== null}>
-        Write it down
+        {say('Write it down')}
       </button>
       <button
         type="button"
@@ -174,7 +191,7 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
           setDraft(null);
         }}
       >
-        Leave it
+        {say('Leave it')}
       </button>
     </form>
   );
@@ -189,34 +206,42 @@ function FoundBefore({
 }) {
   const { findings } = panel;
   return (
-    <section className="stack" aria-label="Found before">
-      <h2>Found before</h2>
+    <section className="stack" aria-label={say('Found before')}>
+      <h2>{say('Found before')}</h2>
       {findings.length === 0 ? (
-        <p className="sub">Nothing was recorded of this panel.</p>
+        <p className="sub">{say('Nothing was recorded of this panel.')}</p>
       ) : (
         <ul className="lines">
           {findings.map((finding) => (
             <li key={finding.findingId}>
               <span>
                 {termWords(FINDING_TERMS, finding.term)}
-                {finding.inPanel === null ? '' : ` in ${finding.inPanel}`}, {finding.measureText}
+                {finding.inPanel === null ? '' : say(' in {inPanel}', { inPanel: finding.inPanel })}
+                , {finding.measureText}
                 {finding.note === null ? '' : `: ${finding.note}`}
               </span>
               <button
                 type="button"
                 className="word"
-                aria-label={`correct ${termWords(FINDING_TERMS, finding.term)} in ${finding.inPanel ?? 'the panel'}`}
+                aria-label={say('correct {FINDING_TERMS} in {inPanel}', {
+                  FINDING_TERMS: termWords(FINDING_TERMS, finding.term),
+                  inPanel: finding.inPanel ?? say('the panel'),
+                })}
                 onClick={() => {
                   onCorrect(finding);
                 }}
               >
-                correct
+                {say('correct')}
               </button>
             </li>
           ))}
         </ul>
       )}
-      <p className="hint">As it stood on {panel.readAt.slice(0, 16).replace('T', ' ')} UTC.</p>
+      <p className="hint">
+        {rich('As it stood on {value} UTC.', {
+          value: panel.readAt.slice(0, 16).replace('T', ' '),
+        })}
+      </p>
     </section>
   );
 }

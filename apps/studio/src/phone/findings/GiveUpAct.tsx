@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { say } from '../../platform/language/say.js';
 import { noted } from './note-store.js';
 
 /** Gives up what was written down here; it lies nowhere else, so it is asked for twice. */
@@ -13,7 +14,7 @@ export function GiveUpAct({ id, words }: { id: string; words: string }) {
         else setAsked(true);
       }}
     >
-      {asked ? 'Yes, discard: it lies nowhere else' : words}
+      {asked ? say('Yes, discard: it lies nowhere else') : words}
     </button>
   );
 }

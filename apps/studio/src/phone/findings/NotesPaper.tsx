@@ -1,8 +1,9 @@
 import { useState } from 'react';
 import { FINDING_TERMS } from '#libs/vocabulary';
 import { termWords } from '../../findings/term-look.js';
+import { rich } from '../../platform/language/rich.js';
+import { say } from '../../platform/language/say.js';
 import { newId } from '../../platform/new-id.js';
-import { countOf } from '../../platform/say-number.js';
 import { sayNoted } from '../say-where.js';
 import { GiveUpAct } from './GiveUpAct.js';
 import { noted } from './note-store.js';
@@ -18,13 +19,13 @@ export function NotesPaper({ notes }: { notes: readonly NotedFinding[] }) {
   const here = known.filter(isOnlyHere).length;
   if (known.length === 0) return null;
   return (
-    <section className="paper stack" aria-label="Where the findings lie">
+    <section className="paper stack" aria-label={say('Where the findings lie')}>
       <h2>
         {here === 0
-          ? 'All findings are in the archive'
-          : `${countOf(here, 'finding')} only on this phone`}
+          ? say('All findings are in the archive')
+          : say('{here, plural, one {# finding} other {# findings}} only on this phone', { here })}
       </h2>
-      <ul className="lines queue" aria-label="Findings">
+      <ul className="lines queue" aria-label={say('Findings')}>
         {known.slice(0, shown).map((note) => (
           <NoteLine key={note.id} note={note} />
         ))}
@@ -37,7 +38,7 @@ export function NotesPaper({ notes }: { notes: readonly NotedFinding[] }) {
             setShown(shown + SHOWN);
           }}
         >
-          {known.length - shown} more
+          {rich('{known} more', { known: known.length - shown })}
         </button>
       ) : null}
     </section>
@@ -60,7 +61,9 @@ function NoteLine({ note }: { note: NotedFinding }) {
             .join(', ')}
         </span>
         {body.note === undefined ? null : <span className="quiet-line">{body.note}</span>}
-        <span className="quiet-line">{notedAt.slice(0, 16).replace('T', ' ')} UTC</span>
+        <span className="quiet-line">
+          {rich('{value} UTC', { value: notedAt.slice(0, 16).replace('T', ' ') })}
+        </span>
         <span className={state === 'proven' ? 'kept' : 'where'}>{sayNoted(note)}</span>
         {why === null ? null : <span className="refused">{why}</span>}
         {state === 'refused' || mayGiveUp(note) ? (
@@ -71,10 +74,10 @@ function NoteLine({ note }: { note: NotedFinding }) {
                 className="quiet"
                 onClick={() => void noted(id, { kind: 'again', key: newId() })}
               >
-                Try again
+                {say('Try again')}
               </button>
             ) : null}
-            <GiveUpAct id={id} words="Discard" />
+            <GiveUpAct id={id} words={say('Discard')} />
           </div>
         ) : null}
       </div>

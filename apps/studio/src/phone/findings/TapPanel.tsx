@@ -1,6 +1,7 @@
 import { type KeyboardEvent, type MouseEvent, useId, useRef, useState } from 'react';
 import { areaPatternSvg, type FindingTerm, findingSvg, findingTerm } from '#libs/vocabulary';
 import { type Box, boxOf, isInside, type Xy } from '../../drawing/plane.js';
+import { say } from '../../platform/language/say.js';
 import type { KnownPanel, KnownPiece } from './known-panel.js';
 
 export type Kind = 'point' | 'line' | 'area';
@@ -81,8 +82,14 @@ export function TapPanel({
       tabIndex={0}
       aria-label={
         piece === null
-          ? `Panel ${panel.mark}, ${panel.pieces.length} pieces. Arrow keys aim, Enter takes the piece there.`
-          : `Piece ${piece.pieceId}. Arrow keys aim, Enter draws there, Backspace takes the last point back, Escape shows the whole panel.`
+          ? say('Panel {mark}, {pieces} pieces. Arrow keys aim, Enter takes the piece there.', {
+              mark: panel.mark,
+              pieces: panel.pieces.length,
+            })
+          : say(
+              'Piece {pieceId}. Arrow keys aim, Enter draws there, Backspace takes the last point back, Escape shows the whole panel.',
+              { pieceId: piece.pieceId },
+            )
       }
       onClick={tap}
       onKeyDown={hear}

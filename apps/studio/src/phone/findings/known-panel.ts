@@ -6,6 +6,7 @@ import { type Finding, readFindings } from '../../platform/api/findings.js';
 import { readNet } from '../../platform/api/nets.js';
 import { type Face, type Layer, readPanel, readPieces } from '../../platform/api/panels.js';
 import { resolveMark } from '../../platform/api/sites.js';
+import { say } from '../../platform/language/say.js';
 
 export interface KnownPiece {
   readonly pieceId: string;
@@ -44,7 +45,7 @@ export async function rememberPanel(
   signal: AbortSignal,
 ): Promise<KnownPanel> {
   const { panelId } = await resolveMark(mark, signal);
-  if (panelId === null) throw new Error(`${mark} is no panel.`);
+  if (panelId === null) throw new Error(say('{mark} is no panel.', { mark }));
   const [panel, pieces, findings] = await Promise.all([
     readPanel(panelId, signal),
     readPieces(panelId, signal),

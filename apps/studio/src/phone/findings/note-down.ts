@@ -3,6 +3,7 @@ import { type FindingTerm, measureFinding, measureText, VocabularyError } from '
 import type { Xy } from '../../drawing/plane.js';
 import type { Finding } from '../../platform/api/findings.js';
 import type { Face } from '../../platform/api/panels.js';
+import { say } from '../../platform/language/say.js';
 import { newId } from '../../platform/new-id.js';
 import type { KnownPanel, KnownPiece } from './known-panel.js';
 import { addNote } from './note-store.js';
@@ -24,12 +25,15 @@ const least = { point: 1, line: 2, area: 3 } as const;
 
 /** What is still to be said or drawn, as a sentence; null when nothing is missing. */
 export function missingOfDraft({ kind, xyMm, piece }: Draft, panel: KnownPanel): string | null {
-  if (piece === null && panel.pieces.length > 0 && xyMm.length === 0) return 'Tap the piece.';
+  if (piece === null && panel.pieces.length > 0 && xyMm.length === 0) return say('Tap the piece.');
   const left = least[kind] - xyMm.length;
   if (left <= 0) return null;
-  if (kind === 'point') return 'Tap the place.';
-  const words = kind === 'line' ? 'Tap along it' : 'Tap round its edge';
-  return `${words}: ${left} more ${left === 1 ? 'point' : 'points'} at least.`;
+  if (kind === 'point') return say('Tap the place.');
+  const words = kind === 'line' ? say('Tap along it') : say('Tap round its edge');
+  return say('{words}: {left} more {left, plural, one {point} other {points}} at least.', {
+    words,
+    left,
+  });
 }
 
 /** As the archive will measure it: '11.8 cm², 18 % of the piece'; empty while too little is drawn. */

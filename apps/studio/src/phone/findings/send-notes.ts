@@ -2,6 +2,7 @@
 
 import { readFinding, sendNoted } from '../../platform/api/noted-findings.js';
 import { Refused } from '../../platform/api/request.js';
+import { say } from '../../platform/language/say.js';
 import { NotProven, proveHeld } from '../queue/prove-receipt.js';
 import { PASSING } from '../queue/send-picture.js';
 import { withLock } from '../queue/with-lock.js';
@@ -87,7 +88,7 @@ async function proven(
         const isIt = said.findingId === receipt!.findingId && said.term === body.term;
         return type.startsWith('finding.') && isIt;
       },
-      'this finding',
+      say('this finding'),
       signal,
     );
     return { kind: 'proven' };
@@ -101,6 +102,6 @@ const codeOf = (error: unknown): string | undefined =>
 
 function failed(error: unknown): NotedEvent {
   const isSaid = error instanceof Refused || error instanceof NotProven;
-  const why = isSaid ? error.message : 'The archive cannot be reached.';
+  const why = isSaid ? error.message : say('The archive cannot be reached.');
   return { kind: 'failed', why, atMs: Date.now(), chance: Math.random() };
 }

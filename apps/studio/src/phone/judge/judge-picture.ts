@@ -1,3 +1,4 @@
+import { say } from '../../platform/language/say.js';
 import type { Picture } from '../queue/picture.js';
 import { readBytes } from '../queue/picture-bytes.js';
 import { happen, readPictures } from '../queue/queue-store.js';
@@ -15,7 +16,7 @@ export async function judgePicture(file: Blob, { id, job }: Picture): Promise<Sa
     said = sayPicture(await lookAt(file), job);
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);
-    said = { found: [`not looked at: ${why}`], again: [], stop: null };
+    said = { found: [say('not looked at: {why}', { why })], again: [], stop: null };
   }
   await happen(id, { kind: 'looked', found: said.found, stop: said.stop });
   return said;

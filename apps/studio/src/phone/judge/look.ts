@@ -1,3 +1,4 @@
+import { say } from '../../platform/language/say.js';
 import type { LookTask } from './look-worker.js';
 import type { PictureFigures } from './say-picture.js';
 
@@ -27,13 +28,13 @@ export function lookAt(file: Blob): Promise<PictureFigures> {
       if (data.turn !== turn) return;
       end(() => {
         if (data.figures) resolve(data.figures);
-        else reject(new Error(data.why ?? 'This phone cannot look at its own picture.'));
+        else reject(new Error(data.why ?? say('This phone cannot look at its own picture.')));
       });
     };
     const fail = () => {
       end(() => {
         worker = undefined;
-        reject(new Error('This phone cannot look at its own picture.'));
+        reject(new Error(say('This phone cannot look at its own picture.')));
       });
     };
     const timer = setTimeout(fail, LIMIT_MS);

@@ -1,5 +1,7 @@
 /** What the look at a photograph is said to be: sentences for the person who still stands before the panel. */
-import { sayRatio } from '../../platform/say-number.js';
+
+import { say } from '../../platform/language/say.js';
+import { sayFixed, sayRatio } from '../../platform/say-number.js';
 import type { Job } from '../queue/picture.js';
 
 export interface PictureFigures {
@@ -46,42 +48,55 @@ export function sayPicture(figures: PictureFigures, job: Pick<Job, 'kind'>): Sai
   let stop: string | null = null;
   const { edgePx, target, neededPxPerMm } = figures;
 
-  if (edgePx === null) found.push('sharpness not told: too few edges');
+  if (edgePx === null) found.push(say('sharpness not told: too few edges'));
   else {
-    const word = edgePx > BLURRED_PX ? 'blurred' : edgePx > SOFT_PX ? 'soft' : 'sharp';
-    found.push(`${word}: edges run over ${edgePx.toFixed(1)} px`);
-    if (word === 'blurred')
-      again.push('It is blurred. Steady the phone, tap to focus, and take it again.');
+    const word =
+      edgePx > BLURRED_PX ? say('blurred') : edgePx > SOFT_PX ? say('soft') : say('sharp');
+    found.push(say('{word}: edges run over {edge} px', { word, edge: sayFixed(edgePx, 1) }));
+    if (edgePx > BLURRED_PX)
+      again.push(say('It is blurred. Steady the phone, tap to focus, and take it again.'));
   }
   if (figures.brightShare > MOST_BRIGHT) {
-    found.push(`${sayRatio(figures.brightShare)} burnt out`);
-    again.push('Bright places are burnt out. Take it again darker.');
+    found.push(say('{brightShare} burnt out', { brightShare: sayRatio(figures.brightShare) }));
+    again.push(say('Bright places are burnt out. Take it again darker.'));
   } else if (figures.darkShare > MOST_DARK) {
-    found.push(`${sayRatio(figures.darkShare)} quite black`);
-    again.push('Most of it is black. Take it again lighter.');
-  } else found.push('exposure holds');
+    found.push(say('{darkShare} quite black', { darkShare: sayRatio(figures.darkShare) }));
+    again.push(say('Most of it is black. Take it again lighter.'));
+  } else found.push(say('exposure holds'));
 
   if (target === null) {
     found.push(
       isRubbing
-        ? 'no target sheet seen: the scale must come from measured marks'
-        : 'no target sheet seen: scale and tilt not told',
+        ? say('no target sheet seen: the scale must come from measured marks')
+        : say('no target sheet seen: scale and tilt not told'),
     );
     return { found, again, stop };
   }
-  found.push(`${target.pxPerMm.toFixed(1)} px to the millimetre`);
+  found.push(say('{value} px to the millimetre', { value: sayFixed(target.pxPerMm, 1) }));
   const { tiltDeg } = target;
-  found.push(tiltDeg === null ? 'tilt not told' : `camera leans about ${Math.round(tiltDeg)}°`);
+  found.push(
+    tiltDeg === null
+      ? say('tilt not told')
+      : say('camera leans about {tiltDeg}°', { tiltDeg: Math.round(tiltDeg) }),
+  );
   if (tiltDeg !== null && tiltDeg > MOST_TILT_DEG)
-    again.push('Hold the phone square over the panel.');
+    again.push(say('Hold the phone square over the panel.'));
   if (target.pxPerMm < neededPxPerMm) {
-    const numbers = `${target.pxPerMm.toFixed(1)} px to the millimetre; ${neededPxPerMm.toFixed(1)} are needed`;
+    const numbers = say('{value} px to the millimetre; {value2} are needed', {
+      value: sayFixed(target.pxPerMm, 1),
+      value2: sayFixed(neededPxPerMm, 1),
+    });
     if (isRubbing)
-      stop = `Too coarse for a rubbing: ${numbers}. Go nearer, or take the sheet in parts.`;
-    else again.push(`Too coarse to measure narrow leads from: ${numbers}.`);
+      stop = say('Too coarse for a rubbing: {numbers}. Go nearer, or take the sheet in parts.', {
+        numbers,
+      });
+    else again.push(say('Too coarse to measure narrow leads from: {numbers}.', { numbers }));
   }
   if (isRubbing && stop === null && edgePx !== null && edgePx / target.pxPerMm > MOST_EDGE_MM) {
-    stop = `Too blurred for a rubbing: edges run over ${(edgePx / target.pxPerMm).toFixed(1)} mm; ${MOST_EDGE_MM} mm is the most. Steady the phone and take it again.`;
+    stop = say(
+      'Too blurred for a rubbing: edges run over {value} mm; {MOST_EDGE_MM} mm is the most. Steady the phone and take it again.',
+      { value: sayFixed(edgePx / target.pxPerMm, 1), MOST_EDGE_MM },
+    );
   }
   return { found, again, stop };
 }

@@ -1,4 +1,6 @@
 /** From the camera's file to a picture that lies on this device, whole and known by its digest. */
+
+import { say } from '../../platform/language/say.js';
 import { newId } from '../../platform/new-id.js';
 import { digestOf } from '../../upload/sending.js';
 import { makeRoom } from './device-room.js';
@@ -19,10 +21,13 @@ export class NotKept extends Error {
  * @throws NotKept when there is no room, or when what was read back is not what was given
  */
 export async function keepPicture(file: File, job: Job, archiveId: string): Promise<Picture> {
-  if (file.size === 0) throw new NotKept('The camera gave a file without bytes. Take it again.');
+  if (file.size === 0)
+    throw new NotKept(say('The camera gave a file without bytes. Take it again.'));
   if (!(await makeRoom(file.size))) {
     throw new NotKept(
-      'There is no room for this picture on this phone, and it was not taken in. Save it with the phone’s own camera, or make room: connect to the archive so that pictures can leave, or export the queue.',
+      say(
+        'There is no room for this picture on this phone, and it was not taken in. Save it with the phone’s own camera, or make room: connect to the archive so that pictures can leave, or export the queue.',
+      ),
     );
   }
   const id = newId();
@@ -44,7 +49,9 @@ export async function keepPicture(file: File, job: Job, archiveId: string): Prom
       known.state !== 'discarded',
   );
   if (double !== undefined) {
-    throw new NotKept('This very picture of this place is in the queue already; it is kept once.');
+    throw new NotKept(
+      say('This very picture of this place is in the queue already; it is kept once.'),
+    );
   }
   return writeDown(picture, file, given);
 }
@@ -70,8 +77,10 @@ async function writeAndReadBack(picture: Picture, bytes: Blob, given: string): P
   } catch (error) {
     const isFull = (error as { name?: string }).name === 'QuotaExceededError';
     const why = isFull
-      ? 'The phone’s storage is full: this picture was not taken in. Make room, then take it again.'
-      : 'The phone could not write this picture. Take it again.';
+      ? say(
+          'The phone’s storage is full: this picture was not taken in. Make room, then take it again.',
+        )
+      : say('The phone could not write this picture. Take it again.');
     await happen(id, { kind: 'not-kept', why });
     throw new NotKept(why, { cause: error });
   }
@@ -88,7 +97,7 @@ async function readBack(picture: Picture, given: string | undefined): Promise<Pi
     bytes?.size !== picture.sizeBytes ||
     (given !== undefined && sha256 !== given)
   ) {
-    const why = 'The phone did not keep this picture whole. Take it again.';
+    const why = say('The phone did not keep this picture whole. Take it again.');
     await happen(id, { kind: 'not-kept', why });
     await removeBytes(id);
     throw new NotKept(why);

@@ -2,6 +2,8 @@
  * What may happen to a picture, as one pure function. An event that does not fit the state changes
  * nothing, so that an answer that comes late, twice, or to another tab does no harm.
  */
+
+import { say } from '../../platform/language/say.js';
 import type { Job, Picture, Receipt } from './picture.js';
 import { retryDelayMs } from './send-plan.js';
 
@@ -108,7 +110,9 @@ function received(picture: Picture, receipt: Receipt): Picture {
     return {
       ...picture,
       uploadUrl: null,
-      why: 'The archive answered with the digest of other bytes. The picture stays here and is sent anew.',
+      why: say(
+        'The archive answered with the digest of other bytes. The picture stays here and is sent anew.',
+      ),
     };
   }
   return { ...picture, receipt, state: 'received', ...atOnce };

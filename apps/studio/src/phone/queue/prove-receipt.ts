@@ -15,6 +15,7 @@ import {
 import { compareArchive } from '../../ledger/compare-archive.js';
 import { type KeptHead, keptHead } from '../../ledger/kept-heads.js';
 import { readEntry, readInclusion } from '../../platform/api/ledger.js';
+import { say } from '../../platform/language/say.js';
 import type { Receipt } from './picture.js';
 
 /** The archive did not prove that it holds the picture; the device's copy stays. */
@@ -37,7 +38,7 @@ export const proveReceipt = (
     archive,
     receipt,
     ({ objects }) => objects.some(({ digest }) => digest === `sha256:${sha256}`),
-    'this picture',
+    say('this picture'),
     signal,
   );
 
@@ -65,23 +66,25 @@ export async function proveHeld(
     if (compared.kind === 'unreachable') throw new TypeError(compared.why);
     if (compared.kind !== 'good') {
       throw new NotProven(
-        'The archive’s history is not the one that this phone saw before. Nothing leaves this phone until somebody has looked at the studio’s start page.',
+        say(
+          'The archive’s history is not the one that this phone saw before. Nothing leaves this phone until somebody has looked at the studio’s start page.',
+        ),
       );
     }
     kept = await keptHead(archive.archiveId, logId);
   }
   if (kept === undefined || kept.size <= seq)
-    throw new NotProven('The archive has not signed the entry yet.');
+    throw new NotProven(say('The archive has not signed the entry yet.'));
   const head = headOf(kept);
   const [told, path] = await Promise.all([
     readEntry(logId, seq, signal),
     readInclusion(logId, seq, head.size, signal),
   ]);
   if (!verifyInclusion(leafHash(told.bytes), seq, head, path))
-    throw new NotProven(`Entry ${seq} is not in the signed history.`);
+    throw new NotProven(say('Entry {seq} is not in the signed history.', { seq }));
   const entry = parseEntry(told.bytes);
   if (entry.seq !== seq || entry.log !== head.origin || !isIt(entry))
-    throw new NotProven(`Entry ${seq} is not about ${what}.`);
+    throw new NotProven(say('Entry {seq} is not about {what}.', { seq, what }));
   return head.size;
 }
 
@@ -89,6 +92,6 @@ function headOf({ note, key }: KeptHead): Checkpoint {
   const verifier = parseVerifierKey(key);
   const opened = verifier && openNote(note, [verifier]);
   if (opened === undefined || opened.verified.length === 0)
-    throw new NotProven('The checkpoint kept here is not signed by the key kept here.');
+    throw new NotProven(say('The checkpoint kept here is not signed by the key kept here.'));
   return parseCheckpoint(opened.text);
 }

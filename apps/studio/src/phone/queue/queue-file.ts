@@ -14,6 +14,7 @@ import {
 } from '@zip.js/zip.js';
 import { z } from 'zod';
 import { lightKinds, mediaKinds, stages } from '../../platform/api/media.js';
+import { say } from '../../platform/language/say.js';
 import { makeRoom } from './device-room.js';
 import { NotKept, writeDown } from './keep-picture.js';
 import { notInArchive } from './not-in-archive.js';
@@ -103,11 +104,11 @@ export async function importQueue(
     const byName = new Map(entries.filter(isFile).map((entry) => [entry.filename, entry]));
     const text = await byName.get('queue.json')?.getData(new TextWriter());
     const read = queueJson.safeParse(parsedJson(text));
-    if (!read.success) throw new NotKept('This file is not the export of a phone’s queue.');
+    if (!read.success) throw new NotKept(say('This file is not the export of a phone’s queue.'));
     const { pictures } = read.data;
     if (pictures.some((picture) => picture.archiveId !== archiveId))
       throw new NotKept(
-        'These photographs were taken for another archive. Open that one, then import.',
+        say('These photographs were taken for another archive. Open that one, then import.'),
       );
     let added = 0;
     let known = 0;
@@ -132,8 +133,8 @@ async function takeUp(
   picture: z.infer<typeof queueJson>['pictures'][number],
   bytes: Blob | undefined,
 ): Promise<string | undefined> {
-  if (bytes === undefined) return 'its bytes are not in the file';
-  if (!(await makeRoom(bytes.size))) return 'there is no room for it here';
+  if (bytes === undefined) return say('its bytes are not in the file');
+  if (!(await makeRoom(bytes.size))) return say('there is no room for it here');
   try {
     await writeDown(freshPicture(picture), bytes, `sha256:${picture.sha256}`);
     // who was asked about a held picture is asked on the other device too; here it may go

@@ -1,5 +1,6 @@
 /** Sends one picture by tus 1.0, from where an earlier try ended. */
 import { Upload } from 'tus-js-client';
+import { say } from '../../platform/language/say.js';
 import { metadataOf } from '../../upload/sending.js';
 import type { Picture, Receipt } from './picture.js';
 
@@ -68,7 +69,7 @@ export function sendPicture(
         const receipt = receiptOf(said);
         resolve(
           receipt === undefined
-            ? { kind: 'failed', why: 'The archive gave no receipt.', isLine: false }
+            ? { kind: 'failed', why: say('The archive gave no receipt.'), isLine: false }
             : { kind: 'received', receipt },
         );
       },
@@ -78,11 +79,11 @@ export function sendPicture(
     });
     const stop = () => {
       void upload.abort().then(() => {
-        resolve({ kind: 'failed', why: 'Sending was broken off.', isLine: true });
+        resolve({ kind: 'failed', why: say('Sending was broken off.'), isLine: true });
       });
     };
     if (signal.aborted) {
-      resolve({ kind: 'failed', why: 'Sending was broken off.', isLine: true });
+      resolve({ kind: 'failed', why: say('Sending was broken off.'), isLine: true });
       return;
     }
     signal.addEventListener('abort', stop, { once: true });
@@ -110,7 +111,7 @@ function outcomeOf(error: unknown): SendOutcome {
   if (status < 400 || status >= 500 || PASSING.has(status) || isDone) {
     return {
       kind: 'failed',
-      why: status === 0 ? 'The archive cannot be reached.' : why,
+      why: status === 0 ? say('The archive cannot be reached.') : why,
       isLine: status === 0,
     };
   }
@@ -121,8 +122,8 @@ function outcomeOf(error: unknown): SendOutcome {
 function sentenceOf(body: string): string {
   try {
     const problem = JSON.parse(body) as { detail?: string; title?: string };
-    return problem.detail ?? problem.title ?? 'The archive could not take this picture.';
+    return problem.detail ?? problem.title ?? say('The archive could not take this picture.');
   } catch {
-    return 'The archive could not take this picture.';
+    return say('The archive could not take this picture.');
   }
 }

@@ -3,6 +3,7 @@
  * one sends: it holds a lock that the browser gives to one page at a time and takes back when it ends.
  */
 import { Refused } from '../../platform/api/request.js';
+import { say } from '../../platform/language/say.js';
 import type { Picture } from './picture.js';
 import { readBytes } from './picture-bytes.js';
 import { NotProven, proveReceipt } from './prove-receipt.js';
@@ -86,8 +87,9 @@ class Sending {
     this.#say('sending', id);
     const bytes = await readBytes(id);
     if (bytes?.size !== picture.sizeBytes) {
-      const why =
-        'The phone does not hold this picture any more: its browser cleared the storage. It did not reach the archive; take it again.';
+      const why = say(
+        'The phone does not hold this picture any more: its browser cleared the storage. It did not reach the archive; take it again.',
+      );
       await happen(id, { kind: 'refused', why });
       return false;
     }
@@ -128,7 +130,7 @@ class Sending {
     } catch (error) {
       if (this.signal.aborted) return false;
       const isSaid = error instanceof NotProven || error instanceof Refused;
-      await this.#failed(id, isSaid ? error.message : 'The archive cannot be reached.');
+      await this.#failed(id, isSaid ? error.message : say('The archive cannot be reached.'));
       return !isSaid;
     }
   }

@@ -1,3 +1,4 @@
+import { say } from '../language/say.js';
 import type { Problem } from './request.js';
 
 export interface JobProgress {
@@ -31,7 +32,9 @@ export function followJob(
     line.addEventListener('error', () => {
       // Anything but a broken line, which the browser mends by itself, ends here.
       if (line.readyState === EventSource.CLOSED)
-        reject(new Error('The archive no longer tells of this work; look at the bench again.'));
+        reject(
+          new Error(say('The archive no longer tells of this work; look at the bench again.')),
+        );
     });
     line.addEventListener('progress', (event: MessageEvent<string>) => {
       onProgress(JSON.parse(event.data) as JobProgress);

@@ -1,3 +1,4 @@
+import { say } from '../language/say.js';
 import { client, taken } from './request.js';
 
 export const mediaKinds = ['photograph', 'rubbing', 'drawing', 'document'] as const;
@@ -61,10 +62,11 @@ export function lightWords(light: {
   readonly kind: LightKind;
   readonly clockHour?: number;
 }): string {
-  const name = light.kind === 'uv' ? 'ultraviolet' : light.kind === 'ir' ? 'infrared' : light.kind;
+  const name =
+    light.kind === 'uv' ? say('ultraviolet') : light.kind === 'ir' ? say('infrared') : light.kind;
   const clock =
     light.kind === 'raking' && light.clockHour !== undefined
-      ? ` from ${light.clockHour} o’clock`
+      ? say(' from {clockHour} o’clock', { clockHour: light.clockHour })
       : '';
-  return `${name} light${clock}`;
+  return say('{name} light{clock}', { name, clock });
 }

@@ -5,6 +5,7 @@
  */
 
 import { apiClient } from '#libs/api-client';
+import { say } from '../language/say.js';
 import { newId } from '../new-id.js';
 
 export interface Problem {
@@ -22,7 +23,9 @@ export class Refused extends Error {
   readonly status: number;
 
   constructor(status: number, problem: Problem) {
-    super(problem.detail ?? problem.title ?? `The archive refused this (${status}).`);
+    super(
+      problem.detail ?? problem.title ?? say('The archive refused this ({status}).', { status }),
+    );
     this.name = 'Refused';
     this.status = status;
     this.problem = problem;
@@ -72,7 +75,7 @@ export async function taken<T>(
 const asProblem = (error: unknown): Problem =>
   typeof error === 'object' && error !== null
     ? (error as Problem)
-    : { title: typeof error === 'string' ? error.slice(0, 200) : 'The archive refused this.' };
+    : { title: typeof error === 'string' ? error.slice(0, 200) : say('The archive refused this.') };
 
 /** `"<version>"`, as If-Match wants it (RFC 9110 § 13.1.1). */
 export const ifMatch = (version: number): { 'If-Match': string } => ({

@@ -1,15 +1,16 @@
 /** How long ago work was done, from the last year that its date may mean. */
+import { say } from '../../platform/language/say.js';
 import { kinds, others, steps } from '../hatches.js';
 import type { Shade } from './showing.js';
 
 const bounds = [5, 25, 100] as const;
 
 export const ages: readonly Shade[] = [
-  { key: 'age 0', words: 'within 5 years', hatch: steps[0]! },
-  { key: 'age 1', words: '5 to 25 years ago', hatch: kinds[0]! },
-  { key: 'age 2', words: '25 to 100 years ago', hatch: kinds[1]! },
-  { key: 'age 3', words: 'over 100 years ago', hatch: steps[3]! },
-  { key: 'age ?', words: 'done, no date', hatch: others },
+  { key: 'age 0', words: say('within 5 years'), hatch: steps[0]! },
+  { key: 'age 1', words: say('5 to 25 years ago'), hatch: kinds[0]! },
+  { key: 'age 2', words: say('25 to 100 years ago'), hatch: kinds[1]! },
+  { key: 'age 3', words: say('over 100 years ago'), hatch: steps[3]! },
+  { key: 'age ?', words: say('done, no date'), hatch: others },
 ];
 
 /**

@@ -1,5 +1,6 @@
 import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
 import type { WindowPanel } from '../../platform/api/windows.js';
+import { say } from '../../platform/language/say.js';
 import { workStates, workStateWords } from '../../platform/work-state.js';
 import {
   amber,
@@ -39,7 +40,7 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
             : CONDITION_WORDS[key].label,
         hatch: typeof key === 'number' ? steps[key]! : key === 'not-inspected' ? unseen : unreached,
       })),
-      none('no class given'),
+      none(say('no class given')),
     ],
     ofPanel: (_, panel) =>
       panel.condition === null ? 'none' : String(panel.condition.conditionClass),
@@ -47,7 +48,7 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
   terms: termsShowing,
   'last-work': ({ day }) => ({
     what: 'last-work',
-    shades: [...ages, none('no work recorded')],
+    shades: [...ages, none(say('no work recorded'))],
     ofPanel: (_, { lastWork }) => (lastWork === null ? 'none' : ageKey(lastWork.happened, day)),
     ofPiece: ({ lastWork }) => (lastWork === null ? undefined : ageKey(lastWork.happened, day)),
   }),
@@ -58,7 +59,7 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
     );
     return {
       what: 'last-kind',
-      shades: [...known.shades, none('no work recorded')],
+      shades: [...known.shades, none(say('no work recorded'))],
       ofPanel: (_, { lastWork }) => (lastWork === null ? 'none' : known.keyOf(lastWork.operation)),
       ofPiece: ({ lastWork }) => (lastWork === null ? undefined : known.keyOf(lastWork.operation)),
     };
@@ -67,7 +68,7 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
     const known = keyed(panels.flatMap(({ glass }) => repeated(glass)));
     return {
       what: 'glass',
-      shades: [...known.shades, several('several kinds'), none('not described')],
+      shades: [...known.shades, several(say('several kinds')), none(say('not described'))],
       ofPanel: (_, { glass }) => oneOf(Object.keys(glass), known.keyOf),
       ofPiece: ({ glass }) => (glass === null ? undefined : known.keyOf(glass)),
     };
@@ -81,9 +82,9 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
       what: 'profile',
       shades: [
         ...known.shades,
-        several('several profiles'),
-        { key: 'ungauged', words: 'drawn, none gauged', hatch: dark },
-        none('not drawn yet'),
+        several(say('several profiles')),
+        { key: 'ungauged', words: say('drawn, none gauged'), hatch: dark },
+        none(say('not drawn yet')),
       ],
       ofPanel: (windowId, panel) => {
         const one = byWindow.get(windowId)?.get(panel.mark);
@@ -96,10 +97,10 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
   doubts: () => ({
     what: 'doubts',
     shades: [
-      { key: '0', words: 'none left', hatch: calm },
-      { key: '1', words: '1 to 4 left', hatch: steps[1]! },
-      { key: '2', words: '5 or more', hatch: steps[3]! },
-      none('not drawn yet'),
+      { key: '0', words: say('none left'), hatch: calm },
+      { key: '1', words: say('1 to 4 left'), hatch: steps[1]! },
+      { key: '2', words: say('5 or more'), hatch: steps[3]! },
+      none(say('not drawn yet')),
     ],
     ofPanel: (_, { doubts }) =>
       doubts === null ? 'none' : doubts === 0 ? '0' : doubts < 5 ? '1' : '2',
@@ -107,16 +108,16 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
   }),
   findings: () => ({
     what: 'findings',
-    shades: countShades('nothing recorded', 'findings'),
+    shades: countShades(say('nothing recorded'), 'findings'),
     ofPanel: (_, { findings }) => countKey(findings),
     countOf: ({ findings }) => findings,
   }),
   drawings: () => ({
     what: 'drawings',
     shades: [
-      none('not drawn yet'),
-      { key: 'drawn', words: 'drawn, not signed', hatch: amber },
-      { key: 'signed', words: 'signed', hatch: calm },
+      none(say('not drawn yet')),
+      { key: 'drawn', words: say('drawn, not signed'), hatch: amber },
+      { key: 'signed', words: say('signed'), hatch: calm },
     ],
     ofPanel: (_, { netRevision, signedRevision }) =>
       netRevision === null ? 'none' : signedRevision === netRevision ? 'signed' : 'drawn',
@@ -136,7 +137,10 @@ function termsShowing({ terms, termWords }: ShowingOf): Showing {
     const one = terms[0] === undefined ? 'findings' : termWords(terms[0]);
     return {
       what: 'terms',
-      shades: countShades(`no ${terms[0] === undefined ? 'finding' : one}`, one),
+      shades: countShades(
+        say('no {terms}', { terms: terms[0] === undefined ? say('finding') : one }),
+        one,
+      ),
       ofPanel: (_, panel) => countKey(countOf(panel.terms)),
       ofPiece: (piece) => {
         const count = countOf(piece.terms);
@@ -148,7 +152,7 @@ function termsShowing({ terms, termWords }: ShowingOf): Showing {
   const known = keyed(terms, termWords);
   return {
     what: 'terms',
-    shades: [...known.shades, several('several of them'), none('none of them')],
+    shades: [...known.shades, several(say('several of them')), none(say('none of them'))],
     ofPanel: (_, panel) => oneOf(foundOf(panel.terms), known.keyOf),
     ofPiece: (piece) => {
       const found = foundOf(piece.terms);
@@ -174,7 +178,9 @@ function keyed(
   return {
     shades: [
       ...common.map((kind, i) => ({ key: `is ${kind}`, words: wordsOf(kind), hatch: kinds[i]! })),
-      ...(counts.size > common.length ? [{ key: 'others', words: 'others', hatch: others }] : []),
+      ...(counts.size > common.length
+        ? [{ key: 'others', words: say('others'), hatch: others }]
+        : []),
     ],
     keyOf: (kind) => (common.includes(kind) ? `is ${kind}` : 'others'),
   };
@@ -188,8 +194,8 @@ const repeated = (counts: Readonly<Record<string, number>>): string[] =>
 
 const countShades = (nothing: string, many: string): readonly Shade[] => [
   none(nothing),
-  { key: 'few', words: `1 to 4 ${many}`, hatch: steps[1]! },
-  { key: 'many', words: '5 or more', hatch: steps[3]! },
+  { key: 'few', words: say('1 to 4 {many}', { many }), hatch: steps[1]! },
+  { key: 'many', words: say('5 or more'), hatch: steps[3]! },
 ];
 const countKey = (count: number): string => (count === 0 ? 'none' : count < 5 ? 'few' : 'many');
 

@@ -1,5 +1,6 @@
 /** What the drawing shows: its plain words, and which shade each panel and each piece gets. */
 import type { PanelLeads, SaidPiece, WindowPanel } from '../../platform/api/windows.js';
+import { say } from '../../platform/language/say.js';
 import type { Hatch } from '../hatches.js';
 
 export const shows = [
@@ -17,16 +18,16 @@ export const shows = [
 export type Shows = (typeof shows)[number];
 
 export const showWords: Readonly<Record<Shows, string>> = {
-  work: 'state of work',
-  condition: 'condition class',
-  terms: 'terms found',
-  'last-work': 'last intervention, by age',
-  'last-kind': 'last intervention, by kind',
-  glass: 'glass kind',
-  profile: 'lead profile',
-  doubts: 'doubts left',
-  findings: 'findings',
-  drawings: 'lead drawings',
+  work: say('state of work'),
+  condition: say('condition class'),
+  terms: say('terms found'),
+  'last-work': say('last intervention, by age'),
+  'last-kind': say('last intervention, by kind'),
+  glass: say('glass kind'),
+  profile: say('lead profile'),
+  doubts: say('doubts left'),
+  findings: say('findings'),
+  drawings: say('lead drawings'),
 };
 
 /** One entry of the key. */

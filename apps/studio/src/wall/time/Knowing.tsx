@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { say } from '../../platform/language/say.js';
 import { dayText, readDay } from './days.js';
 
 /** As known on a day of the archive's own history: never mixed with when things happened. */
@@ -15,7 +16,7 @@ export function Knowing({
   if (known === null && !open)
     return (
       <p>
-        as known{' '}
+        {say('as known ')}
         <button
           type="button"
           className="word"
@@ -23,14 +24,14 @@ export function Knowing({
             setOpen(true);
           }}
         >
-          now
+          {say('now')}
         </button>
       </p>
     );
   return (
     <p className={known === null ? '' : 'strip-known'}>
       <label>
-        as known on{' '}
+        {say('as known on ')}
         <input
           type="date"
           max={dayText(today)}
@@ -48,7 +49,7 @@ export function Knowing({
           onKnown(null);
         }}
       >
-        now again
+        {say('now again')}
       </button>
     </p>
   );

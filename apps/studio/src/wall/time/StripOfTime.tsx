@@ -1,7 +1,8 @@
 import './strip.css';
 import { type PointerEvent, useEffect, useMemo, useRef, useState } from 'react';
 import type { Happening } from '../../platform/api/windows.js';
-import { countOf } from '../../platform/say-number.js';
+import { rich } from '../../platform/language/rich.js';
+import { say } from '../../platform/language/say.js';
 import { sayDay, yearsOn } from './days.js';
 import { Knowing } from './Knowing.js';
 import { sayHappening } from './say-happening.js';
@@ -83,14 +84,17 @@ export function StripOfTime({
   const last = justBefore(happenings, day);
   const perhaps = perhapsBy(happenings, day);
   return (
-    <section className="strip" aria-label="Strip of time">
+    <section className="strip" aria-label={say('Strip of time')}>
       <div className="strip-say">
         <p>
-          happened up to <b>{days.at === null ? 'today' : sayDay(days.at)}</b>
+          {rich('happened up to {b}', {
+            b: <b>{days.at === null ? say('today') : sayDay(days.at)}</b>,
+          })}
           {days.beside === null ? null : (
             <>
-              {' '}
-              and beside it up to <b>{days.beside >= today ? 'today' : sayDay(days.beside)}</b>
+              {rich(' and beside it up to {b}', {
+                b: <b>{days.beside >= today ? say('today') : sayDay(days.beside)}</b>,
+              })}
             </>
           )}
         </p>
@@ -105,7 +109,7 @@ export function StripOfTime({
             });
           }}
         >
-          {days.beside === null ? 'two days' : 'one day only'}
+          {days.beside === null ? say('two days') : say('one day only')}
         </button>
         {days.at === null ? null : (
           <button
@@ -115,7 +119,7 @@ export function StripOfTime({
               onDays({ ...days, at: null });
             }}
           >
-            back to today
+            {say('back to today')}
           </button>
         )}
       </div>
@@ -156,7 +160,9 @@ export function StripOfTime({
           </span>
         ))}
         <Handle
-          label={days.beside === null ? 'Happened up to' : 'First drawing: happened up to'}
+          label={
+            days.beside === null ? say('Happened up to') : say('First drawing: happened up to')
+          }
           {...{ day, oldest, today, stopDays }}
           place={scale.placeOf(day)}
           onDay={(next) => {
@@ -165,7 +171,7 @@ export function StripOfTime({
         />
         {days.beside === null ? null : (
           <Handle
-            label="Second drawing: happened up to"
+            label={say('Second drawing: happened up to')}
             {...{ day: days.beside, oldest, today, stopDays }}
             place={scale.placeOf(days.beside)}
             second
@@ -176,10 +182,13 @@ export function StripOfTime({
         )}
       </div>
       <p className="strip-told" aria-live="polite">
-        {last.length === 0 ? 'Nothing is recorded of that time.' : sayHappening(last)}
+        {last.length === 0 ? say('Nothing is recorded of that time.') : sayHappening(last)}
         {perhaps.length === 0
           ? ''
-          : ` ${countOf(perhaps.length, 'more')} may have happened by then: the date is uncertain.`}
+          : say(
+              ' {perhaps, plural, one {# more} other {# more}} may have happened by then: the date is uncertain.',
+              { perhaps: perhaps.length },
+            )}
       </p>
     </section>
   );
@@ -217,11 +226,13 @@ function Handle({
       className={`strip-handle ${second ? 'second' : ''}`}
       role="slider"
       tabIndex={0}
-      aria-label={`${label}. Arrow keys go from happening to happening, page keys by a year.`}
+      aria-label={say('{label}. Arrow keys go from happening to happening, page keys by a year.', {
+        label,
+      })}
       aria-valuemin={oldest}
       aria-valuemax={today}
       aria-valuenow={day}
-      aria-valuetext={day >= today ? 'today' : sayDay(day)}
+      aria-valuetext={day >= today ? say('today') : sayDay(day)}
       style={{ left: percent(place) }}
       onKeyDown={(event) => {
         const to = next(event.key);

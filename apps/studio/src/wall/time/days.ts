@@ -1,5 +1,8 @@
 /** Days as whole numbers since 1970-01-01, so that they can be reckoned with. */
 
+import { manner } from '../../platform/language/manner.js';
+import { dateLocale } from '../../platform/language/tongue.js';
+
 const DAY_MS = 86_400_000;
 
 /** @param text YYYY-MM-DD */
@@ -15,15 +18,16 @@ export function readDay(text: string | null): number | null {
   return Number.isNaN(day) ? null : day;
 }
 
-const words = new Intl.DateTimeFormat('en-GB', {
+const words = new Intl.DateTimeFormat(dateLocale(), {
   day: 'numeric',
   month: 'short',
   year: 'numeric',
   timeZone: 'UTC',
 });
 
-/** '12 May 2019' */
-export const sayDay = (day: number): string => words.format(day * DAY_MS);
+/** '12 May 2019', or as ISO 8601 writes it */
+export const sayDay = (day: number): string =>
+  manner().days === 'iso' ? dayText(day) : words.format(day * DAY_MS);
 
 /** The same day some years before or after. */
 export function yearsOn(day: number, years: number): number {

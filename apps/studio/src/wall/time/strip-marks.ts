@@ -1,5 +1,6 @@
 /** What happened, as marks along the strip: spans where a date is uncertain, crowds as one mark. */
 import type { Happening, HappeningKind } from '../../platform/api/windows.js';
+import { say } from '../../platform/language/say.js';
 import { dayNumber } from './days.js';
 import type { StripScale } from './strip-scale.js';
 
@@ -7,10 +8,10 @@ export const lanes = ['survey', 'work', 'finding', 'picture'] as const;
 export type Lane = (typeof lanes)[number];
 
 export const laneWords: Readonly<Record<Lane, string>> = {
-  survey: 'surveys',
-  work: 'work',
-  finding: 'findings',
-  picture: 'pictures',
+  survey: say('surveys'),
+  work: say('work'),
+  finding: say('findings'),
+  picture: say('pictures'),
 };
 
 const laneOf: Readonly<Record<HappeningKind, Lane>> = {

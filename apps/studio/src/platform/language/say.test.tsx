@@ -1,0 +1,77 @@
+import { renderToStaticMarkup } from 'react-dom/server';
+import { messageKey } from './message-key.js';
+import { readOnce } from './read-message.js';
+import { rich } from './rich.js';
+import { say, sayWord } from './say.js';
+import { speak } from './tongue.js';
+
+const shown = (node: React.ReactNode) => renderToStaticMarkup(<>{node}</>);
+const german = (pairs: Readonly<Record<string, string>>) =>
+  Object.fromEntries(
+    Object.entries(pairs).map(([english, said]) => [messageKey(readOnce(english)), readOnce(said)]),
+  );
+
+describe('say', () => {
+  it('says plain words as they stand', () => {
+    expect(say('Open on the bench')).toBe('Open on the bench');
+  });
+  it('puts values in and chooses by number', () => {
+    const pieces = (count: number) =>
+      say('{count, plural, one {# piece} other {# pieces}} of {mark}', {
+        count,
+        mark: 'SLM.wI.2b',
+      });
+    expect(pieces(1)).toBe('1 piece of SLM.wI.2b');
+    expect(pieces(12345)).toBe('12\u202f345 pieces of SLM.wI.2b');
+  });
+  it('keeps a value that looks like a pattern as it is', () => {
+    expect(say('{name} came', { name: '{x} <b>' })).toBe('{x} <b> came');
+  });
+});
+
+describe('rich', () => {
+  it('puts elements and marked words in their place', () => {
+    expect(
+      shown(
+        rich('see {link}, from <b>inside</b>', {
+          link: <a href="/">wall</a>,
+          b: (words) => <b>{words}</b>,
+        }),
+      ),
+    ).toBe('see <a href="/">wall</a>, from <b>inside</b>');
+  });
+  it('puts an element that stands within marked words', () => {
+    expect(
+      shown(
+        rich('<p>{x} and {n, plural, one {# more} other {# more}}</p>', {
+          x: <i>here</i>,
+          n: 3,
+          p: (words) => <p>{words}</p>,
+        }),
+      ),
+    ).toBe('<p><i>here</i> and 3 more</p>');
+  });
+  it('leaves nothing where nothing is given', () => {
+    expect(shown(rich('pieces{by}', { by: null }))).toBe('pieces');
+  });
+});
+
+describe('another language', () => {
+  it('is looked up by the English of the code, else English stays', async () => {
+    speak(
+      'de',
+      german({
+        'of {mark}: {count, plural, one {# lead} other {# leads}}':
+          '{count, plural, one {# Bleirute} other {# Bleiruten}} in {mark}',
+        'simple crack': 'Sprung',
+      }),
+    );
+    expect(
+      say('of {mark}: {count, plural, one {# lead} other {# leads}}', { mark: '2b', count: 2 }),
+    ).toBe('2 Bleiruten in 2b');
+    expect(sayWord('simple crack')).toBe('Sprung');
+    expect(sayWord('2b')).toBe('2b');
+    expect(say('nobody put this in')).toBe('nobody put this in');
+    speak('en', null);
+  });
+});

@@ -1,0 +1,57 @@
+/** Every word on a screen goes through here: English in the code, another language from its catalogue. */
+import format from 'icu-minify/format';
+import { sayCount } from '../say-number.js';
+import { messageKey } from './message-key.js';
+import { type ReadMessage, readOnce } from './read-message.js';
+import { catalogue, language } from './tongue.js';
+
+export type Values = Readonly<Record<string, string | number>>;
+
+const pluralRules = new Map<string, Intl.PluralRules>();
+const formatters = {
+  getDateTimeFormat: (...how: ConstructorParameters<typeof Intl.DateTimeFormat>) =>
+    new Intl.DateTimeFormat(...how),
+  // `#` is written like every other number on the screens
+  getNumberFormat: () => ({ format: sayCount }) as unknown as Intl.NumberFormat,
+  getPluralRules: (locale: string) => {
+    const known = pluralRules.get(locale) ?? new Intl.PluralRules(locale);
+    pluralRules.set(locale, known);
+    return known;
+  },
+} as unknown as Parameters<typeof format>[3]['formatters'];
+
+/** Messages are few and said often: each is read and looked up once. */
+const found = new Map<unknown, ReadMessage>();
+
+export function lookUp(message: string | ReadMessage): ReadMessage {
+  const known = found.get(message);
+  if (known !== undefined) return known;
+  const read = typeof message === 'string' ? readOnce(message) : message;
+  const said = catalogue()?.[messageKey(read)] ?? read;
+  found.set(message, said);
+  return said;
+}
+
+export const formatted = (
+  message: string | ReadMessage,
+  values: Readonly<Record<string, unknown>>,
+) => format(lookUp(message), language(), values as Record<string, string>, { formatters });
+
+/**
+ * A sentence in the chosen language.
+ * @param message ICU MessageFormat in English, written out where it is said: the catalogues are
+ *   gathered from the code, and what is put together at run time would be in none of them
+ */
+export function say(message: string | ReadMessage, values: Values = {}): string {
+  const said = formatted(message, values);
+  return typeof said === 'string' ? said : ([said].flat() as unknown[]).join('');
+}
+
+/**
+ * A word that comes from a table or from the archive, in the chosen language where a catalogue has
+ * it (`locales/words.ts` names the tables); else as it came.
+ */
+export const sayWord = (word: string): string => {
+  const said = catalogue()?.[messageKey(word)];
+  return typeof said === 'string' ? said : word;
+};
