@@ -29,7 +29,8 @@ export function messages(folder: string): Plugin {
       if (!isBuild || !/\/apps\/studio\/src\/.*\.tsx?$/.test(id)) return undefined;
       if (READER.test(id)) return 'export const readOnce = (message) => message;';
       let read = code;
-      for (const { message, from, to } of [...findMessages(id, code)].reverse())
+      const found = [...findMessages(id, code)].sort((a, b) => b.from - a.from);
+      for (const { message, from, to } of found)
         if (isPattern(message))
           read = read.slice(0, from) + JSON.stringify(readOnce(message)) + read.slice(to);
       return read === code ? undefined : { code: read, map: null };
