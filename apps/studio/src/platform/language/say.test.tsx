@@ -57,7 +57,7 @@ describe('rich', () => {
 });
 
 describe('another language', () => {
-  it('is looked up by the English of the code, else English stays', async () => {
+  it('is looked up by the English of the code, else English stays', () => {
     speak(
       'de',
       german({

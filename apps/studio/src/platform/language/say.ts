@@ -18,7 +18,7 @@ const formatters = {
     pluralRules.set(locale, known);
     return known;
   },
-} as unknown as Parameters<typeof format>[3]['formatters'];
+};
 
 /** Messages are few and said often: each is read and looked up once. */
 const found = new Map<unknown, ReadMessage>();
