@@ -22,7 +22,7 @@ module.exports = {
       to: {
         path: 'node_modules/',
         pathNot:
-          'node_modules/(robust-predicates|flatbush|clipper2-ts|fft\\.js|saxes|svgpath|@noble/[^/]+|zod)/',
+          'node_modules/(robust-predicates|flatbush|clipper2-ts|fft\\.js|decimal\\.js|saxes|svgpath|@noble/[^/]+|zod)/',
       },
     },
     {

@@ -19,18 +19,23 @@ import {
   type Command,
   carryOver,
   closeCampaign,
+  countMaterial,
   describeMedia,
   describePanel,
   describePiece,
   describeSite,
   disablePerson,
+  dischargeCondition,
   endDevice,
+  enterMaterial,
   eraseName,
   erasePerson,
   extendCampaign,
   findRow,
   findRows,
+  gatherRecord,
   getNet,
+  giveConsent,
   grantRole,
   importNet,
   keepDossier,
@@ -39,18 +44,22 @@ import {
   type Outcome,
   pairDevice,
   recordCondition,
+  recordConsent,
   recordDestruction,
   recordFinding,
   recordIntervention,
   recordRubbing,
   recordScrub,
+  recordWorkTime,
   redrawWindow,
   registerWitnessed,
   releaseWitnessed,
   reviseFinding,
   reviseNet,
+  sendProposal,
   setPassword,
   signNet,
+  signTreatment,
   startArchive,
   storeExtractedNet,
   tracePiece,
@@ -59,6 +68,7 @@ import {
   withdrawFinding,
   withdrawMedia,
   withdrawRole,
+  writeProposal,
 } from '#libs/archive';
 import { formatVerifierKey, verifierKey } from '#libs/ledger';
 import { TWO_LIGHTS, twoPieces } from './api-archive.js';
@@ -267,7 +277,7 @@ export async function useEveryCommand(
     images: [mediaId],
   });
 
-  await runCampaign(archive, keeperId, { siteId, glazierId });
+  await runCampaign(archive, keeperId, { siteId, glazierId, panelId, code });
 
   const painter = await by(addPerson, {
     displayName: `Painter of ${code}`,
@@ -345,7 +355,7 @@ export async function useEveryCommand(
 async function runCampaign(
   archive: Archive,
   actorId: string,
-  { siteId, glazierId }: { siteId: string; glazierId: string },
+  { siteId, glazierId, panelId, code }: Record<'siteId' | 'glazierId' | 'panelId' | 'code', string>,
 ): Promise<void> {
   const by = async <B, P, A extends object, R>(
     command: Command<B, P, A, R>,
@@ -379,9 +389,79 @@ async function runCampaign(
     ],
     workerId: glazierId,
   });
+  const line = {
+    subjects: ['wI.1a'],
+    need: 'the leads are slack',
+    options: [
+      { what: 'leave it', operations: [], speaksAgainst: 'it will fall' },
+      { what: 'lead it anew in part', operations: ['relead.part', 'bond.epoxy'] },
+    ],
+    chosen: 1,
+    why: 'most of the lead is sound',
+    materials: ['lead came', 'epoxy resin'],
+    where: 'taken-out',
+  };
+  const draft = await by(writeProposal, { campaignId, title: 'First light', lines: [line] });
+  const long = { ...line, need: 'the leads are slack. '.repeat(250) };
+  const { proposalId } = draft;
+  const sent = { how: 'letter', to: `Owner of ${code}`, happened: '2026-03-10' };
+  const first = await by(
+    writeProposal,
+    { campaignId, proposalId, title: 'First light', lines: [long] },
+    draft.version,
+  );
+  await by(sendProposal, { issueId: first.issueId, ...sent });
+  const letter = await by(recordConsent, {
+    issueId: first.issueId,
+    decision: 'given',
+    by: `Owner of ${code}`,
+    forWhom: 'the keepers of the chapel',
+    happened: '2026-03-20',
+    expires: '2026-12',
+    conditions: [{ text: 'no new glass', due: 'before-work' }, { text: 'a report' }],
+  });
+  const second = await by(
+    writeProposal,
+    { campaignId, proposalId, title: 'First light, again', lines: [line] },
+    letter.version,
+  );
+  await by(sendProposal, { issueId: second.issueId, ...sent, how: 'program' });
+  await by(giveConsent, {
+    issueId: second.issueId,
+    digest: second.digest,
+    decision: 'refused',
+    happened: '2027-01-04',
+  });
+  const { materialId, version } = await by(enterMaterial, {
+    name: 'epoxy resin, two parts',
+    maker: 'as on the tin',
+    batch: '31',
+    expires: '2027-01',
+    unit: 'g',
+    quantity: '500',
+  });
+  const bonded = await by(recordIntervention, {
+    siteId,
+    campaignId,
+    subjects: ['wI.1a'],
+    operation: 'bond.epoxy',
+    happened: '2026-04-02',
+    materials: [{ materialId, quantity: '2.5', concentration: '100:40' }],
+  });
+  const { interventionId } = bonded;
+  await by(countMaterial, { materialId, quantity: '490.25' }, version);
+  const worked = { minutes: 95, task: 'bond.epoxy', happened: '2026-04-02' };
+  await by(recordWorkTime, { campaignId, interventionId, ...worked });
+  for (const { conditionId } of letter.conditions) {
+    const met = { how: 'looked at together', happened: '2026-05' };
+    await by(dischargeCondition, { consentId: letter.consentId, conditionId, ...met });
+  }
   const flags = await findRows(archive.reads, 'flag', { campaignId });
   for (const { flagId } of flags)
     await by(answerFlag, { flagId, reason: 'the frame had given way' });
+  const record = await gatherRecord(archive, 'treatment', siteId, `${code}.wI.1a`);
+  const recordVersion = record.version.version;
+  await by(signTreatment, { panelId, recordVersion, happened: '2026-06', note: 'at the bench' });
   await by(closeCampaign, {
     campaignId,
     happened: '2026-06',

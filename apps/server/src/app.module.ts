@@ -14,12 +14,14 @@ import { KeysModule } from './keys/keys.module.js';
 import { LabelsModule } from './labels/labels.module.js';
 import { LedgerModule } from './ledger/ledger.module.js';
 import { LensesModule } from './lenses/lenses.module.js';
+import { MaterialsModule } from './materials/materials.module.js';
 import { MediaModule } from './media/media.module.js';
 import { NetsModule } from './nets/nets.module.js';
 import { OutsideModule } from './outside/outside.module.js';
 import { PeopleModule } from './people/people.module.js';
 import { AuthGuard } from './platform/auth.guard.js';
 import { PlatformModule } from './platform/platform.module.js';
+import { ProposalsModule } from './proposals/proposals.module.js';
 import { RecordsModule } from './records/records.module.js';
 import { RubbingsModule } from './rubbings/rubbings.module.js';
 import { SearchModule } from './search/search.module.js';
@@ -43,6 +45,8 @@ export class AppModule {
         LabelsModule,
         LensesModule,
         CampaignsModule,
+        ProposalsModule,
+        MaterialsModule,
         ConditionsModule,
         FindingsModule,
         FlagsModule,

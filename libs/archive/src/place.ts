@@ -76,6 +76,7 @@ type Placed =
   | 'intervention'
   | 'condition'
   | 'campaign'
+  | 'consent'
   | 'flag'
   | 'dossier'
   | 'site';

@@ -236,6 +236,111 @@ export interface CampaignRow {
   version: Count;
 }
 
+/** What is proposed: a row an issue. */
+export interface ProposalRow {
+  siteId: string;
+  issueId: string;
+  proposalId: string;
+  issue: number;
+  campaignId: string;
+  title: string;
+  lines: unknown;
+  digest: string;
+  note: string | null;
+  state: 'draft' | 'sent' | 'consented' | 'refused' | 'superseded';
+  writtenBy: string;
+  sentBy: string | null;
+  sentHow: string | null;
+  sentTo: string | null;
+  sent: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+export interface ConsentRow {
+  siteId: string;
+  consentId: string;
+  campaignId: string;
+  proposalId: string;
+  issue: number;
+  digest: string;
+  decision: 'given' | 'refused';
+  how: 'program' | 'letter';
+  byPersonId: string | null;
+  byText: string | null;
+  forWhom: string | null;
+  happened: string;
+  expires: string | null;
+  mediaId: string | null;
+  lineNumbers: number[];
+  conditions: unknown;
+  isOnePerson: boolean;
+  note: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** A batch of the studio's materials. */
+export interface MaterialRow {
+  materialId: string;
+  name: string;
+  maker: string | null;
+  batch: string | null;
+  expires: string | null;
+  unit: string;
+  /** decimal text: what came in, with what counts added or took away */
+  quantity: string;
+  kept: string | null;
+  note: string | null;
+  state: 'in-use' | 'retired';
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+export interface MaterialUseRow {
+  siteId: string;
+  interventionId: string;
+  number: number;
+  materialId: string;
+  quantity: string;
+}
+
+/** Time that work took. */
+export interface WorkTimeRow {
+  siteId: string;
+  workTimeId: string;
+  campaignId: string;
+  interventionId: string | null;
+  personId: string;
+  task: string;
+  minutes: number;
+  happened: string;
+  note: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** A person's name under a version of a panel's treatment record. */
+export interface TreatmentSignatureRow {
+  siteId: string;
+  signatureId: string;
+  panelId: string;
+  recordVersion: string;
+  digest: string;
+  sizeBytes: Count;
+  signedBy: string;
+  qualification: string | null;
+  happened: string;
+  note: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 export interface DossierRow {
   siteId: string;
   dossierId: string;

@@ -4,6 +4,7 @@ import type {
   AliasRow,
   CampaignRow,
   ConditionRow,
+  ConsentRow,
   DeviceRow,
   DossierRow,
   FindingRow,
@@ -11,6 +12,8 @@ import type {
   InterventionRow,
   KeyEventRow,
   LensCalibrationRow,
+  MaterialRow,
+  MaterialUseRow,
   MediaRow,
   NamePlaceRow,
   NetRevisionRow,
@@ -18,14 +21,17 @@ import type {
   PersonRow,
   PieceRow,
   PlacementRow,
+  ProposalRow,
   RoleGrantRow,
   RubbingRow,
   ScrubRow,
   SearchRowRow,
   SiteRow,
+  TreatmentSignatureRow,
   WindowRow,
   WithdrawnObjectRow,
   WitnessedLogRow,
+  WorkTimeRow,
 } from './rows.js';
 import type { Tx } from './tx.js';
 
@@ -49,7 +55,13 @@ export interface Projections {
   intervention: InterventionRow;
   condition: ConditionRow;
   campaign: CampaignRow;
+  consent: ConsentRow;
   flag: FlagRow;
+  material: MaterialRow;
+  material_use: MaterialUseRow;
+  proposal: ProposalRow;
+  treatment_signature: TreatmentSignatureRow;
+  work_time: WorkTimeRow;
   dossier: DossierRow;
   name_place: NamePlaceRow;
   withdrawn_object: WithdrawnObjectRow;
@@ -84,7 +96,13 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   intervention: { key: ['interventionId'], json: ['detail', 'materials'] },
   condition: { key: ['conditionId'], json: [] },
   campaign: { key: ['campaignId'], json: ['people', 'closing'] },
+  consent: { key: ['consentId'], json: ['conditions'] },
   flag: { key: ['flagId'], json: ['said'] },
+  material: { key: ['materialId'], json: [] },
+  material_use: { key: ['interventionId', 'number'], json: [] },
+  proposal: { key: ['issueId'], json: ['lines'] },
+  treatment_signature: { key: ['signatureId'], json: [] },
+  work_time: { key: ['workTimeId'], json: [] },
   dossier: { key: ['dossierId'], json: [] },
   name_place: { key: ['kind', 'rowId', 'field'], json: [] },
   withdrawn_object: { key: ['digest'], json: [] },

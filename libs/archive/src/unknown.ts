@@ -13,6 +13,8 @@ export type Target =
   | 'intervention'
   | 'condition'
   | 'campaign'
+  | 'consent'
+  | 'proposal'
   | 'flag'
   | 'dossier'
   | 'person';

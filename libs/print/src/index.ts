@@ -6,6 +6,6 @@ export { type NetPdfOptions, netPdf } from './net-pdf.js';
 export { PAPER_MM, type PaperName } from './paper.js';
 export { type PatternPdfOptions, patternPdf } from './pattern-pdf.js';
 export { qrPath, qrRows } from './qr-code.js';
-export { recordPdf } from './record-pdf.js';
+export { layoutPdf, recordPdf } from './record-pdf.js';
 export { type RecoverySheet, recoverySheetPdf } from './recovery-sheet-pdf.js';
 export { type TargetSheetOptions, targetSheetPdf } from './target-sheet-pdf.js';

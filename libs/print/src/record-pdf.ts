@@ -46,11 +46,18 @@ export async function recordPdf(
   record: MullionRecord,
   options: RecordOptions = {},
 ): Promise<Uint8Array> {
-  const layout = layOutRecord(record, options);
+  return layoutPdf(
+    layOutRecord(record, options),
+    new Date(record.version.recordedAt ?? '2000-01-01T00:00:00Z'),
+  );
+}
+
+/** Bytes of anything that is laid out as a record is. @param date of the file */
+export async function layoutPdf(layout: RecordLayout, date: Date): Promise<Uint8Array> {
   const doc = openPdf({
     title: `${layout.mark}, ${layout.title.toLowerCase()}`,
     subject: layout.lead,
-    date: new Date(record.version.recordedAt ?? '2000-01-01T00:00:00Z'),
+    date,
   });
   const flow = new Flow(doc);
   drawHead(flow, layout);

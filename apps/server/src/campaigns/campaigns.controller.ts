@@ -3,13 +3,19 @@ import {
   Archive,
   beginCampaign,
   type CampaignRow,
+  campaignProgress,
   campaignView,
   closeCampaign,
   extendCampaign,
-  unknown,
+  isAtLeast,
+  recordWorkTime,
+  signatureView,
+  signTreatment,
+  type TreatmentSignatureRow,
+  type WorkTimeRow,
+  workTimeView,
 } from '#libs/archive';
-import { Db } from '#libs/db';
-import { inReadableSites } from '../platform/actor.js';
+import { needRole, roleOf } from '../platform/actor.js';
 import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -19,7 +25,6 @@ import * as routes from './campaigns.routes.js';
 export class CampaignsController {
   constructor(
     private readonly archive: Archive,
-    private readonly db: Db,
     private readonly readable: Readable,
   ) {}
 
@@ -40,10 +45,7 @@ export class CampaignsController {
 
   @Route(routes.campaign)
   async campaign(@Asked() { actor, params }: AskedFor<typeof routes.campaign>) {
-    const where = { AND: [{ campaignId: params.campaignId }, inReadableSites(actor)] };
-    const row = await this.db.campaign.findFirst({ where });
-    if (row === null) throw unknown('campaign');
-    return campaignView(row as CampaignRow);
+    return campaignView((await this.readable.campaign(actor, params.campaignId)) as CampaignRow);
   }
 
   @Route(routes.extendCampaign)
@@ -54,5 +56,45 @@ export class CampaignsController {
   @Route(routes.closeCampaign)
   closeCampaign(@Asked() asked: AskedFor<typeof routes.closeCampaign>) {
     return run(this.archive, closeCampaign, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.campaignProgress)
+  async campaignProgress(@Asked() { actor, params }: AskedFor<typeof routes.campaignProgress>) {
+    const row = (await this.readable.campaign(actor, params.campaignId)) as CampaignRow;
+    const today = new Date().toISOString().slice(0, 10);
+    const progress = await campaignProgress(this.archive.reads, row, today);
+    if (isAtLeast(roleOf(actor, row.siteId), 'recorder')) return progress;
+    return { ...progress, minutesDone: null, minutesExpected: null };
+  }
+
+  @Route(routes.listWorkTime)
+  async listWorkTime(@Asked() { actor, params }: AskedFor<typeof routes.listWorkTime>) {
+    const { campaignId, siteId } = await this.readable.campaign(actor, params.campaignId);
+    needRole(actor, siteId, 'recorder');
+    const rows = await this.archive.reads.query<WorkTimeRow>(
+      'SELECT * FROM work_time WHERE campaign_id = $1 ORDER BY entry_seq DESC LIMIT 1000',
+      [campaignId],
+    );
+    return { items: rows.map(workTimeView), next: null };
+  }
+
+  @Route(routes.recordWorkTime)
+  recordWorkTime(@Asked() asked: AskedFor<typeof routes.recordWorkTime>) {
+    return run(this.archive, recordWorkTime, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.listSignatures)
+  async listSignatures(@Asked() { actor, params }: AskedFor<typeof routes.listSignatures>) {
+    const { panelId } = await this.readable.panel(actor, params.panelId);
+    const rows = await this.archive.reads.query<TreatmentSignatureRow>(
+      'SELECT * FROM treatment_signature WHERE panel_id = $1 ORDER BY entry_seq DESC',
+      [panelId],
+    );
+    return { items: rows.map(signatureView), next: null };
+  }
+
+  @Route(routes.signTreatment)
+  signTreatment(@Asked() asked: AskedFor<typeof routes.signTreatment>) {
+    return run(this.archive, signTreatment, { ...asked.body, ...asked.params }, asked);
   }
 }

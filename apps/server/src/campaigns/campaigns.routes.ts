@@ -4,6 +4,10 @@ import {
   campaignAnswer,
   closeCampaignBody,
   extendCampaignBody,
+  recordWorkTimeBody,
+  signatureAnswer,
+  signTreatmentBody,
+  workTimeAnswer,
   writtenShape,
 } from '#libs/archive';
 import { route } from '../platform/route.js';
@@ -80,6 +84,87 @@ export const closeCampaign = route({
   problems: [
     'campaign-unknown',
     'campaign-closed',
+    'flags-open',
+    'date-invalid',
+    'idempotency-key-reused',
+  ],
+});
+
+const minutes = z.int().min(0);
+
+export const campaignProgress = route({
+  method: 'GET',
+  path: '/v1/campaigns/{campaignId}/progress',
+  tag: 'campaigns',
+  summary: 'How far a campaign is, and what stands in the way',
+  access: 'reader',
+  answer: z.object({
+    minutesDone: minutes.nullable().describe('null for who may not see hours'),
+    minutesExpected: z
+      .object({ low: minutes, likely: minutes, high: minutes })
+      .nullable()
+      .describe('of the newest estimate; null where none was made'),
+    openFlags: z.int(),
+    withoutConsent: z.array(z.string()).describe('marks that no consent covers today'),
+    openConditions: z.array(
+      z.object({ consentId: z.string(), conditionId: z.string(), text: z.string() }),
+    ),
+    panels: z.record(z.string(), z.int()).describe('panels by their state of work'),
+  }),
+  problems: ['campaign-unknown'],
+});
+
+export const listWorkTime = route({
+  method: 'GET',
+  path: '/v1/campaigns/{campaignId}/time',
+  tag: 'campaigns',
+  summary: 'Time that the work of a campaign took, newest first',
+  access: 'recorder',
+  answer: z.object({ items: z.array(workTimeAnswer), next: z.null() }),
+  problems: ['campaign-unknown', 'role-insufficient'],
+});
+
+export const recordWorkTime = route({
+  method: 'POST',
+  path: '/v1/campaigns/{campaignId}/time',
+  tag: 'campaigns',
+  summary: 'Say how long work took; it never enters a dossier that is handed out',
+  access: 'recorder',
+  body: recordWorkTimeBody,
+  answer: workTimeAnswer.extend(writtenShape),
+  status: 201,
+  problems: [
+    'campaign-unknown',
+    'intervention-unknown',
+    'person-unknown',
+    'person-erased',
+    'date-invalid',
+    'idempotency-key-reused',
+  ],
+});
+
+export const listSignatures = route({
+  method: 'GET',
+  path: '/v1/panels/{panelId}/signatures',
+  tag: 'campaigns',
+  summary: 'Who signed which version of a panel’s treatment record, newest first',
+  access: 'reader',
+  answer: z.object({ items: z.array(signatureAnswer), next: z.null() }),
+  problems: ['panel-unknown'],
+});
+
+export const signTreatment = route({
+  method: 'POST',
+  path: '/v1/panels/{panelId}/signatures',
+  tag: 'campaigns',
+  summary: 'Sign a version of a panel’s treatment record; refused over open flags',
+  access: 'conservator',
+  body: signTreatmentBody,
+  answer: signatureAnswer.extend(writtenShape),
+  status: 201,
+  problems: [
+    'panel-unknown',
+    'stale-version',
     'flags-open',
     'date-invalid',
     'idempotency-key-reused',

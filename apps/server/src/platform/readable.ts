@@ -25,6 +25,12 @@ export class Readable {
     const where = { AND: [{ panelId }, inReadableSites(actor)] };
     return found('panel', await this.db.panel.findFirst({ where }));
   }
+
+  /** @throws {Problem} `campaign-unknown` */
+  async campaign(actor: Actor, campaignId: string) {
+    const where = { AND: [{ campaignId }, inReadableSites(actor)] };
+    return found('campaign', await this.db.campaign.findFirst({ where }));
+  }
 }
 
 function found<T>(target: Target, row: T | null): T {

@@ -1,5 +1,13 @@
 export * from './campaigns.js';
 export * from './conditions.js';
+export {
+  dischargeCondition,
+  dischargeConditionBody,
+  giveConsent,
+  giveConsentBody,
+  recordConsent,
+  recordConsentBody,
+} from './consents.js';
 export * from './devices.js';
 export * from './dossiers.js';
 export { drawingBefore } from './drawing-before.js';
@@ -10,6 +18,7 @@ export * from './flags.js';
 export * from './interventions.js';
 export { keyAnnounced, keyChanged } from './keys.js';
 export * from './lens-calibrations.js';
+export { countMaterial, countMaterialBody, enterMaterial, enterMaterialBody } from './materials.js';
 export * from './media.js';
 export * from './net-extract.js';
 export * from './net-import.js';
@@ -19,10 +28,13 @@ export * from './panels.js';
 export * from './people.js';
 export * from './pieces.js';
 export * from './placements.js';
+export { sendProposal, sendProposalBody, writeProposal, writeProposalBody } from './proposals.js';
 export * from './rubbing-extraction.js';
 export * from './rubbings.js';
 export * from './scrubs.js';
 export * from './sites.js';
+export * from './treatment-sign.js';
 export * from './windows.js';
 export * from './withdrawals.js';
 export * from './witness.js';
+export * from './work-time.js';

@@ -110,6 +110,11 @@ export const recordIntervention = defineCommand({
       version: entry.seq,
     });
     await putFlags(tx, entry, flags);
+    for (const [number, { materialId, quantity }] of (row.materials ?? []).entries()) {
+      if (materialId === null || quantity === null) continue;
+      const use = { interventionId: row.interventionId, number, materialId, quantity };
+      await putRow(tx, 'material_use', { siteId: entry.siteId!, ...use });
+    }
     const { label } = knownOperation(row.operation);
     await makeFindable(tx, entry, {
       kind: 'intervention',

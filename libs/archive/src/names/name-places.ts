@@ -4,7 +4,7 @@ import type { Tx } from '../tx.js';
 import { refreshIntervention, refreshMedia } from './refresh-search.js';
 import { type EntryName, pseudonymOf, shownName } from './sealed-name.js';
 
-export type NameKind = 'media' | 'rubbing' | 'intervention' | 'withdrawal';
+export type NameKind = 'media' | 'rubbing' | 'intervention' | 'withdrawal' | 'proposal' | 'consent';
 
 export interface NameAt {
   readonly kind: NameKind;
@@ -43,6 +43,8 @@ const TAKE_OUT: Readonly<Record<NameKind, string>> = {
   media: 'UPDATE media SET author = $2 WHERE media_id = $1',
   rubbing: `UPDATE rubbing SET sheet = jsonb_set(sheet, '{takenBy}', to_jsonb($2::text)) WHERE rubbing_id = $1`,
   intervention: 'UPDATE intervention SET by_text = $2 WHERE intervention_id = $1',
+  proposal: 'UPDATE proposal SET sent_to = $2 WHERE issue_id = $1',
+  consent: 'UPDATE consent SET by_text = $2 WHERE consent_id = $1',
   withdrawal: 'UPDATE withdrawn_object SET asked_by = $2 WHERE media_id = $1',
 };
 

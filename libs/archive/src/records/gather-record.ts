@@ -13,10 +13,12 @@ import { firstDay } from '../happened.js';
 import type { InterventionRow, MediaRow } from '../rows.js';
 import type { Tx } from '../tx.js';
 import { readConditionClass } from '../views/condition-view.js';
+import type { UsedMaterial } from '../works/used-material.js';
 import { recordDimensions, recordDrawings } from './record-drawings.js';
 import { recordImages } from './record-images.js';
 import { type MarkedFinding, type RecordScope, recordScope } from './record-scope.js';
 import { recordVersion } from './record-version.js';
+import { recordWorks } from './record-works.js';
 
 export const RECORD_KINDS = ['condition', 'treatment'] as const;
 export type RecordKind = (typeof RECORD_KINDS)[number];
@@ -64,9 +66,11 @@ export async function gatherRecord(
       happened: spanOf(scope.findings.map((row) => row.happened)),
     };
   }
-  const steps = interventions.map((row, i) => stepOf(row, i + 1, mark, fileNames));
+  const workers = await workerNames(reads, interventions);
+  const steps = interventions.map((row, i) => stepOf(row, i + 1, mark, fileNames, workers));
   return {
     ...blankTreatmentRecord(subject, version),
+    ...(await recordWorks(reads, siteId, mark)),
     beforeImages: await recordImages(reads, objects, staged(media, 'before')),
     afterImages: await recordImages(reads, objects, staged(media, 'after')),
     steps,
@@ -114,10 +118,18 @@ function stepOf(
   number: number,
   mark: string,
   fileNames: ReadonlyMap<string, string>,
+  workers: ReadonlyMap<string, string>,
 ): TreatmentStep {
   const detail = (row.detail ?? {}) as Record<string, string | number>;
   const others = Object.entries(detail).filter(([name]) => name !== 'batch');
-  const by = row.byText ?? row.byRole;
+  const worker = row.workerId === null ? undefined : workers.get(row.workerId);
+  const by = row.byText ?? worker ?? row.byRole;
+  const materials = (row.materials ?? []) as UsedMaterial[];
+  const details = [
+    ...others.map(([name, value]) => `${name} ${value}`),
+    ...materials.flatMap(materialDetails),
+    ...(row.reason === null ? [] : [`reason: ${row.reason}`]),
+  ];
   return {
     number,
     operation: row.operation,
@@ -125,16 +137,40 @@ function stepOf(
       subject.startsWith(`${mark}.`) ? subject.slice(mark.length + 1) : subject,
     ),
     material: row.material,
-    batch: detail['batch'] === undefined ? null : String(detail['batch']),
-    detail:
-      others.length === 0 ? null : others.map(([name, value]) => `${name} ${value}`).join(', '),
-    by: by === null ? null : { name: by, role: row.byText === null ? null : row.byRole },
+    batch:
+      detail['batch'] === undefined
+        ? materials.flatMap(({ batch }) => batch ?? []).join(', ') || null
+        : String(detail['batch']),
+    detail: details.join(', ') || null,
+    by: by === null ? null : { name: by, role: by === row.byRole ? null : row.byRole },
     happened: row.happened,
     images: row.images.map((mediaId) => fileNames.get(mediaId) ?? mediaId),
     evidence: row.evidence,
     note: row.note,
     entrySeq: Number(row.entrySeq),
   };
+}
+
+/** How it was mixed, how much was taken, and until when it was good. */
+function materialDetails({ name, concentration, quantity, unit, expires }: UsedMaterial): string[] {
+  const told = [
+    concentration,
+    quantity === null ? null : [quantity, unit].filter((text) => text !== null).join(' '),
+    expires === null ? null : `good until ${expires}`,
+  ].filter((text) => text !== null);
+  return told.length === 0 ? [] : [`${name}: ${told.join('; ')}`];
+}
+
+async function workerNames(
+  tx: Tx,
+  interventions: readonly InterventionRow[],
+): Promise<Map<string, string>> {
+  const ids = interventions.flatMap(({ workerId }) => workerId ?? []);
+  const rows = await tx.query<{ personId: string; displayName: string }>(
+    'SELECT person_id, display_name FROM person WHERE person_id = ANY($1::uuid[])',
+    [ids],
+  );
+  return new Map(rows.map((row) => [row.personId, row.displayName]));
 }
 
 async function evidenceNames(

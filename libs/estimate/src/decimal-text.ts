@@ -1,0 +1,16 @@
+/** Decimal numbers as texts: what is counted, weighed or paid is never a floating number. */
+import { Decimal } from 'decimal.js';
+
+/** Exact sum. */
+export function addDecimals(a: string, b: string): string {
+  return new Decimal(a).plus(b).toFixed();
+}
+
+export function negated(a: string): string {
+  return new Decimal(a).negated().toFixed();
+}
+
+/** Whether `a` is less than `b`. */
+export function isLess(a: string, b: string): boolean {
+  return new Decimal(a).lessThan(b);
+}

@@ -1,0 +1,1 @@
+export { addDecimals, isLess, negated } from './decimal-text.js';
