@@ -202,6 +202,74 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/campaigns/{campaignId}/progress": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How far a campaign is, and what stands in the way
+         * @description Needs the role reader at the site.
+         */
+        get: operations["campaignProgress"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/campaigns/{campaignId}/proposals": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Proposals of a campaign with all their issues, newest first, and the answers to them
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listProposals"];
+        put?: never;
+        /**
+         * Write a proposal, or by If-Match another issue of one
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["writeProposal"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/campaigns/{campaignId}/time": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Time that the work of a campaign took, newest first
+         * @description Needs the role recorder at the site.
+         */
+        get: operations["listWorkTime"];
+        put?: never;
+        /**
+         * Say how long work took; it never enters a dossier that is handed out
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["recordWorkTime"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/choose": {
         parameters: {
             query?: never;
@@ -233,6 +301,26 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["withdrawCondition"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/consents/{consentId}/conditions/{conditionId}/met": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Say that a condition of a consent was met, and how
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["dischargeCondition"];
         delete?: never;
         options?: never;
         head?: never;
@@ -664,6 +752,50 @@ export interface paths {
         get: operations["resolveMark"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/materials": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The studio’s materials, a batch each, with what is left by the books
+         * @description Needs the role recorder at the site.
+         */
+        get: operations["listMaterials"];
+        put?: never;
+        /**
+         * Enter a batch that came in
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["enterMaterial"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/materials/{materialId}/count": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Say what is left of a batch, counted; the difference stays in the history
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["countMaterial"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1207,6 +1339,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/signatures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Who signed which version of a panel’s treatment record, newest first
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listSignatures"];
+        put?: never;
+        /**
+         * Sign a version of a panel’s treatment record; refused over open flags
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["signTreatment"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/people": {
         parameters: {
             query?: never;
@@ -1362,6 +1518,106 @@ export interface paths {
          */
         put: operations["describePiece"];
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/proposals/{issueId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * One issue of a proposal
+         * @description Needs the role reader at the site.
+         */
+        get: operations["proposal"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/proposals/{issueId}/consent": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Consent to a proposal, in whole or in lines, or refuse it
+         * @description Needs the role approver at the site.
+         */
+        post: operations["giveConsent"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/proposals/{issueId}/letter": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Record an answer that came by letter: who, for whom, until when, on which conditions
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["recordConsent"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/proposals/{issueId}/pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * One issue of a proposal on paper, with room for the answer
+         * @description Needs the role reader at the site.
+         */
+        get: operations["proposalPdf"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/proposals/{issueId}/send": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Say that a draft went out; from then on it stays as it is
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["sendProposal"];
         delete?: never;
         options?: never;
         head?: never;
@@ -3017,6 +3273,686 @@ export interface operations {
             };
         };
     };
+    campaignProgress: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description null for who may not see hours */
+                        minutesDone: number | null;
+                        /** @description of the newest estimate; null where none was made */
+                        minutesExpected: {
+                            low: number;
+                            likely: number;
+                            high: number;
+                        } | null;
+                        openFlags: number;
+                        /** @description marks that no consent covers today */
+                        withoutConsent: string[];
+                        openConditions: {
+                            consentId: string;
+                            conditionId: string;
+                            text: string;
+                        }[];
+                        /** @description panels by their state of work */
+                        panels: {
+                            [key: string]: number;
+                        };
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listProposals: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            issueId: string;
+                            /** Format: uuid */
+                            proposalId: string;
+                            /** @description from 1 */
+                            issue: number;
+                            /** Format: uuid */
+                            campaignId: string;
+                            title: string;
+                            lines: {
+                                /** @description pieces, panels or windows */
+                                subjects: string[];
+                                /** @description why something is to be done */
+                                need: string;
+                                /** @description leaving it as it is may be one of them */
+                                options: {
+                                    /** @description what would be done */
+                                    what: string;
+                                    /** @description keys of /v1/operations */
+                                    operations: string[];
+                                    speaksFor?: string;
+                                    speaksAgainst?: string;
+                                }[];
+                                /** @description number of the option, from 0 */
+                                chosen: number;
+                                /** @description why this one */
+                                why: string;
+                                /**
+                                 * @description generic names
+                                 * @default []
+                                 */
+                                materials: string[];
+                                /** @description where it is another than the vocabulary says */
+                                reversibility?: string;
+                                /** @enum {string} */
+                                where: "in-place" | "taken-out";
+                            }[];
+                            /** @description SHA-256 of title and lines as RFC 8785 text */
+                            digest: string;
+                            note: string | null;
+                            /** @enum {string} */
+                            state: "draft" | "sent" | "consented" | "refused" | "superseded";
+                            /** Format: uuid */
+                            writtenBy: string;
+                            sentBy: string | null;
+                            sentHow: string | null;
+                            sentTo: string | null;
+                            /** @description EDTF */
+                            sent: string | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        consents: {
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            consentId: string;
+                            /** Format: uuid */
+                            campaignId: string;
+                            /** Format: uuid */
+                            proposalId: string;
+                            issue: number;
+                            /** @description of what was consented to */
+                            digest: string;
+                            /** @enum {string} */
+                            decision: "given" | "refused";
+                            /** @enum {string} */
+                            how: "program" | "letter";
+                            byPersonId: string | null;
+                            byText: string | null;
+                            forWhom: string | null;
+                            /** @description EDTF */
+                            happened: string;
+                            /** @description EDTF */
+                            expires: string | null;
+                            /** @description scan of the letter */
+                            mediaId: string | null;
+                            /** @description from 1; empty: all */
+                            lineNumbers: number[];
+                            conditions: {
+                                /** Format: uuid */
+                                conditionId: string;
+                                text: string;
+                                /** @enum {string} */
+                                due: "before-work" | "before-close";
+                                discharged: {
+                                    how: string;
+                                    happened: string;
+                                    /** Format: uuid */
+                                    by: string;
+                                    mediaId: string | null;
+                                } | null;
+                            }[];
+                            /** @description whoever proposed it consented, since nobody else may */
+                            isOnePerson: boolean;
+                            note: string | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    writeProposal: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /**
+                     * Format: uuid
+                     * @description what is revised; left out for a further proposal
+                     */
+                    proposalId?: string;
+                    title: string;
+                    lines: {
+                        /** @description pieces, panels or windows */
+                        subjects: string[];
+                        /** @description why something is to be done */
+                        need: string;
+                        /** @description leaving it as it is may be one of them */
+                        options: {
+                            /** @description what would be done */
+                            what: string;
+                            /** @description keys of /v1/operations */
+                            operations: string[];
+                            speaksFor?: string;
+                            speaksAgainst?: string;
+                        }[];
+                        /** @description number of the option, from 0 */
+                        chosen: number;
+                        /** @description why this one */
+                        why: string;
+                        /**
+                         * @description generic names
+                         * @default []
+                         */
+                        materials?: string[];
+                        /** @description where it is another than the vocabulary says */
+                        reversibility?: string;
+                        /** @enum {string} */
+                        where: "in-place" | "taken-out";
+                    }[];
+                    /** @description for the studio; not part of what is consented to */
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        issueId: string;
+                        /** Format: uuid */
+                        proposalId: string;
+                        /** @description from 1 */
+                        issue: number;
+                        /** Format: uuid */
+                        campaignId: string;
+                        title: string;
+                        lines: {
+                            /** @description pieces, panels or windows */
+                            subjects: string[];
+                            /** @description why something is to be done */
+                            need: string;
+                            /** @description leaving it as it is may be one of them */
+                            options: {
+                                /** @description what would be done */
+                                what: string;
+                                /** @description keys of /v1/operations */
+                                operations: string[];
+                                speaksFor?: string;
+                                speaksAgainst?: string;
+                            }[];
+                            /** @description number of the option, from 0 */
+                            chosen: number;
+                            /** @description why this one */
+                            why: string;
+                            /**
+                             * @description generic names
+                             * @default []
+                             */
+                            materials: string[];
+                            /** @description where it is another than the vocabulary says */
+                            reversibility?: string;
+                            /** @enum {string} */
+                            where: "in-place" | "taken-out";
+                        }[];
+                        /** @description SHA-256 of title and lines as RFC 8785 text */
+                        digest: string;
+                        note: string | null;
+                        /** @enum {string} */
+                        state: "draft" | "sent" | "consented" | "refused" | "superseded";
+                        /** Format: uuid */
+                        writtenBy: string;
+                        sentBy: string | null;
+                        sentHow: string | null;
+                        sentTo: string | null;
+                        /** @description EDTF */
+                        sent: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown, proposal-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused, mark-invalid, operation-unknown, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listWorkTime: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            workTimeId: string;
+                            /** Format: uuid */
+                            campaignId: string;
+                            interventionId: string | null;
+                            /** Format: uuid */
+                            personId: string;
+                            task: string;
+                            minutes: number;
+                            happened: string;
+                            note: string | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordWorkTime: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    minutes: number;
+                    /** @description key of an operation, or what else was done: drawing, travel, … */
+                    task: string;
+                    /**
+                     * Format: uuid
+                     * @description the work that it was for
+                     */
+                    interventionId?: string;
+                    /**
+                     * Format: uuid
+                     * @description who worked; without it whoever records
+                     */
+                    personId?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened: string;
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        workTimeId: string;
+                        /** Format: uuid */
+                        campaignId: string;
+                        interventionId: string | null;
+                        /** Format: uuid */
+                        personId: string;
+                        task: string;
+                        minutes: number;
+                        happened: string;
+                        note: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown, intervention-unknown, person-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description person-erased */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     choose: {
         parameters: {
             query?: never;
@@ -3223,6 +4159,172 @@ export interface operations {
                 };
             };
             /** @description idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    dischargeCondition: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                consentId: string;
+                conditionId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description how it was met */
+                    how: string;
+                    /** @description when, EDTF */
+                    happened: string;
+                    /**
+                     * Format: uuid
+                     * @description picture or document that shows it
+                     */
+                    mediaId?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        consentId: string;
+                        /** Format: uuid */
+                        campaignId: string;
+                        /** Format: uuid */
+                        proposalId: string;
+                        issue: number;
+                        /** @description of what was consented to */
+                        digest: string;
+                        /** @enum {string} */
+                        decision: "given" | "refused";
+                        /** @enum {string} */
+                        how: "program" | "letter";
+                        byPersonId: string | null;
+                        byText: string | null;
+                        forWhom: string | null;
+                        /** @description EDTF */
+                        happened: string;
+                        /** @description EDTF */
+                        expires: string | null;
+                        /** @description scan of the letter */
+                        mediaId: string | null;
+                        /** @description from 1; empty: all */
+                        lineNumbers: number[];
+                        conditions: {
+                            /** Format: uuid */
+                            conditionId: string;
+                            text: string;
+                            /** @enum {string} */
+                            due: "before-work" | "before-close";
+                            discharged: {
+                                how: string;
+                                happened: string;
+                                /** Format: uuid */
+                                by: string;
+                                mediaId: string | null;
+                            } | null;
+                        }[];
+                        /** @description whoever proposed it consented, since nobody else may */
+                        isOnePerson: boolean;
+                        note: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description consent-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description condition-met */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -5462,6 +6564,324 @@ export interface operations {
                 };
             };
             /** @description mark-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listMaterials: {
+        parameters: {
+            query?: {
+                state?: "in-use" | "retired" | "all";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            materialId: string;
+                            name: string;
+                            maker: string | null;
+                            batch: string | null;
+                            /** @description EDTF */
+                            expires: string | null;
+                            unit: string;
+                            /** @description decimal text: by the books; below 0 where more was used than came in */
+                            left: string;
+                            kept: string | null;
+                            note: string | null;
+                            /** @enum {string} */
+                            state: "in-use" | "retired";
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    enterMaterial: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description generic name, e.g. epoxy resin, two parts */
+                    name: string;
+                    /** @description maker and product, as on the tin */
+                    maker?: string;
+                    batch?: string;
+                    /** @description good until, EDTF */
+                    expires?: string;
+                    /** @description g, ml, m, sheet, … */
+                    unit: string;
+                    /** @description what came in */
+                    quantity: string;
+                    /** @description where it stands */
+                    kept?: string;
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        materialId: string;
+                        name: string;
+                        maker: string | null;
+                        batch: string | null;
+                        /** @description EDTF */
+                        expires: string | null;
+                        unit: string;
+                        /** @description decimal text: by the books; below 0 where more was used than came in */
+                        left: string;
+                        kept: string | null;
+                        note: string | null;
+                        /** @enum {string} */
+                        state: "in-use" | "retired";
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    countMaterial: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                materialId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description what is there, counted */
+                    quantity: string;
+                    /**
+                     * @description true: used up or thrown away
+                     * @default false
+                     */
+                    isRetired?: boolean;
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        materialId: string;
+                        name: string;
+                        maker: string | null;
+                        batch: string | null;
+                        /** @description EDTF */
+                        expires: string | null;
+                        unit: string;
+                        /** @description decimal text: by the books; below 0 where more was used than came in */
+                        left: string;
+                        kept: string | null;
+                        note: string | null;
+                        /** @enum {string} */
+                        state: "in-use" | "retired";
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused, material-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -10097,6 +11517,232 @@ export interface operations {
             };
         };
     };
+    listSignatures: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            signatureId: string;
+                            /** Format: uuid */
+                            panelId: string;
+                            recordVersion: string;
+                            /** @description SHA-256 of the record as JSON */
+                            digest: string;
+                            sizeBytes: number;
+                            /** Format: uuid */
+                            signedBy: string;
+                            qualification: string | null;
+                            happened: string;
+                            note: string | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    signTreatment: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description of the treatment record that was read */
+                    recordVersion: string;
+                    /** @description of whoever signs */
+                    qualification?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened: string;
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        signatureId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        recordVersion: string;
+                        /** @description SHA-256 of the record as JSON */
+                        digest: string;
+                        sizeBytes: number;
+                        /** Format: uuid */
+                        signedBy: string;
+                        qualification: string | null;
+                        happened: string;
+                        note: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description flags-open */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listPeople: {
         parameters: {
             query?: {
@@ -11044,6 +12690,719 @@ export interface operations {
             };
             /** @description version-required */
             428: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    proposal: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                issueId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        issueId: string;
+                        /** Format: uuid */
+                        proposalId: string;
+                        /** @description from 1 */
+                        issue: number;
+                        /** Format: uuid */
+                        campaignId: string;
+                        title: string;
+                        lines: {
+                            /** @description pieces, panels or windows */
+                            subjects: string[];
+                            /** @description why something is to be done */
+                            need: string;
+                            /** @description leaving it as it is may be one of them */
+                            options: {
+                                /** @description what would be done */
+                                what: string;
+                                /** @description keys of /v1/operations */
+                                operations: string[];
+                                speaksFor?: string;
+                                speaksAgainst?: string;
+                            }[];
+                            /** @description number of the option, from 0 */
+                            chosen: number;
+                            /** @description why this one */
+                            why: string;
+                            /**
+                             * @description generic names
+                             * @default []
+                             */
+                            materials: string[];
+                            /** @description where it is another than the vocabulary says */
+                            reversibility?: string;
+                            /** @enum {string} */
+                            where: "in-place" | "taken-out";
+                        }[];
+                        /** @description SHA-256 of title and lines as RFC 8785 text */
+                        digest: string;
+                        note: string | null;
+                        /** @enum {string} */
+                        state: "draft" | "sent" | "consented" | "refused" | "superseded";
+                        /** Format: uuid */
+                        writtenBy: string;
+                        sentBy: string | null;
+                        sentHow: string | null;
+                        sentTo: string | null;
+                        /** @description EDTF */
+                        sent: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description proposal-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    giveConsent: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                issueId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @enum {string} */
+                    decision: "given" | "refused";
+                    /**
+                     * @description from 1; empty: all of it
+                     * @default []
+                     */
+                    lineNumbers?: number[];
+                    /** @description until when it is good, EDTF */
+                    expires?: string;
+                    /** @default [] */
+                    conditions?: {
+                        text: string;
+                        /**
+                         * @default before-close
+                         * @enum {string}
+                         */
+                        due?: "before-work" | "before-close";
+                    }[];
+                    note?: string;
+                    /** @description of the proposal as it was read */
+                    digest: string;
+                    /** @description day of the answer, EDTF */
+                    happened: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        consentId: string;
+                        /** Format: uuid */
+                        campaignId: string;
+                        /** Format: uuid */
+                        proposalId: string;
+                        issue: number;
+                        /** @description of what was consented to */
+                        digest: string;
+                        /** @enum {string} */
+                        decision: "given" | "refused";
+                        /** @enum {string} */
+                        how: "program" | "letter";
+                        byPersonId: string | null;
+                        byText: string | null;
+                        forWhom: string | null;
+                        /** @description EDTF */
+                        happened: string;
+                        /** @description EDTF */
+                        expires: string | null;
+                        /** @description scan of the letter */
+                        mediaId: string | null;
+                        /** @description from 1; empty: all */
+                        lineNumbers: number[];
+                        conditions: {
+                            /** Format: uuid */
+                            conditionId: string;
+                            text: string;
+                            /** @enum {string} */
+                            due: "before-work" | "before-close";
+                            discharged: {
+                                how: string;
+                                happened: string;
+                                /** Format: uuid */
+                                by: string;
+                                mediaId: string | null;
+                            } | null;
+                        }[];
+                        /** @description whoever proposed it consented, since nobody else may */
+                        isOnePerson: boolean;
+                        note: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description proposal-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description own-proposal, proposal-not-sent, proposal-superseded */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordConsent: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                issueId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @enum {string} */
+                    decision: "given" | "refused";
+                    /**
+                     * @description from 1; empty: all of it
+                     * @default []
+                     */
+                    lineNumbers?: number[];
+                    /** @description until when it is good, EDTF */
+                    expires?: string;
+                    /** @default [] */
+                    conditions?: {
+                        text: string;
+                        /**
+                         * @default before-close
+                         * @enum {string}
+                         */
+                        due?: "before-work" | "before-close";
+                    }[];
+                    note?: string;
+                    /** @description who signed; kept sealed */
+                    by: string;
+                    /** @description body or office that it speaks for; no name of a person */
+                    forWhom?: string;
+                    /** @description date of the letter, EDTF */
+                    happened: string;
+                    /**
+                     * Format: uuid
+                     * @description scan of the letter
+                     */
+                    mediaId?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        consentId: string;
+                        /** Format: uuid */
+                        campaignId: string;
+                        /** Format: uuid */
+                        proposalId: string;
+                        issue: number;
+                        /** @description of what was consented to */
+                        digest: string;
+                        /** @enum {string} */
+                        decision: "given" | "refused";
+                        /** @enum {string} */
+                        how: "program" | "letter";
+                        byPersonId: string | null;
+                        byText: string | null;
+                        forWhom: string | null;
+                        /** @description EDTF */
+                        happened: string;
+                        /** @description EDTF */
+                        expires: string | null;
+                        /** @description scan of the letter */
+                        mediaId: string | null;
+                        /** @description from 1; empty: all */
+                        lineNumbers: number[];
+                        conditions: {
+                            /** Format: uuid */
+                            conditionId: string;
+                            text: string;
+                            /** @enum {string} */
+                            due: "before-work" | "before-close";
+                            discharged: {
+                                how: string;
+                                happened: string;
+                                /** Format: uuid */
+                                by: string;
+                                mediaId: string | null;
+                            } | null;
+                        }[];
+                        /** @description whoever proposed it consented, since nobody else may */
+                        isOnePerson: boolean;
+                        note: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description proposal-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    proposalPdf: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                issueId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description proposal-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sendProposal: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                issueId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /**
+                     * @description program: by a link to this page
+                     * @enum {string}
+                     */
+                    how: "program" | "letter" | "by-hand";
+                    /** @description to whom; kept sealed */
+                    to: string;
+                    /** @description when, EDTF */
+                    happened: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        issueId: string;
+                        /** Format: uuid */
+                        proposalId: string;
+                        /** @description from 1 */
+                        issue: number;
+                        /** Format: uuid */
+                        campaignId: string;
+                        title: string;
+                        lines: {
+                            /** @description pieces, panels or windows */
+                            subjects: string[];
+                            /** @description why something is to be done */
+                            need: string;
+                            /** @description leaving it as it is may be one of them */
+                            options: {
+                                /** @description what would be done */
+                                what: string;
+                                /** @description keys of /v1/operations */
+                                operations: string[];
+                                speaksFor?: string;
+                                speaksAgainst?: string;
+                            }[];
+                            /** @description number of the option, from 0 */
+                            chosen: number;
+                            /** @description why this one */
+                            why: string;
+                            /**
+                             * @description generic names
+                             * @default []
+                             */
+                            materials: string[];
+                            /** @description where it is another than the vocabulary says */
+                            reversibility?: string;
+                            /** @enum {string} */
+                            where: "in-place" | "taken-out";
+                        }[];
+                        /** @description SHA-256 of title and lines as RFC 8785 text */
+                        digest: string;
+                        note: string | null;
+                        /** @enum {string} */
+                        state: "draft" | "sent" | "consented" | "refused" | "superseded";
+                        /** Format: uuid */
+                        writtenBy: string;
+                        sentBy: string | null;
+                        sentHow: string | null;
+                        sentTo: string | null;
+                        /** @description EDTF */
+                        sent: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description proposal-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description proposal-sent */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
