@@ -72,6 +72,7 @@ import {
 } from '#libs/archive';
 import { formatVerifierKey, verifierKey } from '#libs/ledger';
 import { TWO_LIGHTS, twoPieces } from './api-archive.js';
+import { type By, useSurveyCommands } from './every-survey-command.js';
 import { PUBLISHED_KEY } from './published-key.js';
 
 const PASSWORD = 'wax on lining paper';
@@ -109,11 +110,7 @@ export async function useEveryCommand(
   keeperId: string,
   code = 'SLM',
 ): Promise<Story> {
-  const by = async <B, P, A extends object, R>(
-    command: Command<B, P, A, R>,
-    body: unknown,
-    ifMatch?: number,
-  ): Promise<Outcome<A>['answer']> => {
+  const by: By = async (command, body, ifMatch) => {
     const asking = {
       actorId: keeperId,
       ...(ifMatch === undefined ? {} : { ifMatch: `${ifMatch}` }),
@@ -266,6 +263,7 @@ export async function useEveryCommand(
   await by(recordCondition, { ...said, conditionClass: 2 });
   const early = await by(recordCondition, { ...said, conditionClass: 'not-accessible' });
   await by(withdrawCondition, { conditionId: early.conditionId, reason: 'it was the next panel' });
+  await useSurveyCommands(by, { siteId, windowId, panelId, mediaId });
   const { interventionId } = await by(recordIntervention, {
     siteId,
     subjects: ['wI.1a.1'],

@@ -26,6 +26,7 @@ import { RecordsModule } from './records/records.module.js';
 import { RubbingsModule } from './rubbings/rubbings.module.js';
 import { SearchModule } from './search/search.module.js';
 import { SitesModule } from './sites/sites.module.js';
+import { SurveysModule } from './surveys/surveys.module.js';
 import { WindowsModule } from './windows/windows.module.js';
 import { WitnessModule } from './witness/witness.module.js';
 
@@ -48,6 +49,7 @@ export class AppModule {
         ProposalsModule,
         MaterialsModule,
         ConditionsModule,
+        SurveysModule,
         FindingsModule,
         FlagsModule,
         DossiersModule,

@@ -89,6 +89,7 @@ export {
   standingAlarms,
   withCosignatures,
 } from './outside/seen-by.js';
+export { outlineInPanel, panelOutline } from './panel-outline.js';
 export { parsed } from './parse-body.js';
 export { panelPoints } from './picture-points.js';
 export { checkMedia, type PanelPlace, panelPlace, siteMarkOf, siteOf, sitePlace } from './place.js';
@@ -127,12 +128,14 @@ export { type Target, unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
 export * from './views/campaign-view.js';
 export * from './views/condition-view.js';
+export * from './views/deflection-view.js';
 export * from './views/dossier-view.js';
 export * from './views/finding-view.js';
 export * from './views/flag-view.js';
 export * from './views/intervention-view.js';
 export * from './views/lens-calibration-view.js';
 export * from './views/material-view.js';
+export * from './views/panel-materials-view.js';
 export * from './views/media-view.js';
 export * from './views/net-view.js';
 export * from './views/panel-view.js';
@@ -141,6 +144,8 @@ export * from './views/proposal-view.js';
 export * from './views/rubbing-view.js';
 export * from './views/signature-view.js';
 export * from './views/site-view.js';
+export * from './views/survey-view.js';
+export * from './views/test-view.js';
 export * from './views/window-view.js';
 export * from './views/work-time-view.js';
 export { isArchiveAway, isRefusedForGood } from './whose-fault.js';

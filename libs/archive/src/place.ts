@@ -78,6 +78,9 @@ type Placed =
   | 'campaign'
   | 'consent'
   | 'flag'
+  | 'survey'
+  | 'test'
+  | 'deflection'
   | 'dossier'
   | 'site';
 

@@ -406,6 +406,83 @@ export interface ConditionRow {
   entrySeq: Count;
   recordedAt: Date;
   version: Count;
+  /** the visit in which it was said; null: said by itself */
+  surveyId: string | null;
+  urgency: number | null;
+  recommendation: number | null;
+}
+
+/** One visit to one window. */
+export interface SurveyRow {
+  siteId: string;
+  surveyId: string;
+  windowId: string;
+  said: unknown;
+  panels: unknown;
+  nextInspection: string | null;
+  observerId: string;
+  happened: string;
+  state: 'recorded' | 'withdrawn';
+  withdrawnSeq: Count | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** A test made before work is proposed. */
+export interface TestRow {
+  siteId: string;
+  testId: string;
+  subject: string;
+  kind: string;
+  place: string;
+  method: string;
+  byRole: string | null;
+  sample: string | null;
+  images: string[];
+  happened: string;
+  /** null: the result is awaited */
+  outcome: string | null;
+  result: string | null;
+  knownOn: string | null;
+  evidence: string[];
+  testerId: string;
+  state: 'recorded' | 'withdrawn';
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** Readings of how far a panel stands out of its plane. */
+export interface DeflectionRow {
+  siteId: string;
+  deflectionId: string;
+  panelId: string;
+  datum: string;
+  face: string;
+  noiseMm: number;
+  /** [x, y, out] in mm */
+  readings: unknown;
+  figures: unknown;
+  note: string | null;
+  observerId: string;
+  happened: string;
+  state: 'recorded' | 'withdrawn';
+  withdrawnSeq: Count | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** What one panel is made of, from which its weight is reckoned. */
+export interface PanelMaterialsRow {
+  siteId: string;
+  panelId: string;
+  said: unknown;
+  happened: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
 }
 
 /** Something done out of order, or not as agreed. */

@@ -5,6 +5,7 @@ import type {
   CampaignRow,
   ConditionRow,
   ConsentRow,
+  DeflectionRow,
   DeviceRow,
   DossierRow,
   FindingRow,
@@ -17,6 +18,7 @@ import type {
   MediaRow,
   NamePlaceRow,
   NetRevisionRow,
+  PanelMaterialsRow,
   PanelRow,
   PersonRow,
   PieceRow,
@@ -28,6 +30,8 @@ import type {
   SearchRowRow,
   SiteRow,
   TreatmentSignatureRow,
+  SurveyRow,
+  TestRow,
   WindowRow,
   WithdrawnObjectRow,
   WitnessedLogRow,
@@ -62,6 +66,10 @@ export interface Projections {
   proposal: ProposalRow;
   treatment_signature: TreatmentSignatureRow;
   work_time: WorkTimeRow;
+  survey: SurveyRow;
+  test: TestRow;
+  deflection: DeflectionRow;
+  panel_materials: PanelMaterialsRow;
   dossier: DossierRow;
   name_place: NamePlaceRow;
   withdrawn_object: WithdrawnObjectRow;
@@ -103,6 +111,10 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   proposal: { key: ['issueId'], json: ['lines'] },
   treatment_signature: { key: ['signatureId'], json: [] },
   work_time: { key: ['workTimeId'], json: [] },
+  survey: { key: ['surveyId'], json: ['said', 'panels'] },
+  test: { key: ['testId'], json: [] },
+  deflection: { key: ['deflectionId'], json: ['readings', 'figures'] },
+  panel_materials: { key: ['panelId'], json: ['said'] },
   dossier: { key: ['dossierId'], json: [] },
   name_place: { key: ['kind', 'rowId', 'field'], json: [] },
   withdrawn_object: { key: ['digest'], json: [] },

@@ -16,6 +16,9 @@ export type Target =
   | 'consent'
   | 'proposal'
   | 'flag'
+  | 'survey'
+  | 'test'
+  | 'deflection'
   | 'dossier'
   | 'person';
 

@@ -120,14 +120,18 @@ export {
 } from './schedule/net-schedule.js';
 export { scheduleCsv, scheduleJson } from './schedule/schedule-files.js';
 export {
+  cutAreaMm2,
+  GLASS_G_CM3,
   type GlassLayers,
   glassGrams,
+  LEAD_G_CM3,
   leadGramsPerMetre,
   leadSection,
   type SolderEstimate,
   type SolderOptions,
   sectionMm2,
   solderEstimate,
+  USUAL_GLASS_MM,
 } from './schedule/weights.js';
 export { simplifyLine, simplifyRing } from './simplify.js';
 export { sketchFault } from './sketch.js';

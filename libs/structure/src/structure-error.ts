@@ -1,4 +1,4 @@
-export type StructureFault = 'bad-size' | 'bad-load' | 'bad-span';
+export type StructureFault = 'bad-size' | 'bad-load' | 'bad-span' | 'bad-readings';
 
 /** What was given cannot be reckoned with: the message says what is wanted of `field`. */
 export class StructureError extends Error {

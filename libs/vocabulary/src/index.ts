@@ -76,4 +76,5 @@ export {
   type TermGroup,
   type TermSign,
 } from './terms.js';
+export { TEST_KINDS, type TestKind, type TestOutcome, testKind } from './tests.js';
 export { VocabularyError, type VocabularyFault } from './vocabulary-error.js';

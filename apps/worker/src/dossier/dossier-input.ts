@@ -203,6 +203,8 @@ const PLACES: Readonly<Record<string, { folder: string; ending: string }>> = {
   placements: { folder: 'placements', ending: '.json' },
   cartoon: { folder: 'cartoons', ending: '' },
   repairs: { folder: 'cartoons', ending: '.json' },
+  readings: { folder: 'bulges', ending: '.json' },
+  survey: { folder: 'surveys', ending: '.json' },
 };
 
 /** What given entries name: objects, and leaves of other logs. */

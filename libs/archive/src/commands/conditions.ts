@@ -50,6 +50,9 @@ export const recordCondition = defineCommand({
       entrySeq: entry.seq,
       recordedAt: entry.recordedAt,
       version: entry.seq,
+      surveyId: null,
+      urgency: null,
+      recommendation: null,
     });
   },
   answer: ({ payload }, tx) => answered(tx, payload.conditionId),

@@ -8,6 +8,7 @@ export {
   recordConsent,
   recordConsentBody,
 } from './consents.js';
+export * from './deflections.js';
 export * from './devices.js';
 export * from './dossiers.js';
 export { drawingBefore } from './drawing-before.js';
@@ -24,6 +25,7 @@ export * from './net-extract.js';
 export * from './net-import.js';
 export * from './net-revise.js';
 export * from './net-sign.js';
+export * from './panel-materials.js';
 export * from './panels.js';
 export * from './people.js';
 export * from './pieces.js';
@@ -33,6 +35,8 @@ export * from './rubbing-extraction.js';
 export * from './rubbings.js';
 export * from './scrubs.js';
 export * from './sites.js';
+export * from './surveys.js';
+export * from './tests.js';
 export * from './treatment-sign.js';
 export * from './windows.js';
 export * from './withdrawals.js';

@@ -2,6 +2,7 @@ import { openingSizeMm, type WindowDrawing } from '#libs/elevation';
 import { boundsMm, type XyMm } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import type { Observation, RecordDimension, RecordDrawing } from '#libs/records';
+import { outlineInPanel } from '../panel-outline.js';
 import { getNet } from '../stored-json.js';
 import { findRow } from '../tables.js';
 import type { Tx } from '../tx.js';
@@ -50,16 +51,6 @@ async function drawingOf(
     openDoubts: row?.signedDoubts ?? 0,
     focusPieceId: isInNet ? focusPieceId : null,
   };
-}
-
-/** The panel's own frame begins at its top left. */
-function outlineInPanel(flat: readonly number[]): XyMm[] {
-  const ring = Array.from(
-    { length: flat.length / 2 },
-    (_, i): XyMm => [flat[2 * i]!, flat[2 * i + 1]!],
-  );
-  const { minX, minY } = boundsMm(ring);
-  return ring.map(([x, y]): XyMm => [x - minX, y - minY]);
 }
 
 interface Size {

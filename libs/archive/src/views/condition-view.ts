@@ -26,6 +26,9 @@ export const conditionAnswer = z.object({
   entrySeq: z.int(),
   recordedAt: dateTime,
   version: versionSchema,
+  surveyId: idSchema.nullable().describe('the visit in which it was said'),
+  urgency: z.int().nullable().describe('0 to 3'),
+  recommendation: z.int().nullable().describe('0 to 3'),
 });
 
 /** A class as it stands in a row. */
@@ -46,5 +49,8 @@ export function conditionView(row: ConditionRow): z.infer<typeof conditionAnswer
     entrySeq: Number(row.entrySeq),
     recordedAt: row.recordedAt.toISOString(),
     version: Number(row.version),
+    surveyId: row.surveyId,
+    urgency: row.urgency,
+    recommendation: row.recommendation,
   };
 }

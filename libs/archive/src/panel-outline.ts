@@ -1,0 +1,26 @@
+import { boundsMm, pointsOfFlat, type XyMm } from '#libs/net';
+import type { PrepareContext } from './command.js';
+import { getNet } from './stored-json.js';
+import { findRow } from './tables.js';
+import { unknown } from './unknown.js';
+
+/** A panel's outline as the window is drawn, in the panel's own frame, which begins at its top left. */
+export function outlineInPanel(flatRingMm: readonly number[]): XyMm[] {
+  const ring = pointsOfFlat(flatRingMm);
+  const { minX, minY } = boundsMm(ring);
+  return ring.map(([x, y]): XyMm => [x - minX, y - minY]);
+}
+
+/** Outline of a panel in its own frame: of the lead drawing in force, else as the window is drawn. */
+export async function panelOutline(
+  { tx, objects }: PrepareContext,
+  panelId: string,
+): Promise<XyMm[]> {
+  const panel = await findRow(tx, 'panel', { panelId });
+  if (panel === undefined) throw unknown('panel');
+  const revision = panel.signedRevision ?? panel.netRevision;
+  const row =
+    revision === null ? undefined : await findRow(tx, 'net_revision', { panelId, revision });
+  if (row === undefined) return outlineInPanel(panel.ringMm);
+  return (await getNet(objects, row.objectDigest)).outlineMm.map(([x, y]): XyMm => [x, y]);
+}

@@ -1,0 +1,10 @@
+export { type EstimatedWeight, estimatedWeight } from './estimated-weight.js';
+export { type Lifting, liftingOf } from './lifting.js';
+export {
+  meanThicknessOfMm,
+  type PanelWeight,
+  type PieceMaterials,
+  type PieceWeight,
+  panelWeight,
+  type WeightFacts,
+} from './panel-weight.js';

@@ -1,0 +1,72 @@
+/** The part of the story that surveys a window: called by {@link useEveryCommand}. */
+import {
+  answerTest,
+  type Command,
+  describeMaterials,
+  type Outcome,
+  recordDeflection,
+  recordSurvey,
+  recordTest,
+  withdrawDeflection,
+  withdrawSurvey,
+  withdrawTest,
+} from '#libs/archive';
+
+export type By = <B, P, A extends object, R>(
+  command: Command<B, P, A, R>,
+  body: unknown,
+  ifMatch?: number,
+) => Promise<Outcome<A>['answer']>;
+
+/** Two visits, one of them large and taken back; tests, readings of a bulge, what the panel is made of. */
+export async function useSurveyCommands(
+  by: By,
+  at: { siteId: string; windowId: string; panelId: string; mediaId: string },
+): Promise<void> {
+  const { siteId, windowId, panelId, mediaId } = at;
+  const seen = { panelId, conditionClass: 2, urgency: 1, recommendation: 2 };
+  const visit = {
+    windowId,
+    purpose: 'five-year survey',
+    images: [mediaId],
+    elements: [{ element: 'stone', conditionClass: 1, reason: 'a spall at the sill' }],
+    happened: '2026-04',
+    nextInspection: '2031',
+  };
+  await by(recordSurvey, {
+    ...visit,
+    panels: [{ ...seen, reasons: [{ text: 'slack at the foot', source: 'surveyor' }] }],
+  });
+  const long = 'what was seen of the leads at the foot of the panel, '.repeat(100);
+  const wrong = await by(recordSurvey, {
+    ...visit,
+    panels: [{ ...seen, reasons: [{ text: long, source: 'surveyor' }] }],
+  });
+  await by(withdrawSurvey, { surveyId: wrong.surveyId, reason: 'another window' });
+  const test = { siteId, subject: 'wI.1a', place: 'at the sill', happened: '2026-04-02' };
+  await by(recordTest, {
+    ...test,
+    kind: 'paint-adhesion',
+    method: 'a soft brush',
+    known: { outcome: 'holds', evidence: [mediaId] },
+  });
+  const sample = await by(recordTest, { ...test, kind: 'putty-asbestos', method: 'scalpel, wet' });
+  await by(answerTest, { testId: sample.testId, outcome: 'not-found', happened: '2026-04-20' });
+  const twice = await by(recordTest, { ...test, kind: 'lead-alloy', method: 'cut end' });
+  await by(withdrawTest, { testId: twice.testId, reason: 'recorded twice' });
+  for (const steps of [4, 24]) {
+    const readings = Array.from({ length: steps * steps }, (_, i) => {
+      const [x, y] = [
+        ((i % steps) * 400) / (steps - 1),
+        (Math.floor(i / steps) * 300) / (steps - 1),
+      ];
+      return [x, y, 8 * Math.sin((Math.PI * x) / 400) * Math.sin((Math.PI * y) / 300)];
+    });
+    const said = { datum: 'string-line', face: 'inside', sense: 'out', noiseMm: 0.5 };
+    const read = await by(recordDeflection, { panelId, ...said, readings, happened: '2026-04' });
+    if (steps === 4)
+      await by(withdrawDeflection, { deflectionId: read.deflectionId, reason: 'coarse' });
+  }
+  const made = await by(describeMaterials, { panelId, glass: { layersMm: [3] } });
+  await by(describeMaterials, { panelId, glass: { layersMm: [3] }, weighedKg: 2.4 }, made.version);
+}
