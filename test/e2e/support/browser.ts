@@ -25,11 +25,17 @@ export interface Watched {
   readonly errors: string[];
 }
 
-export async function openPage(browser: Browser, size: SizeName): Promise<Watched> {
+/** @param locale the browser's language; its own when left out */
+export async function openPage(
+  browser: Browser,
+  size: SizeName,
+  locale?: string,
+): Promise<Watched> {
   const context = await browser.newContext({
     viewport: sizes[size],
     acceptDownloads: true,
     reducedMotion: 'reduce',
+    ...(locale === undefined ? {} : { locale }),
     ...(size === 'phone' ? { hasTouch: true, isMobile: true } : {}),
   });
   const page = await context.newPage();

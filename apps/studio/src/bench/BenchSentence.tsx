@@ -1,7 +1,7 @@
 import type { LeadLook } from '../drawing/net-layers.js';
 import { sayMedia } from '../platform/api/media.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { Word } from '../platform/Word.js';
 import type { Bench } from './use-bench.js';
@@ -78,7 +78,7 @@ export function BenchSentence({
             }}
           />
         ),
-        b: <b>{net.face}</b>,
+        b: <b>{sayWord(net.face)}</b>,
       })}
     </>
   );

@@ -1,13 +1,13 @@
 import { useState } from 'react';
-import { entryName } from '#libs/ledger';
 import { lengthOf } from '../drawing/plane.js';
 import { signNet } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
+import { sayEntry } from '../platform/say-entry.js';
 import { sayAreaMm2, sayLengthMm, sayPanelMm } from '../platform/say-number.js';
 import { sayPlace } from '../platform/say-place.js';
 import { useAct } from '../platform/use-act.js';
@@ -45,7 +45,7 @@ export function PanelPaper({ bench }: { bench: Bench }) {
             <th scope="row">{say('panel size')}</th>
             <td>
               {size
-                ? `${sayPanelMm(size.widthMm, size.heightMm)}, ${size.source}`
+                ? `${sayPanelMm(size.widthMm, size.heightMm)}, ${sayWord(size.source)}`
                 : say('not measured')}{' '}
               <Go className="word" to={pathOf(panel.fullMark, 'measure')}>
                 {size ? say('change') : say('measure')}
@@ -56,7 +56,7 @@ export function PanelPaper({ bench }: { bench: Bench }) {
             <tr>
               <th scope="row">{say('tight size of opening')}</th>
               <td>
-                {sayPanelMm(tight.widthMm, tight.heightMm)}, {tight.source}
+                {sayPanelMm(tight.widthMm, tight.heightMm)}, {sayWord(tight.source)}
               </td>
             </tr>
           ) : null}
@@ -171,7 +171,7 @@ export function PanelPaper({ bench }: { bench: Bench }) {
         </Go>
       </p>
       <p className="kept">
-        {say('In the archive, {version}. ', { version: entryName(panel.version) })}
+        {say('In the archive, {version}. ', { version: sayEntry(panel.version) })}
         <Go className="word" to={pathOf(panel.fullMark, 'papers')}>
           {say('How to check it')}
         </Go>

@@ -1,4 +1,3 @@
-import { entryName } from '#libs/ledger';
 import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
@@ -6,6 +5,7 @@ import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
+import { sayEntry } from '../platform/say-entry.js';
 import { SheetControls } from './SheetControls.js';
 import type { Bench } from './use-bench.js';
 import type { Stack } from './use-stack.js';
@@ -103,7 +103,7 @@ export function PhotoStrip({
         .map(({ mediaId, siteId, entrySeq }) => (
           <p key={mediaId} className="strip-proof on-ground">
             {rich('In the archive, {entrySeq}. {proven}', {
-              entrySeq: entryName(entrySeq),
+              entrySeq: sayEntry(entrySeq),
               proven: <Proven line={siteId} place={entrySeq} />,
             })}
           </p>

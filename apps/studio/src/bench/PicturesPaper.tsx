@@ -1,11 +1,11 @@
 import { type SubmitEvent, useState } from 'react';
-import { entryName } from '#libs/ledger';
 import { type Media, sayMedia, withdrawMedia } from '../platform/api/media.js';
 import { mayDo } from '../platform/api/state.js';
 import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { sayEntry } from '../platform/say-entry.js';
 import { useSession } from '../platform/session.js';
 import { useAct } from '../platform/use-act.js';
 import type { Bench } from './use-bench.js';
@@ -46,7 +46,7 @@ function PictureLine({
         <p className="kept">
           {say('Withdrawn on {value}, {entrySeq}: ', {
             value: media.withdrawn.at.slice(0, 10),
-            entrySeq: entryName(media.withdrawn.entrySeq),
+            entrySeq: sayEntry(media.withdrawn.entrySeq),
           })}
           {media.withdrawn.reason}.{' '}
           {media.withdrawn.destroyedAt

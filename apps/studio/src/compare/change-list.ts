@@ -1,7 +1,7 @@
 /** The differences between two drawings as lines to read and places to look at. */
 import { leadKindWords, type NetChange } from '#libs/net';
 import type { Xy } from '../drawing/plane.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { sayFixed, sayMm } from '../platform/say-number.js';
 import type { Fate } from './fate-look.js';
 
@@ -39,7 +39,7 @@ export function changeLines(
         key: `added ${lead.leadId}`,
         fate: 'added',
         words: say('{kind} {leadId} added, {lengthMm}{pieceIds}', {
-          kind: leadKindWords[lead.kind],
+          kind: sayWord(leadKindWords[lead.kind]),
           leadId: lead.leadId,
           lengthMm: sayMm(lead.lengthMm),
           pieceIds: pieces(lead.pieceIds),
@@ -52,7 +52,7 @@ export function changeLines(
         key: `erased ${lead.leadId}`,
         fate: 'erased',
         words: say('{kind} {leadId} erased, {lengthMm}{pieceIds}', {
-          kind: leadKindWords[lead.kind],
+          kind: sayWord(leadKindWords[lead.kind]),
           leadId: lead.leadId,
           lengthMm: sayMm(lead.lengthMm),
           pieceIds: pieces(lead.pieceIds),

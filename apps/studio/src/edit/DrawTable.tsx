@@ -5,7 +5,7 @@ import type { Bench } from '../bench/use-bench.js';
 import { pieceAt } from '../drawing/net-geometry.js';
 import { PictureStrength } from '../drawing/PictureStrength.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
@@ -168,7 +168,7 @@ export function DrawTable({
                 }}
               />
             ),
-            b: <b>{net.face}</b>,
+            b: <b>{sayWord(net.face)}</b>,
           })}
         </>
       }

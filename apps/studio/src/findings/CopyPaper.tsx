@@ -4,6 +4,7 @@ import type { Finding, FindingBody } from '../platform/api/findings.js';
 import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
+import { sayMeasure } from '../platform/say-measure.js';
 import { today } from '../platform/today.js';
 import { copyFinding, neighboursOf } from './copy-finding.js';
 import type { FindingDesk } from './finding-desk.js';
@@ -83,7 +84,7 @@ export function CopyPaper({
         <p className="sub">
           {rich(
             '{words} in {from}, {measureText}. Each copy lies where this one lies from the number of its piece, and ends where the glass ends. Look at each of them: a copy is a finding too.',
-            { words, from, measureText: finding.measureText || say('one place') },
+            { words, from, measureText: sayMeasure(finding.measureText) || say('one place') },
           )}
         </p>
       </div>

@@ -1,5 +1,4 @@
 import { useMemo, useState } from 'react';
-import { entryName } from '#libs/ledger';
 import { measurePerPiece, type PieceShare, pieceShareText } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
 import { Proven } from '../ledger/Proven.js';
@@ -7,9 +6,11 @@ import { type Finding, withdrawFinding } from '../platform/api/findings.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
+import { sayEntry } from '../platform/say-entry.js';
+import { sayMeasure } from '../platform/say-measure.js';
 import { useAct } from '../platform/use-act.js';
 import { Swatch } from './Swatch.js';
 import { termWords } from './term-look.js';
@@ -77,7 +78,7 @@ export function FindingsPaper({
                 ? say(' in {inPanel}', { inPanel: finding.inPanel })
                 : ''}
             </button>
-            <span>{finding.measureText}</span>
+            <span>{sayMeasure(finding.measureText)}</span>
           </li>
         ))}
       </ul>
@@ -116,12 +117,12 @@ function nameOf(
       : inPanel === null
         ? ''
         : say(' in {inPanel}', { inPanel });
-  const size = measureText === '' ? '' : `, ${measureText}`;
+  const size = measureText === '' ? '' : `, ${sayMeasure(measureText)}`;
   return say('{terms}{where}{size}, seen on the {face}', {
     terms: termWords(terms, term),
     where,
     size,
-    face,
+    face: sayWord(face),
   });
 }
 
@@ -146,19 +147,19 @@ function FindingDetail({
       <p>
         {rich('{note}Seen on the {face}', {
           note: finding.note ? `“${finding.note}” ` : '',
-          face: finding.face,
+          face: sayWord(finding.face),
         })}
         {finding.happened ? `, ${finding.happened}` : ''}.
       </p>
       {shares.length > 1 ? (
         <p>
           {say('On each piece: {pieceShareText}.', {
-            pieceShareText: shares.map(pieceShareText).join('; '),
+            pieceShareText: shares.map((share) => sayMeasure(pieceShareText(share))).join('; '),
           })}
         </p>
       ) : null}
       <p className="kept">
-        {say('In the archive, {entrySeq}. ', { entrySeq: entryName(finding.entrySeq) })}
+        {say('In the archive, {entrySeq}. ', { entrySeq: sayEntry(finding.entrySeq) })}
         <Proven line={bench.panel.siteId} place={finding.entrySeq} />
       </p>
       {withdrawing ? (

@@ -1,6 +1,7 @@
 import './findings.css';
 import { type FindingTerm, TERM_GROUPS, type TermGroup } from '#libs/vocabulary';
 import { rich } from '../platform/language/rich.js';
+import { sayWord } from '../platform/language/say.js';
 import { Swatch } from './Swatch.js';
 
 /** The second letters of a group, while one is waited for. */
@@ -15,7 +16,9 @@ export function TermKeys({
     <div role="status" className="term-keys" data-open={group !== null}>
       {group === null ? null : (
         <>
-          <b>{rich('{label}: now the second letter', { label: TERM_GROUPS[group].label })}</b>
+          <b>
+            {rich('{label}: now the second letter', { label: sayWord(TERM_GROUPS[group].label) })}
+          </b>
           <ul>
             {terms
               .filter((term) => term.group === group)

@@ -14,6 +14,7 @@ import type { FindingBody } from '../platform/api/findings.js';
 import type { Face } from '../platform/api/panels.js';
 import { useKept } from '../platform/kept-value.js';
 import { say } from '../platform/language/say.js';
+import { sayMeasure } from '../platform/say-measure.js';
 import { useSession } from '../platform/session.js';
 import { today } from '../platform/today.js';
 import { deskOf } from './desk-of.js';
@@ -143,7 +144,9 @@ function wordsOf(term: FindingTerm, draft: FindingDraft, shares: readonly PieceS
   const isOne = shares.length === 1;
   for (const geometry of geometries) {
     const whole = measureFinding(term, geometry);
-    const text = measureText({ ...whole, shareRatio: isOne ? (first!.shareRatio ?? null) : null });
+    const text = sayMeasure(
+      measureText({ ...whole, shareRatio: isOne ? (first!.shareRatio ?? null) : null }),
+    );
     if (text !== '') parts.push(text);
   }
   if (geometries.length === 0) parts.push(say('too little yet'));

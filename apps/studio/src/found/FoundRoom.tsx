@@ -8,7 +8,7 @@ import { readStages, type Stage, stagePicture } from '../platform/api/stages.js'
 import { Go } from '../platform/Go.js';
 import { Hold } from '../platform/Hold.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { goTo, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
@@ -142,7 +142,7 @@ function Stages({
             index: index + 1,
             items: items.length,
           })}
-          <b>{here.title}</b>
+          <b>{sayWord(here.title)}</b>
         </>
       }
     >
@@ -154,11 +154,11 @@ function Stages({
               plan={plan}
               way={way === 'alone' ? 'over' : way}
               side={held ? 'second' : 'first'}
-              names={[here.title, next.title]}
+              names={[sayWord(here.title), sayWord(next.title)]}
               withScale={here.imageFromPanel !== null}
               label={say(
                 'Stage {index}: {title}. Keys: N next stage, P the one before, hold B to see the next.',
-                { index: index + 1, title: here.title },
+                { index: index + 1, title: sayWord(here.title) },
               )}
               onMap={focus}
             />
@@ -174,7 +174,9 @@ function Stages({
                 {say('before')}
               </button>
               {way === 'alone' ? (
-                <Hold onHold={setHeld}>{rich('hold: {title}', { title: next.title })}</Hold>
+                <Hold onHold={setHeld}>
+                  {rich('hold: {title}', { title: sayWord(next.title) })}
+                </Hold>
               ) : null}
               <button
                 type="button"
@@ -192,7 +194,7 @@ function Stages({
           <section className="paper stack">
             <div>
               <h2>
-                {index + 1}. {here.title}
+                {index + 1}. {sayWord(here.title)}
               </h2>
               <p className="caption">{here.caption}</p>
             </div>
@@ -220,7 +222,7 @@ function Stages({
                       loading="lazy"
                     />
                     <span>
-                      {to + 1}. {stage.title}
+                      {to + 1}. {sayWord(stage.title)}
                     </span>
                   </button>
                 </li>

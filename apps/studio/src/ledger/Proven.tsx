@@ -1,8 +1,9 @@
 import './ledger.css';
 import { useEffect, useRef, useState } from 'react';
-import { entryName, epochLogId, readPlace } from '#libs/ledger';
+import { epochLogId, readPlace } from '#libs/ledger';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
+import { sayEntry } from '../platform/say-entry.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { CheckWithout } from './CheckWithout.js';
@@ -22,7 +23,7 @@ export function Proven({ line, place }: { line: string; place: number }) {
         type="button"
         className="word proof-mark"
         aria-haspopup="dialog"
-        aria-label={say('Proof of {place}', { place: entryName(place) })}
+        aria-label={say('Proof of {place}', { place: sayEntry(place) })}
         onClick={() => {
           setOpen(true);
         }}

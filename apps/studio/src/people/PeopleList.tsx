@@ -10,7 +10,7 @@ import {
 import { type Site, siteMark } from '../platform/api/sites.js';
 import { type Role, roles } from '../platform/api/state.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -78,7 +78,7 @@ function PersonRow({
         {person.roles.map((grant) => (
           <li key={grant.grantId}>
             <span>
-              {grant.role} {where(grant.siteId)}
+              {sayWord(grant.role)} {where(grant.siteId)}
             </span>
             <button
               type="button"
@@ -106,7 +106,9 @@ function PersonRow({
           }}
         >
           {roles.map((known) => (
-            <option key={known}>{known}</option>
+            <option key={known} value={known}>
+              {sayWord(known)}
+            </option>
           ))}
         </select>
         <select

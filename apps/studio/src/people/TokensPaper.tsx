@@ -2,7 +2,7 @@ import { type SubmitEvent, useState } from 'react';
 import { addToken, readTokens, revokeToken } from '../platform/api/people.js';
 import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useAct } from '../platform/use-act.js';
@@ -41,7 +41,7 @@ export function TokensPaper() {
               {token.label}
               <small className="quiet-line">
                 {say('{scope}, until {value}', {
-                  scope: token.scope.join(say(' and ')),
+                  scope: token.scope.map(sayWord).join(say(' and ')),
                   value: token.expiresAt.slice(0, 10),
                 })}
               </small>

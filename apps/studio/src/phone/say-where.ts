@@ -1,7 +1,7 @@
-import { readLogId } from '#libs/ledger';
 import { lightWords } from '../platform/api/media.js';
-import { say } from '../platform/language/say.js';
-import { sayCount, sayRatio } from '../platform/say-number.js';
+import { say, sayWord } from '../platform/language/say.js';
+import { sayEntryInLog } from '../platform/say-entry.js';
+import { sayRatio } from '../platform/say-number.js';
 import type { NotedFinding } from './findings/noted.js';
 import type { Job, Picture } from './queue/picture.js';
 
@@ -9,7 +9,7 @@ import type { Job, Picture } from './queue/picture.js';
 export function sayJob(job: Omit<Job, 'siteId'>): string {
   const light =
     job.kind !== 'photograph'
-      ? job.kind
+      ? sayWord(job.kind)
       : lightWords(
           job.light === 'raking' && job.clockHour !== null
             ? { kind: 'raking', clockHour: job.clockHour }
@@ -17,23 +17,18 @@ export function sayJob(job: Omit<Job, 'siteId'>): string {
               ? { kind: 'raking' }
               : { kind: job.light },
         );
-  const words = [light, job.face, job.layer === 'back' ? say('back layer') : null];
-  if (job.stage !== 'undated') words.push(job.stage);
+  const words = [light, sayWord(job.face), job.layer === 'back' ? say('back layer') : null];
+  if (job.stage !== 'undated') words.push(sayWord(job.stage));
   return words.filter((word) => word !== null).join(', ');
 }
 
 /** 'entry 10 482' */
-function sayEntry({ logId, seq }: { readonly logId: string; readonly seq: number }): string {
-  const { epoch } = readLogId(logId);
-  return say('entry {seq}{epoch, plural, one {} other { of epoch #}}', {
-    seq: sayCount(seq),
-    epoch,
-  });
-}
+const sayReceipt = ({ logId, seq }: { readonly logId: string; readonly seq: number }): string =>
+  sayEntryInLog(logId, seq);
 
 /** Where a finding lies, in the words of the bench. */
 export function sayNoted({ state, receipt }: NotedFinding): string {
-  const entry = receipt === null ? '' : sayEntry(receipt);
+  const entry = receipt === null ? '' : sayReceipt(receipt);
   switch (state) {
     case 'waiting':
       return say('only on this phone');
@@ -53,7 +48,7 @@ export function sayNoted({ state, receipt }: NotedFinding): string {
 /** Where a picture lies, in the words of the bench. @param ratio of its sending; null when it is not sent */
 export function sayWhere(picture: Picture, ratio: number | null): string {
   const { state, receipt, hasBytes, uploadUrl } = picture;
-  const entry = receipt === null ? '' : sayEntry(receipt);
+  const entry = receipt === null ? '' : sayReceipt(receipt);
   switch (state) {
     case 'writing':
       return say('being written down');

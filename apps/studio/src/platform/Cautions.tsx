@@ -1,4 +1,5 @@
 import { cautionsFor, cautionText, DEFERRAL } from '#libs/vocabulary';
+import { sayWord } from './language/say.js';
 import { today } from './today.js';
 
 /** What can hurt somebody or the object, where the act happens; no figure without a jurisdiction. */
@@ -7,11 +8,11 @@ export function Cautions({ keys }: { keys: readonly string[] }) {
     <div className="caution" role="note">
       {cautionsFor(keys).map((caution) => (
         <p key={caution.key}>
-          <b>{caution.hazard}</b>
-          {cautionText(caution, null, today())}
+          <b>{sayWord(caution.hazard)}</b>
+          {sayWord(cautionText(caution, null, today()))}
         </p>
       ))}
-      <p>{DEFERRAL}</p>
+      <p>{sayWord(DEFERRAL)}</p>
     </div>
   );
 }

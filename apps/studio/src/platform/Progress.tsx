@@ -1,4 +1,5 @@
 import { useId } from 'react';
+import { sayWord } from './language/say.js';
 import { sayRatio } from './say-number.js';
 
 /** Long work: a stage in words, and how far; read out when the words change. */
@@ -7,7 +8,7 @@ export function Progress({ stage, ratio }: { stage: string; ratio: number | null
   return (
     <div className="progress">
       <span id={id} role="status">
-        {stage}
+        {sayWord(stage)}
       </span>
       <progress aria-labelledby={id} max={1} {...(ratio === null ? {} : { value: ratio })} />
       <span aria-hidden="true">{ratio === null ? ' ' : sayRatio(ratio)}</span>

@@ -7,7 +7,7 @@ import { Cautions } from '../platform/Cautions.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { today } from '../platform/today.js';
@@ -100,7 +100,7 @@ export function WorkPaper({
         <h2>{say('Record work')}</h2>
         <Field
           label={say('What was done')}
-          {...(chosen ? { hint: `${chosen.definition}; ${chosen.reversibility}` } : {})}
+          {...(chosen ? { hint: `${chosen.definition}; ${sayWord(chosen.reversibility)}` } : {})}
         >
           {(ids) => (
             <select
@@ -113,7 +113,7 @@ export function WorkPaper({
             >
               <option value="">{say('choose…')}</option>
               {Object.entries(OPERATION_GROUPS).map(([group, label]) => (
-                <optgroup key={group} label={label}>
+                <optgroup key={group} label={sayWord(label)}>
                   {(operations.value ?? [])
                     .filter((known) => known.group === group)
                     .map((known) => (

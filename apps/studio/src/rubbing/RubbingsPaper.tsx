@@ -1,7 +1,7 @@
 import type { Bench } from '../bench/use-bench.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 
 /** What was rubbed, or why not, and what is missing. */
@@ -30,7 +30,7 @@ export function RubbingsPaper({
                   })
                 : say('{medium}, {face} face{takenBy}{shelf}', {
                     medium: rubbing.sheet?.medium ?? say('rubbing'),
-                    face: rubbing.sheet?.face ?? say('inside'),
+                    face: sayWord(rubbing.sheet?.face ?? 'inside'),
                     takenBy: rubbing.sheet?.takenBy
                       ? say(', by {takenBy}', { takenBy: rubbing.sheet.takenBy })
                       : '',

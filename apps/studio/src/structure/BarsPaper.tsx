@@ -12,7 +12,7 @@ import {
 import { STRUCTURAL_DEFERRAL } from '#libs/vocabulary';
 import type { WindowRow } from '../platform/api/windows.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 import { sayFixed } from '../platform/say-number.js';
@@ -70,7 +70,7 @@ export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: stri
           options={MATERIALS.map(({ key }) => key)}
           value={material}
           onValue={setMaterial}
-          words={(key) => materialOf(key).label}
+          words={(key) => sayWord(materialOf(key).label)}
         />
         <SectionFields shape={shape} text={sizes} onShape={setShape} onText={setSizes} />
         <OneOf
@@ -108,7 +108,7 @@ export function BarsPaper({ window: one, mark }: { window: WindowRow; mark: stri
           </>
         )}
         <div className="caution" role="note">
-          <p>{STRUCTURAL_DEFERRAL}</p>
+          <p>{sayWord(STRUCTURAL_DEFERRAL)}</p>
         </div>
       </section>
     </>

@@ -1,9 +1,9 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex } from '@noble/hashes/utils.js';
 import { Upload } from 'tus-js-client';
-import { entryNameInLog } from '#libs/ledger';
 import type { LightKind, MediaKind, Stage } from '../platform/api/media.js';
 import { say } from '../platform/language/say.js';
+import { sayEntryInLog } from '../platform/say-entry.js';
 
 /** What is said of every picture of one sending. */
 export interface Description {
@@ -157,5 +157,5 @@ function refusal(error: unknown): string {
 /** @param named `LOG/NUMBER`, as the answer's header names the entry */
 function citedEntry(named: string | undefined): string | undefined {
   const [logId, seq] = named?.split('/') ?? [];
-  return logId === undefined || seq === undefined ? undefined : entryNameInLog(logId, Number(seq));
+  return logId === undefined || seq === undefined ? undefined : sayEntryInLog(logId, Number(seq));
 }

@@ -2,7 +2,7 @@ import { type SubmitEvent, useState } from 'react';
 import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
 import { recordCondition } from '../platform/api/conditions.js';
 import { Field } from '../platform/Field.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { today } from '../platform/today.js';
@@ -43,8 +43,8 @@ export function ConditionForm({
         onValue={setChosen}
         words={(one) =>
           /^\d$/.test(one)
-            ? `${one} ${CONDITION_WORDS[classOf(one)].label}`
-            : CONDITION_WORDS[classOf(one)].label
+            ? `${one} ${sayWord(CONDITION_WORDS[classOf(one)].label)}`
+            : sayWord(CONDITION_WORDS[classOf(one)].label)
         }
       />
       <p className="hint" aria-live="polite">

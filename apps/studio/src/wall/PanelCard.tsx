@@ -1,5 +1,4 @@
 import { useState } from 'react';
-import { entryName } from '#libs/ledger';
 import { CONDITION_WORDS } from '#libs/vocabulary';
 import { Swatch } from '../findings/Swatch.js';
 import { termWords } from '../findings/term-look.js';
@@ -9,8 +8,10 @@ import { mayDo } from '../platform/api/state.js';
 import type { WindowPanel } from '../platform/api/windows.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
+import { sayEntry } from '../platform/say-entry.js';
+import { sayMeasure } from '../platform/say-measure.js';
 import { sayPanelMm } from '../platform/say-number.js';
 import { sayPlace } from '../platform/say-place.js';
 import { useSession } from '../platform/session.js';
@@ -66,7 +67,7 @@ export function PanelCard({
             <td>
               {condition === null
                 ? say('no class given')
-                : `${typeof condition.conditionClass === 'number' ? `${condition.conditionClass}, ` : ''}${CONDITION_WORDS[condition.conditionClass].label}, ${condition.happened}`}
+                : `${typeof condition.conditionClass === 'number' ? `${condition.conditionClass}, ` : ''}${sayWord(CONDITION_WORDS[condition.conditionClass].label)}, ${condition.happened}`}
               {condition === null ? null : <small className="quiet-line">{condition.reason}</small>}
             </td>
           </tr>
@@ -74,7 +75,7 @@ export function PanelCard({
             <th scope="row">{say('panel size')}</th>
             <td>
               {over
-                ? `${sayPanelMm(over.widthMm, over.heightMm)}, ${over.source}`
+                ? `${sayPanelMm(over.widthMm, over.heightMm)}, ${sayWord(over.source)}`
                 : say('not measured')}
             </td>
           </tr>
@@ -82,7 +83,7 @@ export function PanelCard({
             <tr>
               <th scope="row">{say('tight size of opening')}</th>
               <td>
-                {sayPanelMm(tight.widthMm, tight.heightMm)}, {tight.source}
+                {sayPanelMm(tight.widthMm, tight.heightMm)}, {sayWord(tight.source)}
               </td>
             </tr>
           ) : null}
@@ -127,7 +128,7 @@ export function PanelCard({
                   {termWords(terms.value ?? [], finding.term)}
                   {finding.inPanel ? say(' in {inPanel}', { inPanel: finding.inPanel }) : ''}
                 </span>
-                <span>{finding.measureText}</span>
+                <span>{sayMeasure(finding.measureText)}</span>
               </li>
             ))}
         {found.length > 8 ? (
@@ -171,7 +172,7 @@ export function PanelCard({
       </p>
       {full.value ? (
         <p className="kept">
-          {say('In the archive, {version}. ', { version: entryName(full.value.version) })}
+          {say('In the archive, {version}. ', { version: sayEntry(full.value.version) })}
           <Go className="word" to={pathOf(mark, 'papers')}>
             {say('How to check it')}
           </Go>

@@ -1,12 +1,14 @@
 import type { ReactNode } from 'react';
-import { entryName } from '#libs/ledger';
-import { areaPatternSvg, FINDING_TERMS, findingSvg, findingTerm } from '#libs/vocabulary';
+import { areaPatternSvg, findingSvg } from '#libs/vocabulary';
 import { boxOf, type Xy } from '../../drawing/plane.js';
+import { SPOKEN_TERMS, spokenTerm } from '../../findings/spoken-terms.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
 import { rich } from '../../platform/language/rich.js';
-import { say } from '../../platform/language/say.js';
+import { say, sayWord } from '../../platform/language/say.js';
 import { newId } from '../../platform/new-id.js';
+import { sayEntry } from '../../platform/say-entry.js';
+import { sayMeasure } from '../../platform/say-measure.js';
 import { GiveUpAct } from './GiveUpAct.js';
 import { noted } from './note-store.js';
 import type { NotedFinding } from './noted.js';
@@ -16,13 +18,13 @@ export function BothPaper({ note }: { note: NotedFinding }) {
   const { id, body, corrects, theirs, mark } = note;
   if (corrects === null || theirs === null) return null;
   const isOpen = theirs.state === 'recorded';
-  const words = (key: string) => termWords(FINDING_TERMS, key);
+  const words = (key: string) => termWords(SPOKEN_TERMS, key);
   const box = grownBox([...body.geometry.xyMm, ...theirs.geometry.xyMm]);
   const rows: readonly (readonly [string, string, string])[] = [
     [say('term'), words(body.term), words(theirs.term)],
-    [say('measure'), note.measureText, theirs.measureText],
+    [say('measure'), sayMeasure(note.measureText), sayMeasure(theirs.measureText)],
     [say('in'), body.inPanel ?? say('the panel'), theirs.inPanel ?? say('the panel')],
-    [say('face'), body.face, theirs.face],
+    [say('face'), sayWord(body.face), sayWord(theirs.face)],
     [say('seen on'), body.happened ?? say('not said'), theirs.happened ?? say('not said')],
     [say('note'), body.note ?? say('none'), theirs.note ?? say('none')],
   ];
@@ -47,7 +49,7 @@ export function BothPaper({ note }: { note: NotedFinding }) {
             <td />
             <th scope="col">{say('on this phone')}</th>
             <th scope="col">
-              {say('in the archive, {entrySeq}', { entrySeq: entryName(theirs.entrySeq) })}
+              {say('in the archive, {entrySeq}', { entrySeq: sayEntry(theirs.entrySeq) })}
             </th>
           </tr>
         </thead>
@@ -107,7 +109,7 @@ function Drawn({
   kind: Finding['geometry']['kind'];
   xyMm: readonly Xy[];
 }) {
-  const term = findingTerm(key);
+  const term = spokenTerm(key);
   if (!term) return null;
   return (
     <svg

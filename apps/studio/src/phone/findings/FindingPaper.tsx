@@ -1,5 +1,6 @@
 import { type SubmitEvent, useState } from 'react';
-import { FINDING_TERMS, type FindingTerm, findingTerm } from '#libs/vocabulary';
+import type { FindingTerm } from '#libs/vocabulary';
+import { SPOKEN_TERMS, spokenTerm } from '../../findings/spoken-terms.js';
 import { TermPicker } from '../../findings/TermPicker.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
@@ -8,6 +9,7 @@ import { rich } from '../../platform/language/rich.js';
 import { say } from '../../platform/language/say.js';
 import { OneOf } from '../../platform/OneOf.js';
 import { Refusal } from '../../platform/Refusal.js';
+import { sayMeasure } from '../../platform/say-measure.js';
 import { today } from '../../platform/today.js';
 import { useAct } from '../../platform/use-act.js';
 import type { KnownPanel } from './known-panel.js';
@@ -56,7 +58,7 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
             </button>
           </div>
         )}
-        <TermPicker terms={FINDING_TERMS} onPick={begin} />
+        <TermPicker terms={SPOKEN_TERMS} onPick={begin} />
         <FoundBefore
           panel={panel}
           onCorrect={(finding) => {
@@ -215,16 +217,16 @@ function FoundBefore({
           {findings.map((finding) => (
             <li key={finding.findingId}>
               <span>
-                {termWords(FINDING_TERMS, finding.term)}
+                {termWords(SPOKEN_TERMS, finding.term)}
                 {finding.inPanel === null ? '' : say(' in {inPanel}', { inPanel: finding.inPanel })}
-                , {finding.measureText}
+                , {sayMeasure(finding.measureText)}
                 {finding.note === null ? '' : `: ${finding.note}`}
               </span>
               <button
                 type="button"
                 className="word"
-                aria-label={say('correct {FINDING_TERMS} in {inPanel}', {
-                  FINDING_TERMS: termWords(FINDING_TERMS, finding.term),
+                aria-label={say('correct {term} in {inPanel}', {
+                  term: termWords(SPOKEN_TERMS, finding.term),
                   inPanel: finding.inPanel ?? say('the panel'),
                 })}
                 onClick={() => {
@@ -247,7 +249,7 @@ function FoundBefore({
 }
 
 function draftOf(finding: Finding, panel: KnownPanel): Draft | null {
-  const term = findingTerm(finding.term);
+  const term = spokenTerm(finding.term);
   if (!term) return null;
   return {
     term,

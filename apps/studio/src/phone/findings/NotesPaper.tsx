@@ -1,9 +1,10 @@
 import { useState } from 'react';
-import { FINDING_TERMS } from '#libs/vocabulary';
+import { SPOKEN_TERMS } from '../../findings/spoken-terms.js';
 import { termWords } from '../../findings/term-look.js';
 import { rich } from '../../platform/language/rich.js';
 import { say } from '../../platform/language/say.js';
 import { newId } from '../../platform/new-id.js';
+import { sayMeasure } from '../../platform/say-measure.js';
 import { sayNoted } from '../say-where.js';
 import { GiveUpAct } from './GiveUpAct.js';
 import { noted } from './note-store.js';
@@ -54,8 +55,8 @@ function NoteLine({ note }: { note: NotedFinding }) {
         <span className="quiet-line">
           {[
             corrects === null ? null : 'correction',
-            termWords(FINDING_TERMS, body.term),
-            measureText,
+            termWords(SPOKEN_TERMS, body.term),
+            sayMeasure(measureText),
           ]
             .filter(Boolean)
             .join(', ')}

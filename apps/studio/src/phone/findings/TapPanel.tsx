@@ -1,6 +1,7 @@
 import { type KeyboardEvent, type MouseEvent, useId, useRef, useState } from 'react';
-import { areaPatternSvg, type FindingTerm, findingSvg, findingTerm } from '#libs/vocabulary';
+import { areaPatternSvg, type FindingTerm, findingSvg } from '#libs/vocabulary';
 import { type Box, boxOf, isInside, type Xy } from '../../drawing/plane.js';
+import { spokenTerm } from '../../findings/spoken-terms.js';
 import { say } from '../../platform/language/say.js';
 import type { KnownPanel, KnownPiece } from './known-panel.js';
 
@@ -119,7 +120,7 @@ export function TapPanel({
       {panel.findings.map((finding) => (
         <Sign
           key={finding.findingId}
-          term={findingTerm(finding.term)}
+          term={spokenTerm(finding.term)}
           kind={finding.geometry.kind}
           xyMm={finding.geometry.xyMm}
           id={id}

@@ -1,4 +1,5 @@
 import type { FindingTerm } from '#libs/vocabulary';
+import { spoken } from '../../findings/spoken-terms.js';
 import { client, everyPage, ifMatch, taken } from './request.js';
 
 export type GeometryKind = 'point' | 'line' | 'area';
@@ -93,7 +94,12 @@ export async function readTerms(signal: AbortSignal): Promise<readonly FindingTe
   // The names differ from the vocabulary's own; the keys of signs are its own.
   return items.map(
     ({ term, geometry, measure, ...rest }) =>
-      ({ ...rest, key: term, geometries: geometry, quantities: measure }) as unknown as FindingTerm,
+      spoken({
+        ...rest,
+        key: term,
+        geometries: geometry,
+        quantities: measure,
+      }) as unknown as FindingTerm,
   );
 }
 
@@ -109,4 +115,4 @@ export interface Operation {
 }
 
 export const readOperations = async (signal: AbortSignal): Promise<readonly Operation[]> =>
-  (await taken(client.GET('/v1/operations', { signal }))).items;
+  (await taken(client.GET('/v1/operations', { signal }))).items.map(spoken);

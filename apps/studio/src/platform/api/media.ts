@@ -1,4 +1,4 @@
-import { say } from '../language/say.js';
+import { say, sayWord } from '../language/say.js';
 import { client, taken } from './request.js';
 
 export const mediaKinds = ['photograph', 'rubbing', 'drawing', 'document'] as const;
@@ -51,8 +51,8 @@ export const withdrawMedia = (
 export function sayMedia(media: Pick<Media, 'kind' | 'light' | 'stage'>): string {
   const light = media.light;
   const words = [
-    media.kind === 'photograph' && light ? lightWords(light) : media.kind,
-    media.stage === 'undated' ? null : media.stage,
+    media.kind === 'photograph' && light ? lightWords(light) : sayWord(media.kind),
+    media.stage === 'undated' ? null : sayWord(media.stage),
   ];
   return words.filter((word) => word !== null).join(', ');
 }
@@ -63,7 +63,11 @@ export function lightWords(light: {
   readonly clockHour?: number;
 }): string {
   const name =
-    light.kind === 'uv' ? say('ultraviolet') : light.kind === 'ir' ? say('infrared') : light.kind;
+    light.kind === 'uv'
+      ? say('ultraviolet')
+      : light.kind === 'ir'
+        ? say('infrared')
+        : sayWord(light.kind);
   const clock =
     light.kind === 'raking' && light.clockHour !== undefined
       ? say(' from {clockHour} o’clock', { clockHour: light.clockHour })

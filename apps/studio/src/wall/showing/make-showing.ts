@@ -1,6 +1,6 @@
 import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
 import type { WindowPanel } from '../../platform/api/windows.js';
-import { say } from '../../platform/language/say.js';
+import { say, sayWord } from '../../platform/language/say.js';
 import { workStates, workStateWords } from '../../platform/work-state.js';
 import {
   amber,
@@ -36,8 +36,8 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
         key: String(key),
         words:
           typeof key === 'number'
-            ? `${key} ${CONDITION_WORDS[key].label}`
-            : CONDITION_WORDS[key].label,
+            ? `${key} ${sayWord(CONDITION_WORDS[key].label)}`
+            : sayWord(CONDITION_WORDS[key].label),
         hatch: typeof key === 'number' ? steps[key]! : key === 'not-inspected' ? unseen : unreached,
       })),
       none(say('no class given')),
@@ -108,7 +108,7 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
   }),
   findings: () => ({
     what: 'findings',
-    shades: countShades(say('nothing recorded'), 'findings'),
+    shades: countShades(say('nothing recorded'), say('findings')),
     ofPanel: (_, { findings }) => countKey(findings),
     countOf: ({ findings }) => findings,
   }),
@@ -134,7 +134,7 @@ function termsShowing({ terms, termWords }: ShowingOf): Showing {
   const countOf = (counts: Readonly<Record<string, number>>) =>
     foundOf(counts).reduce((sum, term) => sum + (counts[term] ?? 0), 0);
   if (terms.length < 2) {
-    const one = terms[0] === undefined ? 'findings' : termWords(terms[0]);
+    const one = terms[0] === undefined ? say('findings') : termWords(terms[0]);
     return {
       what: 'terms',
       shades: countShades(
