@@ -4,6 +4,7 @@ import type { Browser, Page } from 'playwright-core';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type SizeName } from './support/browser.js';
 import { firstKeeper, type Keeper } from './support/keeper.js';
+import { rooms } from './support/rooms.js';
 import { type RunningMullion, startMullion } from './support/running-mullion.js';
 import { sallowmereOf } from './support/sallowmere.js';
 import { tooWide, wordsLeft } from './support/words-left.js';
@@ -26,29 +27,6 @@ afterAll(async () => {
   await browser.close();
   await mullion.stop();
 });
-
-/** Name of the picture, address, and a word by which the room is known to stand. */
-const rooms: readonly (readonly [name: string, path: string, stands: RegExp])[] = [
-  ['wall', '/', /Die Wand/],
-  ['window', '/at/SLM.wI', /Ein Feld wählen/],
-  ['panel', '/at/SLM.wI?panel=12b', /Am Werktisch öffnen/],
-  ['bench', '/at/SLM.wI.12b', /Drucken oder als Datei/],
-  ['find', '/at/SLM.wI.12b/find', /Was ist zu sehen/],
-  ['draw', '/at/SLM.wI.12b/draw', /Was gewählt ist|Der Bleiriss/],
-  ['print', '/at/SLM.wI.12b/print', /Für andere Programme/],
-  ['measure', '/at/SLM.wI.12b/measure', /Maße festhalten/],
-  ['rub', '/at/SLM.wI.12b/rub', /abgerieben werden/],
-  ['send', '/at/SLM.wI.12b/send', /Originale bleiben/],
-  ['papers', '/at/SLM.wI.12b/papers', /Zustandsprotokoll/],
-  ['work', '/at/SLM.wI/work', /Was getan wurde/],
-  ['bars', '/at/SLM.wI/bars', /Wie gerechnet wurde/],
-  ['import', '/at/SLM.wI.12b/import', /Datei wählen/],
-  ['redraw', '/at/SLM.wI/redraw', /Neue Zeichnung festhalten/],
-  ['search', '/search?q=Glas', /Suchen/],
-  ['people', '/people', /Schlüssel für Programme/],
-  ['lenses', '/lenses', /Eingemessene Objektive/],
-  ['phone', '/phone', /Was hier getan wird/],
-];
 
 async function holds(page: Page, name: string, size: SizeName): Promise<void> {
   await look(page, `german-${name}-${size}`);
@@ -76,10 +54,10 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
     await keeper.enter(page.context());
   });
 
-  it.each(rooms.map(([name]) => name))('the room: %s', async (name) => {
-    const [, path, stands] = rooms.find((room) => room[0] === name)!;
+  it.each(rooms.map(({ name }) => name))('the room: %s', async (name) => {
+    const { path, stands } = rooms.find((room) => room.name === name)!;
     await page.goto(mullion.origin + path);
-    await page.getByText(stands).first().waitFor({ state: 'attached' });
+    await page.getByText(stands.de).first().waitFor({ state: 'attached' });
     await page.waitForFunction('!document.querySelector("main [aria-busy=true]")');
     await holds(page, name, size);
   });
