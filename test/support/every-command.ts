@@ -7,6 +7,7 @@ import { readFileSync } from 'node:fs';
 import {
   type Archive,
   addAlias,
+  addCrate,
   addPerson,
   addSite,
   addWindow,
@@ -37,17 +38,26 @@ import {
   getNet,
   giveConsent,
   grantRole,
+  handOver,
   importNet,
   keepDossier,
   keepLensCalibration,
   layPicture,
   type Outcome,
   pairDevice,
+  protectOpening,
+  rebuildCheck,
+  rebuildSign,
+  receive,
   recordCondition,
   recordConsent,
   recordDestruction,
+  recordDismantling,
   recordFinding,
   recordIntervention,
+  recordMovement,
+  recordRefix,
+  recordRemoval,
   recordRubbing,
   recordScrub,
   recordWorkTime,
@@ -67,6 +77,7 @@ import {
   withdrawCondition,
   withdrawFinding,
   withdrawMedia,
+  withdrawMovement,
   withdrawRole,
   writeProposal,
 } from '#libs/archive';
@@ -293,6 +304,35 @@ export async function useEveryCommand(
   }
   await by(erasePerson, { personId: painter.personId, reason: 'asked for in writing' });
   await by(eraseName, { name: `Visitor to ${code}`, reason: 'asked for by telephone' });
+
+  const { crateId } = await by(addCrate, { siteId, mark: '3', slots: 6, limits: { mostKg: 40 } });
+  await by(protectOpening, { windowId, panels: ['1a'], by: 'boarding', checkedByRole: 'glazier' });
+  const tag = { on: 'lead', upArrow: true, face: 'inside' };
+  await by(recordRemoval, { panelId, support: 'a board', tag, faceUpPhoto: mediaId });
+  const packed = { things: [{ mark: 'wI.1a', slot: '2' }], to: { kind: 'crate', crateId } };
+  await by(recordMovement, { siteId, ...packed });
+  const away = { kind: 'holder', role: 'carrier', name: `Carrier of ${code}` };
+  const { movementId } = await by(recordMovement, { siteId, crateIds: [crateId], to: away });
+  await by(handOver, { movementId, seen: [{ mark: 'wI.1a', condition: 'sound' }] });
+  await by(receive, {
+    movementId,
+    byName: `Bench hand of ${code}`,
+    seen: [{ mark: 'wI.1a', condition: 'broken', note: 'a corner' }],
+    unpackedTo: { kind: 'bench' },
+  });
+  const sampled = { things: [{ mark: 'wI.1a', sample: 'C1' }], to: { kind: 'bench' } };
+  const mistaken = await by(recordMovement, { siteId, ...sampled });
+  await by(withdrawMovement, { movementId: mistaken.movementId, reason: 'another sample' });
+  await by(recordDismantling, { panelId, rubbingId, allPieces: true });
+  const list = { revision: 3, pieces: [{ mark: '1', is: 'in' }], closes: true };
+  await by(rebuildCheck, { panelId, ...list });
+  const open = (await findRows(reads, 'flag', { siteId, state: 'open' })).filter(({ subject }) =>
+    subject.startsWith(`${code}.wI.1a`),
+  );
+  for (const { flagId } of open)
+    await by(answerFlag, { flagId, reason: 'seen by the studio head' });
+  await by(rebuildSign, { panelId });
+  await by(recordRefix, { panelId, ventilationGapMm: 40 });
 
   const other = await panelOf('1b');
   const text = readFileSync(CARTOON, 'utf8');

@@ -4,6 +4,7 @@ import type { MullionConfig } from '#libs/archive';
 import { BackupsModule } from './backups/backups.module.js';
 import { CampaignsModule } from './campaigns/campaigns.module.js';
 import { ConditionsModule } from './conditions/conditions.module.js';
+import { CustodyModule } from './custody/custody.module.js';
 import { DescriptionModule } from './description/description.module.js';
 import { DossiersModule } from './dossiers/dossiers.module.js';
 import { FindingsModule } from './findings/findings.module.js';
@@ -50,6 +51,7 @@ export class AppModule {
         MaterialsModule,
         ConditionsModule,
         SurveysModule,
+        CustodyModule,
         FindingsModule,
         FlagsModule,
         DossiersModule,

@@ -327,66 +327,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/deflections/{deflectionId}/change": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * What moved since other readings of the same panel, by more than the noise or not
-         * @description Needs the role reader at the site.
-         */
-        get: operations["deflectionChange"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/deflections/{deflectionId}/chart.svg": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Contours of the bulge on the panel and its leads, readable in black and white
-         * @description Needs the role reader at the site.
-         */
-        get: operations["deflectionChart"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/deflections/{deflectionId}/withdraw": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /**
-         * Take back readings that were recorded in error, with the reason
-         * @description Needs the role recorder at the site.
-         */
-        post: operations["withdrawDeflection"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/v1/devices": {
         parameters: {
             query?: never;
@@ -818,6 +758,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/marks/{mark}/whereabouts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Where a panel, a piece or a sample is, and in whose hands it was before */
+        get: operations["markWhereabouts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/materials": {
         parameters: {
             query?: never;
@@ -920,6 +877,86 @@ export interface paths {
          * @description Needs the role keeper at the site.
          */
         post: operations["withdrawMedia"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/movements/{movementId}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * A movement, all that travels with it, and how each thing left and came
+         * @description Needs the role reader at the site.
+         */
+        get: operations["movement"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/movements/{movementId}/hand-over": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The sender signs: what was given away, and how it was
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["handOver"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/movements/{movementId}/receive": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The receiver signs: what came, and how; what became worse on the way is flagged
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["receive"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/movements/{movementId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take back a movement that was recorded in error; it stays in the ledger
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["withdrawMovement"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1123,24 +1160,20 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/panels/{panelId}/deflections": {
+    "/v1/panels/{panelId}/dismantling": {
         parameters: {
             query?: never;
             header?: never;
             path?: never;
             cookie?: never;
         };
-        /**
-         * Readings of how far a panel stands out of its plane, newest recorded first
-         * @description Needs the role reader at the site.
-         */
-        get: operations["listDeflections"];
+        get?: never;
         put?: never;
         /**
-         * Record readings from a string line, a laser or a total station
+         * A panel was taken apart: pieces on the working rubbing, putty, old came, gauge readings
          * @description Needs the role recorder at the site.
          */
-        post: operations["recordDeflection"];
+        post: operations["recordDismantling"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1165,30 +1198,6 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["recordFinding"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/panels/{panelId}/materials": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Thicknesses, profiles and weighings of a panel; null where nobody gave any
-         * @description Needs the role reader at the site.
-         */
-        get: operations["materials"];
-        /**
-         * Say what a panel is made of: thicknesses, profiles, solder, what was weighed
-         * @description Needs the role recorder at the site.
-         */
-        put: operations["describeMaterials"];
-        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1423,6 +1432,86 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/rebuild-check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The list of a rebuilt panel as it stands; closing it flags what is open
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["rebuildCheck"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/rebuild-sign": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Sign a rebuilt panel; refused while its list or a flag is open
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["rebuildSign"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/refix": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * A panel went back into its opening: bars, ties, pointing, ventilation gap
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["recordRefix"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/removal": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * A panel was taken out of its opening; what should have come first is flagged
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["recordRemoval"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/rubbings": {
         parameters: {
             query?: never;
@@ -1471,7 +1560,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/panels/{panelId}/weight": {
+    "/v1/panels/{panelId}/steps": {
         parameters: {
             query?: never;
             header?: never;
@@ -1479,10 +1568,10 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * What a panel weighs, part by part, with its centre of weight and how to lift it
+         * What was done with a panel between its opening and its return, newest first
          * @description Needs the role reader at the site.
          */
-        get: operations["panelWeight"];
+        get: operations["listSteps"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1916,6 +2005,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/crates": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Crates of a site with what lies in them, where, and what they weigh
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listCrates"];
+        put?: never;
+        /**
+         * Add a crate, known by what is written on it
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["addCrate"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/dossiers": {
         parameters: {
             query?: never;
@@ -1980,46 +2093,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/sites/{siteId}/inspections": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * When each window is to be looked at again, the earliest first
-         * @description Needs the role reader at the site.
-         */
-        get: operations["inspections"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/sites/{siteId}/inspections.ics": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * The same as a calendar (RFC 5545)
-         * @description Needs the role reader at the site.
-         */
-        get: operations["inspectionsCalendar"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/v1/sites/{siteId}/interventions": {
         parameters: {
             query?: never;
@@ -2068,7 +2141,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/sites/{siteId}/ranking": {
+    "/v1/sites/{siteId}/movements": {
         parameters: {
             query?: never;
             header?: never;
@@ -2076,56 +2149,16 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * Windows of a building by urgency, class, extent and bulge; those that nobody looked at apart
+         * Movements of a site, the newest recorded first
          * @description Needs the role reader at the site.
          */
-        get: operations["ranking"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/sites/{siteId}/ranking.csv": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * The ranked list for a spreadsheet
-         * @description Needs the role reader at the site.
-         */
-        get: operations["rankingFile"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/sites/{siteId}/tests": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Tests of paint, cleaning, putty, lead and glass, newest first; withdrawn ones too
-         * @description Needs the role reader at the site.
-         */
-        get: operations["listTests"];
+        get: operations["listMovements"];
         put?: never;
         /**
-         * Record a test that was made, with its result or to wait for one
+         * Things, or crates with all in them, go to another place, into other hands or into a crate
          * @description Needs the role recorder at the site.
          */
-        post: operations["recordTest"];
+        post: operations["recordMovement"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2173,46 +2206,6 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/surveys/{surveyId}/changes": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * What changed, panel by panel, since another survey of the same window
-         * @description Needs the role reader at the site.
-         */
-        get: operations["surveyChanges"];
-        put?: never;
-        post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/surveys/{surveyId}/withdraw": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /**
-         * Take a survey back with its classes, with the reason; it stays in the ledger
-         * @description Needs the role recorder at the site.
-         */
-        post: operations["withdrawSurvey"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
     "/v1/target-sheets/{paper}.pdf": {
         parameters: {
             query?: never;
@@ -2241,46 +2234,6 @@ export interface paths {
         get: operations["listTerms"];
         put?: never;
         post?: never;
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/tests/{testId}/result": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /**
-         * The result of a sample that was sent away
-         * @description Needs the role recorder at the site.
-         */
-        post: operations["answerTest"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/tests/{testId}/withdraw": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        get?: never;
-        put?: never;
-        /**
-         * Take back a test that was recorded in error, with the reason
-         * @description Needs the role recorder at the site.
-         */
-        post: operations["withdrawTest"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2478,7 +2431,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/windows/{windowId}/proposed-reasons": {
+    "/v1/windows/{windowId}/protection": {
         parameters: {
             query?: never;
             header?: never;
@@ -2486,10 +2439,34 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * Reasons for a condition class, computed from the findings of each panel of a window
+         * How the openings of a window were closed while their panels are away, newest first
          * @description Needs the role reader at the site.
          */
-        get: operations["proposals"];
+        get: operations["listProtections"];
+        put?: never;
+        /**
+         * Say how openings were closed: temporary glazing, boarding, sheeting, or left open
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["protectOpening"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/windows/{windowId}/sequence": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * In which order panels come out, from the top down, and go back, from the bottom up
+         * @description Needs the role reader at the site.
+         */
+        get: operations["windowSequence"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2498,7 +2475,7 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
-    "/v1/windows/{windowId}/surveys": {
+    "/v1/windows/{windowId}/whereabouts": {
         parameters: {
             query?: never;
             header?: never;
@@ -2506,34 +2483,10 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * Surveys of a window, newest recorded first, withdrawn ones too
+         * Where each panel of a window is, and what of it lies elsewhere, by a day as known at a moment
          * @description Needs the role reader at the site.
          */
-        get: operations["listSurveys"];
-        put?: never;
-        /**
-         * Record one visit to a window: how it was looked at, and what was said of each panel
-         * @description Needs the role recorder at the site.
-         */
-        post: operations["recordSurvey"];
-        delete?: never;
-        options?: never;
-        head?: never;
-        patch?: never;
-        trace?: never;
-    };
-    "/v1/windows/{windowId}/weights": {
-        parameters: {
-            query?: never;
-            header?: never;
-            path?: never;
-            cookie?: never;
-        };
-        /**
-         * Weights of the panels of a window, by light and together
-         * @description Needs the role reader at the site.
-         */
-        get: operations["windowWeights"];
+        get: operations["windowWhereabouts"];
         put?: never;
         post?: never;
         delete?: never;
@@ -4454,12 +4407,6 @@ export interface operations {
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
                         version: number;
-                        /** @description the visit in which it was said */
-                        surveyId: string | null;
-                        /** @description 0 to 3 */
-                        urgency: number | null;
-                        /** @description 0 to 3 */
-                        recommendation: number | null;
                         entry: {
                             logId: string;
                             /** @description place in the log, from 0 */
@@ -4707,351 +4654,6 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, idempotency-key-reused */
-            422: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    deflectionChange: {
-        parameters: {
-            query?: {
-                /** @description readings to compare with; left out: those of the day before */
-                since?: string;
-            };
-            header?: never;
-            path: {
-                deflectionId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        /** @description null: there are no earlier readings */
-                        since: {
-                            /** Format: uuid */
-                            deflectionId: string;
-                            happened: string;
-                        } | null;
-                        change: {
-                            atMm: [
-                                number,
-                                number
-                            ];
-                            changeMm: {
-                                value: number;
-                                sigma: number;
-                            };
-                            isMoreThanNoise: boolean;
-                            movedRatio: number;
-                            sentence: string;
-                        } | null;
-                    };
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description deflection-unknown, panel-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    deflectionChart: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                deflectionId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description the file */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "image/svg+xml": unknown;
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description deflection-unknown, panel-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    withdrawDeflection: {
-        parameters: {
-            query?: never;
-            header?: {
-                /** @description a retry with the same key within a year is answered as the first time */
-                "Idempotency-Key"?: string;
-                /** @description version that the revision was made from, in quotes */
-                "If-Match"?: string;
-            };
-            path: {
-                deflectionId: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": {
-                    reason: string;
-                };
-            };
-        };
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        /** Format: uuid */
-                        deflectionId: string;
-                        /** Format: uuid */
-                        siteId: string;
-                        /** Format: uuid */
-                        panelId: string;
-                        /** @enum {string} */
-                        datum: "string-line" | "straight-edge" | "laser" | "total-station";
-                        /**
-                         * @description face of the glass
-                         * @enum {string}
-                         */
-                        face: "inside" | "outside";
-                        noiseMm: number;
-                        readings: [
-                            number,
-                            number,
-                            number
-                        ][];
-                        figures: {
-                            /** @description farthest out of the plane of the edges; positive: inwards */
-                            maximumMm: {
-                                value: number;
-                                /** @description standard deviation */
-                                sigma: number;
-                            };
-                            atMm: [
-                                number,
-                                number
-                            ];
-                            oppositeMm: number;
-                            slopeDeg: {
-                                value: number;
-                                /** @description standard deviation */
-                                sigma: number;
-                            };
-                            slopeAtMm: [
-                                number,
-                                number
-                            ];
-                            /** @description tightest curve; null: not told apart from flat */
-                            radiusMm: {
-                                value: number;
-                                /** @description standard deviation */
-                                sigma: number;
-                            } | null;
-                            lines: {
-                                /** @enum {string} */
-                                direction: "across" | "up";
-                                fromMm: [
-                                    number,
-                                    number
-                                ];
-                                toMm: [
-                                    number,
-                                    number
-                                ];
-                                chordMm: number;
-                                sagittaMm: {
-                                    value: number;
-                                    /** @description standard deviation */
-                                    sigma: number;
-                                };
-                                sagittaRatio: number;
-                                extraMm: {
-                                    value: number;
-                                    /** @description standard deviation */
-                                    sigma: number;
-                                };
-                            }[];
-                            /** @description that the readings show, where it is more than was stated */
-                            noiseMm: number;
-                            statedNoiseMm: number;
-                            readings: number;
-                        };
-                        note: string | null;
-                        /** Format: uuid */
-                        observerId: string;
-                        happened: string;
-                        /** @enum {string} */
-                        state: "recorded" | "withdrawn";
-                        entrySeq: number;
-                        /** Format: date-time */
-                        recordedAt: string;
-                        /** @description send it back as If-Match to revise */
-                        version: number;
-                        entry: {
-                            logId: string;
-                            /** @description place in the log, from 0 */
-                            seq: number;
-                        };
-                    };
-                };
-            };
-            /** @description body-unreadable, request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description cross-origin-refused, role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description deflection-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description deflection-closed */
-            409: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description stale-version */
-            412: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description body-too-large */
-            413: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description media-type-unsupported */
-            415: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description idempotency-key-reused */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -5903,7 +5505,7 @@ export interface operations {
                          * @description what is out of order
                          * @enum {string}
                          */
-                        kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs";
+                        kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
                         label: string;
                         /** @description full mark */
                         subject: string;
@@ -7301,6 +6903,174 @@ export interface operations {
             };
         };
     };
+    markWhereabouts: {
+        parameters: {
+            query?: {
+                /** @description name of a sample taken there: C1 */
+                sample?: string;
+            };
+            header?: never;
+            path: {
+                mark: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        key: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        now: {
+                            /** @description mark, or mark and sample */
+                            key: string;
+                            /** @description the place itself; null: nothing was said */
+                            at: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            /** @description the crate that it lies in, there */
+                            crate: {
+                                /** Format: uuid */
+                                crateId: string;
+                                mark: string;
+                                slot: string | null;
+                            } | null;
+                            /** @description the day by which it was there, YYYY-MM-DD */
+                            since: string | null;
+                            movementId: string | null;
+                            /**
+                             * @description how far the change of hands has come
+                             * @enum {string}
+                             */
+                            passing: "none" | "due" | "given" | "taken";
+                            holderName: string | null;
+                            why: string | null;
+                            temporary: boolean;
+                            expectedReturn: string | null;
+                        };
+                        /** @description every change, oldest first */
+                        chain: {
+                            /** @description mark, or mark and sample */
+                            key: string;
+                            /** @description the place itself; null: nothing was said */
+                            at: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            /** @description the crate that it lies in, there */
+                            crate: {
+                                /** Format: uuid */
+                                crateId: string;
+                                mark: string;
+                                slot: string | null;
+                            } | null;
+                            /** @description the day by which it was there, YYYY-MM-DD */
+                            since: string | null;
+                            movementId: string | null;
+                            /**
+                             * @description how far the change of hands has come
+                             * @enum {string}
+                             */
+                            passing: "none" | "due" | "given" | "taken";
+                            holderName: string | null;
+                            why: string | null;
+                            temporary: boolean;
+                            expectedReturn: string | null;
+                        }[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listMaterials: {
         parameters: {
             query?: {
@@ -8170,6 +7940,940 @@ export interface operations {
             };
             /** @description media-shared, media-withdrawn */
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    movement: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                movementId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        movementId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** @description marks, or mark and sample: SLM.wI.3b.17 sample C1 */
+                        things: string[];
+                        crateIds: string[];
+                        fromCrateId: string | null;
+                        to: {
+                            /** @constant */
+                            kind: "opening";
+                        } | {
+                            /** @constant */
+                            kind: "window";
+                        } | {
+                            /** @constant */
+                            kind: "bench";
+                        } | {
+                            /** @constant */
+                            kind: "place";
+                            place: string;
+                        } | {
+                            /** @constant */
+                            kind: "holder";
+                            role: string;
+                            place: string | null;
+                        } | {
+                            /** @constant */
+                            kind: "crate";
+                            /** Format: uuid */
+                            crateId: string;
+                        } | {
+                            /** @constant */
+                            kind: "whole";
+                        };
+                        slots: {
+                            [key: string]: string;
+                        };
+                        holderName: string | null;
+                        why: string | null;
+                        temporary: boolean;
+                        expectedReturn: string | null;
+                        /**
+                         * @description how far a change of hands has come
+                         * @enum {string}
+                         */
+                        passing: "none" | "due" | "given" | "taken";
+                        handovers: {
+                            /** Format: uuid */
+                            handoverId: string;
+                            /** Format: uuid */
+                            movementId: string;
+                            /** @enum {string} */
+                            side: "sender" | "receiver";
+                            /**
+                             * Format: uuid
+                             * @description who recorded it
+                             */
+                            byPerson: string;
+                            byRole: string | null;
+                            /** @description who signed, where it was another person */
+                            byName: string | null;
+                            /** @description mediaId of the signed paper */
+                            paper: string | null;
+                            seen: {
+                                /** @description mark, or mark and sample */
+                                key: string;
+                                /** @enum {string} */
+                                condition: "sound" | "disturbed" | "broken" | "missing";
+                                note: string | null;
+                                images: string[];
+                            }[];
+                            unpackedTo: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            note: string | null;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        }[];
+                        happened: string | null;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        carries: {
+                            key: string;
+                            crate: {
+                                /** Format: uuid */
+                                crateId: string;
+                                mark: string;
+                                slot: string | null;
+                            } | null;
+                            /** @description null: the sender did not say */
+                            departed: ("sound" | "disturbed" | "broken" | "missing") | null;
+                            /** @description null: nobody looked on arrival */
+                            arrived: ("sound" | "disturbed" | "broken" | "missing") | null;
+                            note: string | null;
+                            isWorse: boolean;
+                        }[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description movement-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    handOver: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                movementId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description in which role somebody signs: glazier, carrier */
+                    byRole?: string;
+                    /** @description who signed, where it is not the person who records it; sealed */
+                    byName?: string;
+                    /**
+                     * Format: uuid
+                     * @description mediaId of the signed paper
+                     */
+                    paper?: string;
+                    /**
+                     * @description how each thing was seen
+                     * @default []
+                     */
+                    seen?: {
+                        /** @description of a panel or of what lies in one; bar, tie or stone of a window */
+                        mark: string;
+                        /** @description name of a sample that was taken there: C1 */
+                        sample?: string;
+                        /** @enum {string} */
+                        condition: "sound" | "disturbed" | "broken" | "missing";
+                        note?: string;
+                        /**
+                         * @description mediaIds
+                         * @default []
+                         */
+                        images?: string[];
+                    }[];
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                    /**
+                     * @description a further look by the same side, kept beside the one that is there
+                     * @default false
+                     */
+                    again?: boolean;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        movementId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** @description marks, or mark and sample: SLM.wI.3b.17 sample C1 */
+                        things: string[];
+                        crateIds: string[];
+                        fromCrateId: string | null;
+                        to: {
+                            /** @constant */
+                            kind: "opening";
+                        } | {
+                            /** @constant */
+                            kind: "window";
+                        } | {
+                            /** @constant */
+                            kind: "bench";
+                        } | {
+                            /** @constant */
+                            kind: "place";
+                            place: string;
+                        } | {
+                            /** @constant */
+                            kind: "holder";
+                            role: string;
+                            place: string | null;
+                        } | {
+                            /** @constant */
+                            kind: "crate";
+                            /** Format: uuid */
+                            crateId: string;
+                        } | {
+                            /** @constant */
+                            kind: "whole";
+                        };
+                        slots: {
+                            [key: string]: string;
+                        };
+                        holderName: string | null;
+                        why: string | null;
+                        temporary: boolean;
+                        expectedReturn: string | null;
+                        /**
+                         * @description how far a change of hands has come
+                         * @enum {string}
+                         */
+                        passing: "none" | "due" | "given" | "taken";
+                        handovers: {
+                            /** Format: uuid */
+                            handoverId: string;
+                            /** Format: uuid */
+                            movementId: string;
+                            /** @enum {string} */
+                            side: "sender" | "receiver";
+                            /**
+                             * Format: uuid
+                             * @description who recorded it
+                             */
+                            byPerson: string;
+                            byRole: string | null;
+                            /** @description who signed, where it was another person */
+                            byName: string | null;
+                            /** @description mediaId of the signed paper */
+                            paper: string | null;
+                            seen: {
+                                /** @description mark, or mark and sample */
+                                key: string;
+                                /** @enum {string} */
+                                condition: "sound" | "disturbed" | "broken" | "missing";
+                                note: string | null;
+                                images: string[];
+                            }[];
+                            unpackedTo: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            note: string | null;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        }[];
+                        happened: string | null;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description movement-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description handover-signed, movement-withdrawn */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    receive: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                movementId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description in which role somebody signs: glazier, carrier */
+                    byRole?: string;
+                    /** @description who signed, where it is not the person who records it; sealed */
+                    byName?: string;
+                    /**
+                     * Format: uuid
+                     * @description mediaId of the signed paper
+                     */
+                    paper?: string;
+                    /**
+                     * @description how each thing was seen
+                     * @default []
+                     */
+                    seen?: {
+                        /** @description of a panel or of what lies in one; bar, tie or stone of a window */
+                        mark: string;
+                        /** @description name of a sample that was taken there: C1 */
+                        sample?: string;
+                        /** @enum {string} */
+                        condition: "sound" | "disturbed" | "broken" | "missing";
+                        note?: string;
+                        /**
+                         * @description mediaIds
+                         * @default []
+                         */
+                        images?: string[];
+                    }[];
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                    /**
+                     * @description a further look by the same side, kept beside the one that is there
+                     * @default false
+                     */
+                    again?: boolean;
+                    /** @description the crates were emptied, and what lay in them went there */
+                    unpackedTo?: {
+                        /** @constant */
+                        kind: "bench";
+                    } | {
+                        /** @constant */
+                        kind: "place";
+                        place: string;
+                    };
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        movementId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** @description marks, or mark and sample: SLM.wI.3b.17 sample C1 */
+                        things: string[];
+                        crateIds: string[];
+                        fromCrateId: string | null;
+                        to: {
+                            /** @constant */
+                            kind: "opening";
+                        } | {
+                            /** @constant */
+                            kind: "window";
+                        } | {
+                            /** @constant */
+                            kind: "bench";
+                        } | {
+                            /** @constant */
+                            kind: "place";
+                            place: string;
+                        } | {
+                            /** @constant */
+                            kind: "holder";
+                            role: string;
+                            place: string | null;
+                        } | {
+                            /** @constant */
+                            kind: "crate";
+                            /** Format: uuid */
+                            crateId: string;
+                        } | {
+                            /** @constant */
+                            kind: "whole";
+                        };
+                        slots: {
+                            [key: string]: string;
+                        };
+                        holderName: string | null;
+                        why: string | null;
+                        temporary: boolean;
+                        expectedReturn: string | null;
+                        /**
+                         * @description how far a change of hands has come
+                         * @enum {string}
+                         */
+                        passing: "none" | "due" | "given" | "taken";
+                        handovers: {
+                            /** Format: uuid */
+                            handoverId: string;
+                            /** Format: uuid */
+                            movementId: string;
+                            /** @enum {string} */
+                            side: "sender" | "receiver";
+                            /**
+                             * Format: uuid
+                             * @description who recorded it
+                             */
+                            byPerson: string;
+                            byRole: string | null;
+                            /** @description who signed, where it was another person */
+                            byName: string | null;
+                            /** @description mediaId of the signed paper */
+                            paper: string | null;
+                            seen: {
+                                /** @description mark, or mark and sample */
+                                key: string;
+                                /** @enum {string} */
+                                condition: "sound" | "disturbed" | "broken" | "missing";
+                                note: string | null;
+                                images: string[];
+                            }[];
+                            unpackedTo: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            note: string | null;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        }[];
+                        happened: string | null;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description movement-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description handover-signed, movement-withdrawn */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    withdrawMovement: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                movementId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        movementId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** @description marks, or mark and sample: SLM.wI.3b.17 sample C1 */
+                        things: string[];
+                        crateIds: string[];
+                        fromCrateId: string | null;
+                        to: {
+                            /** @constant */
+                            kind: "opening";
+                        } | {
+                            /** @constant */
+                            kind: "window";
+                        } | {
+                            /** @constant */
+                            kind: "bench";
+                        } | {
+                            /** @constant */
+                            kind: "place";
+                            place: string;
+                        } | {
+                            /** @constant */
+                            kind: "holder";
+                            role: string;
+                            place: string | null;
+                        } | {
+                            /** @constant */
+                            kind: "crate";
+                            /** Format: uuid */
+                            crateId: string;
+                        } | {
+                            /** @constant */
+                            kind: "whole";
+                        };
+                        slots: {
+                            [key: string]: string;
+                        };
+                        holderName: string | null;
+                        why: string | null;
+                        temporary: boolean;
+                        expectedReturn: string | null;
+                        /**
+                         * @description how far a change of hands has come
+                         * @enum {string}
+                         */
+                        passing: "none" | "due" | "given" | "taken";
+                        handovers: {
+                            /** Format: uuid */
+                            handoverId: string;
+                            /** Format: uuid */
+                            movementId: string;
+                            /** @enum {string} */
+                            side: "sender" | "receiver";
+                            /**
+                             * Format: uuid
+                             * @description who recorded it
+                             */
+                            byPerson: string;
+                            byRole: string | null;
+                            /** @description who signed, where it was another person */
+                            byName: string | null;
+                            /** @description mediaId of the signed paper */
+                            paper: string | null;
+                            seen: {
+                                /** @description mark, or mark and sample */
+                                key: string;
+                                /** @enum {string} */
+                                condition: "sound" | "disturbed" | "broken" | "missing";
+                                note: string | null;
+                                images: string[];
+                            }[];
+                            unpackedTo: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            note: string | null;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        }[];
+                        happened: string | null;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description movement-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description movement-withdrawn */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -9422,12 +10126,6 @@ export interface operations {
                             recordedAt: string;
                             /** @description send it back as If-Match to revise */
                             version: number;
-                            /** @description the visit in which it was said */
-                            surveyId: string | null;
-                            /** @description 0 to 3 */
-                            urgency: number | null;
-                            /** @description 0 to 3 */
-                            recommendation: number | null;
                         }[];
                         next: null;
                     };
@@ -9524,12 +10222,6 @@ export interface operations {
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
                         version: number;
-                        /** @description the visit in which it was said */
-                        surveyId: string | null;
-                        /** @description 0 to 3 */
-                        urgency: number | null;
-                        /** @description 0 to 3 */
-                        recommendation: number | null;
                         entry: {
                             logId: string;
                             /** @description place in the log, from 0 */
@@ -9603,155 +10295,7 @@ export interface operations {
             };
         };
     };
-    listDeflections: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                panelId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        items: {
-                            /** Format: uuid */
-                            deflectionId: string;
-                            /** Format: uuid */
-                            siteId: string;
-                            /** Format: uuid */
-                            panelId: string;
-                            /** @enum {string} */
-                            datum: "string-line" | "straight-edge" | "laser" | "total-station";
-                            /**
-                             * @description face of the glass
-                             * @enum {string}
-                             */
-                            face: "inside" | "outside";
-                            noiseMm: number;
-                            readings: [
-                                number,
-                                number,
-                                number
-                            ][];
-                            figures: {
-                                /** @description farthest out of the plane of the edges; positive: inwards */
-                                maximumMm: {
-                                    value: number;
-                                    /** @description standard deviation */
-                                    sigma: number;
-                                };
-                                atMm: [
-                                    number,
-                                    number
-                                ];
-                                oppositeMm: number;
-                                slopeDeg: {
-                                    value: number;
-                                    /** @description standard deviation */
-                                    sigma: number;
-                                };
-                                slopeAtMm: [
-                                    number,
-                                    number
-                                ];
-                                /** @description tightest curve; null: not told apart from flat */
-                                radiusMm: {
-                                    value: number;
-                                    /** @description standard deviation */
-                                    sigma: number;
-                                } | null;
-                                lines: {
-                                    /** @enum {string} */
-                                    direction: "across" | "up";
-                                    fromMm: [
-                                        number,
-                                        number
-                                    ];
-                                    toMm: [
-                                        number,
-                                        number
-                                    ];
-                                    chordMm: number;
-                                    sagittaMm: {
-                                        value: number;
-                                        /** @description standard deviation */
-                                        sigma: number;
-                                    };
-                                    sagittaRatio: number;
-                                    extraMm: {
-                                        value: number;
-                                        /** @description standard deviation */
-                                        sigma: number;
-                                    };
-                                }[];
-                                /** @description that the readings show, where it is more than was stated */
-                                noiseMm: number;
-                                statedNoiseMm: number;
-                                readings: number;
-                            };
-                            note: string | null;
-                            /** Format: uuid */
-                            observerId: string;
-                            happened: string;
-                            /** @enum {string} */
-                            state: "recorded" | "withdrawn";
-                            entrySeq: number;
-                            /** Format: date-time */
-                            recordedAt: string;
-                            /** @description send it back as If-Match to revise */
-                            version: number;
-                        }[];
-                        next: null;
-                    };
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description panel-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    recordDeflection: {
+    recordDismantling: {
         parameters: {
             query?: never;
             header?: {
@@ -9767,38 +10311,82 @@ export interface operations {
             content: {
                 "application/json": {
                     /**
-                     * @description what the readings are taken from
-                     * @enum {string}
+                     * Format: uuid
+                     * @description the working rubbing that the pieces were moved onto
                      */
-                    datum: "string-line" | "straight-edge" | "laser" | "total-station";
+                    rubbingId?: string;
+                    /** @description every piece of the panel lies on the rubbing */
+                    allPieces: boolean;
                     /**
-                     * @description the face that was read; the panel is drawn as seen from inside
-                     * @enum {string}
+                     * @description pieces that broke, came loose or were not there
+                     * @default []
                      */
-                    face: "inside" | "outside";
-                    /**
-                     * @description distance: from the datum to the glass, smaller where it stands out; out: as it stands out towards who reads
-                     * @enum {string}
-                     */
-                    sense: "distance" | "out";
-                    /** @description how far a reading may be off: two of three keep within it */
-                    noiseMm: number;
-                    /** @description x right and y down from the top left corner as seen from inside, reading; mm */
-                    readings?: [
-                        number,
-                        number,
-                        number
-                    ][];
-                    /** @description points of a total station; corners named TL, TR, BR, BL lay them on the panel */
-                    csv?: {
-                        /** @description [name,] x, y, z a line */
-                        text: string;
+                    seen?: {
+                        /** @description of a panel or of what lies in one; bar, tie or stone of a window */
+                        mark: string;
+                        /** @description name of a sample that was taken there: C1 */
+                        sample?: string;
                         /** @enum {string} */
-                        unit: "mm" | "cm" | "m" | "in";
+                        condition: "sound" | "disturbed" | "broken" | "missing";
+                        note?: string;
+                        /**
+                         * @description mediaIds
+                         * @default []
+                         */
+                        images?: string[];
+                    }[];
+                    putty?: {
+                        /** @enum {string} */
+                        state: "none" | "soaked" | "dry";
+                        /** @enum {string} */
+                        tested: "free-of-asbestos" | "holds-asbestos" | "not-tested";
+                        with?: string;
+                        hours?: number;
                     };
+                    /** @description a piece of the old came; where it lies is a movement of the sample */
+                    cameSample?: {
+                        /** @constant */
+                        kept: true;
+                        /** @description name of a sample that was taken there: C1 */
+                        name: string;
+                        leadId?: string;
+                    } | {
+                        /** @constant */
+                        kept: false;
+                        because: string;
+                    };
+                    /**
+                     * @description at cut ends
+                     * @default []
+                     */
+                    gauges?: {
+                        /** @description width class of the lead drawing, mm */
+                        widthClassMm: number;
+                        /**
+                         * @default came
+                         * @enum {string}
+                         */
+                        kind?: "outer" | "came";
+                        /** @description the lead whose end was gauged */
+                        leadId?: string;
+                        profile: {
+                            name: string;
+                            /** @enum {string} */
+                            shape: "H" | "U";
+                            /** @enum {string} */
+                            leaf: "flat" | "round";
+                            faceMm: number;
+                            leafMm: number;
+                            leafEdgeMm?: number;
+                            heartHeightMm: number;
+                            heartMm: number;
+                        };
+                    }[];
+                    /** @default [] */
+                    images?: string[];
                     note?: string;
-                    /** @description when it was read, EDTF */
-                    happened: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
                 };
             };
         };
@@ -9811,87 +10399,23 @@ export interface operations {
                 content: {
                     "application/json": {
                         /** Format: uuid */
-                        deflectionId: string;
+                        stepId: string;
                         /** Format: uuid */
                         siteId: string;
                         /** Format: uuid */
-                        panelId: string;
+                        windowId: string;
+                        panelId: string | null;
+                        marks: string[];
                         /** @enum {string} */
-                        datum: "string-line" | "straight-edge" | "laser" | "total-station";
-                        /**
-                         * @description face of the glass
-                         * @enum {string}
-                         */
-                        face: "inside" | "outside";
-                        noiseMm: number;
-                        readings: [
-                            number,
-                            number,
-                            number
-                        ][];
-                        figures: {
-                            /** @description farthest out of the plane of the edges; positive: inwards */
-                            maximumMm: {
-                                value: number;
-                                /** @description standard deviation */
-                                sigma: number;
-                            };
-                            atMm: [
-                                number,
-                                number
-                            ];
-                            oppositeMm: number;
-                            slopeDeg: {
-                                value: number;
-                                /** @description standard deviation */
-                                sigma: number;
-                            };
-                            slopeAtMm: [
-                                number,
-                                number
-                            ];
-                            /** @description tightest curve; null: not told apart from flat */
-                            radiusMm: {
-                                value: number;
-                                /** @description standard deviation */
-                                sigma: number;
-                            } | null;
-                            lines: {
-                                /** @enum {string} */
-                                direction: "across" | "up";
-                                fromMm: [
-                                    number,
-                                    number
-                                ];
-                                toMm: [
-                                    number,
-                                    number
-                                ];
-                                chordMm: number;
-                                sagittaMm: {
-                                    value: number;
-                                    /** @description standard deviation */
-                                    sigma: number;
-                                };
-                                sagittaRatio: number;
-                                extraMm: {
-                                    value: number;
-                                    /** @description standard deviation */
-                                    sigma: number;
-                                };
-                            }[];
-                            /** @description that the readings show, where it is more than was stated */
-                            noiseMm: number;
-                            statedNoiseMm: number;
-                            readings: number;
+                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        /** @description as the body that recorded it */
+                        detail: {
+                            [key: string]: unknown;
                         };
-                        note: string | null;
+                        images: string[];
                         /** Format: uuid */
-                        observerId: string;
-                        happened: string;
-                        /** @enum {string} */
-                        state: "recorded" | "withdrawn";
-                        entrySeq: number;
+                        byPerson: string;
+                        happened: string | null;
                         /** Format: date-time */
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
@@ -9958,7 +10482,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description date-invalid, idempotency-key-reused, readings-invalid */
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, mark-invalid, rubbing-not-taken, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -10283,392 +10807,6 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, geometry-invalid, idempotency-key-reused, mark-invalid, picture-unplaced, subject-unknown, term-unknown */
-            422: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    materials: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                panelId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        materials: {
-                            /** Format: uuid */
-                            panelId: string;
-                            /** Format: uuid */
-                            siteId: string;
-                            said: {
-                                /**
-                                 * @description of every piece that is not named
-                                 * @default {}
-                                 */
-                                glass: {
-                                    /** @description thickness of each glass, front to back; a plated piece has two or more */
-                                    layersMm?: number[];
-                                    densityGCm3?: number;
-                                };
-                                /** @default {} */
-                                pieces: {
-                                    [key: string]: {
-                                        /** @description thickness of each glass, front to back; a plated piece has two or more */
-                                        layersMm?: number[];
-                                        densityGCm3?: number;
-                                        /** @description gauged at places spread evenly over a moulded piece: their mean counts */
-                                        thicknessesMm?: number[];
-                                        /** @description by itself, out of the lead: counts before anything reckoned */
-                                        weighedG?: number;
-                                    };
-                                };
-                                /**
-                                 * @description section of each width class that no lead of the drawing names itself
-                                 * @default []
-                                 */
-                                profiles: {
-                                    /** @enum {string} */
-                                    kind: "came" | "outer" | "mending" | "strap" | "broken";
-                                    widthClassMm: number;
-                                    profile: {
-                                        name: string;
-                                        /** @enum {string} */
-                                        shape: "H" | "U";
-                                        /** @enum {string} */
-                                        leaf: "flat" | "round";
-                                        faceMm: number;
-                                        leafMm: number;
-                                        leafEdgeMm?: number;
-                                        heartHeightMm: number;
-                                        heartMm: number;
-                                    };
-                                }[];
-                                /**
-                                 * @description of the estimate by joints: 0 without solder, 2 for heavy joints
-                                 * @default 1
-                                 */
-                                solderRatio: number;
-                                /**
-                                 * @description added to the whole for cement; 0: not in the weight
-                                 * @default 0
-                                 */
-                                cementRatio: number;
-                                /**
-                                 * @description bars and frames that leave the opening with the panel
-                                 * @default []
-                                 */
-                                bars: {
-                                    name: string;
-                                    kg: number;
-                                }[];
-                                /** @description the whole panel on a scale: counts before the sum */
-                                weighedKg?: number;
-                                note?: string;
-                            };
-                            happened: string | null;
-                            entrySeq: number;
-                            /** Format: date-time */
-                            recordedAt: string;
-                            /** @description send it back as If-Match to revise */
-                            version: number;
-                        } | null;
-                    };
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description panel-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    describeMaterials: {
-        parameters: {
-            query?: never;
-            header?: {
-                /** @description a retry with the same key within a year is answered as the first time */
-                "Idempotency-Key"?: string;
-                /** @description version that the revision was made from, in quotes */
-                "If-Match"?: string;
-            };
-            path: {
-                panelId: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": {
-                    /**
-                     * @description of every piece that is not named
-                     * @default {}
-                     */
-                    glass?: {
-                        /** @description thickness of each glass, front to back; a plated piece has two or more */
-                        layersMm?: number[];
-                        densityGCm3?: number;
-                    };
-                    /** @default {} */
-                    pieces?: {
-                        [key: string]: {
-                            /** @description thickness of each glass, front to back; a plated piece has two or more */
-                            layersMm?: number[];
-                            densityGCm3?: number;
-                            /** @description gauged at places spread evenly over a moulded piece: their mean counts */
-                            thicknessesMm?: number[];
-                            /** @description by itself, out of the lead: counts before anything reckoned */
-                            weighedG?: number;
-                        };
-                    };
-                    /**
-                     * @description section of each width class that no lead of the drawing names itself
-                     * @default []
-                     */
-                    profiles?: {
-                        /** @enum {string} */
-                        kind: "came" | "outer" | "mending" | "strap" | "broken";
-                        widthClassMm: number;
-                        profile: {
-                            name: string;
-                            /** @enum {string} */
-                            shape: "H" | "U";
-                            /** @enum {string} */
-                            leaf: "flat" | "round";
-                            faceMm: number;
-                            leafMm: number;
-                            leafEdgeMm?: number;
-                            heartHeightMm: number;
-                            heartMm: number;
-                        };
-                    }[];
-                    /**
-                     * @description of the estimate by joints: 0 without solder, 2 for heavy joints
-                     * @default 1
-                     */
-                    solderRatio?: number;
-                    /**
-                     * @description added to the whole for cement; 0: not in the weight
-                     * @default 0
-                     */
-                    cementRatio?: number;
-                    /**
-                     * @description bars and frames that leave the opening with the panel
-                     * @default []
-                     */
-                    bars?: {
-                        name: string;
-                        kg: number;
-                    }[];
-                    /** @description the whole panel on a scale: counts before the sum */
-                    weighedKg?: number;
-                    note?: string;
-                    /** @description when it was gauged and weighed, EDTF */
-                    happened?: string;
-                };
-            };
-        };
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        /** Format: uuid */
-                        panelId: string;
-                        /** Format: uuid */
-                        siteId: string;
-                        said: {
-                            /**
-                             * @description of every piece that is not named
-                             * @default {}
-                             */
-                            glass: {
-                                /** @description thickness of each glass, front to back; a plated piece has two or more */
-                                layersMm?: number[];
-                                densityGCm3?: number;
-                            };
-                            /** @default {} */
-                            pieces: {
-                                [key: string]: {
-                                    /** @description thickness of each glass, front to back; a plated piece has two or more */
-                                    layersMm?: number[];
-                                    densityGCm3?: number;
-                                    /** @description gauged at places spread evenly over a moulded piece: their mean counts */
-                                    thicknessesMm?: number[];
-                                    /** @description by itself, out of the lead: counts before anything reckoned */
-                                    weighedG?: number;
-                                };
-                            };
-                            /**
-                             * @description section of each width class that no lead of the drawing names itself
-                             * @default []
-                             */
-                            profiles: {
-                                /** @enum {string} */
-                                kind: "came" | "outer" | "mending" | "strap" | "broken";
-                                widthClassMm: number;
-                                profile: {
-                                    name: string;
-                                    /** @enum {string} */
-                                    shape: "H" | "U";
-                                    /** @enum {string} */
-                                    leaf: "flat" | "round";
-                                    faceMm: number;
-                                    leafMm: number;
-                                    leafEdgeMm?: number;
-                                    heartHeightMm: number;
-                                    heartMm: number;
-                                };
-                            }[];
-                            /**
-                             * @description of the estimate by joints: 0 without solder, 2 for heavy joints
-                             * @default 1
-                             */
-                            solderRatio: number;
-                            /**
-                             * @description added to the whole for cement; 0: not in the weight
-                             * @default 0
-                             */
-                            cementRatio: number;
-                            /**
-                             * @description bars and frames that leave the opening with the panel
-                             * @default []
-                             */
-                            bars: {
-                                name: string;
-                                kg: number;
-                            }[];
-                            /** @description the whole panel on a scale: counts before the sum */
-                            weighedKg?: number;
-                            note?: string;
-                        };
-                        happened: string | null;
-                        entrySeq: number;
-                        /** Format: date-time */
-                        recordedAt: string;
-                        /** @description send it back as If-Match to revise */
-                        version: number;
-                        entry: {
-                            logId: string;
-                            /** @description place in the log, from 0 */
-                            seq: number;
-                        };
-                    };
-                };
-            };
-            /** @description body-unreadable, request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description cross-origin-refused, role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description panel-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description stale-version */
-            412: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description body-too-large */
-            413: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description media-type-unsupported */
-            415: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description date-invalid, idempotency-key-reused */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -12776,6 +12914,641 @@ export interface operations {
             };
         };
     };
+    rebuildCheck: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description of the lead drawing that the list was made from */
+                    revision: number;
+                    /** @description over the outer leads of the rebuilt panel, measured */
+                    trialFit?: {
+                        widthMm: number;
+                        heightMm: number;
+                        diagonalsMm?: [
+                            number,
+                            number
+                        ];
+                    };
+                    /** @default [] */
+                    pieces?: {
+                        /** @description in the panel: 17, 17a */
+                        mark: string;
+                        /** @enum {string} */
+                        is: "in" | "replaced" | "missing";
+                        note?: string;
+                    }[];
+                    /** @default [] */
+                    leads?: {
+                        /** @description key of the list’s row */
+                        row: string;
+                        /** @enum {string} */
+                        is: "as-listed" | "other";
+                        profileUsed?: string;
+                        note?: string;
+                    }[];
+                    /** @default null */
+                    cemented?: {
+                        /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                        on: string;
+                        with?: string;
+                    } | null;
+                    /**
+                     * @description not moved before, EDTF
+                     * @default null
+                     */
+                    cureUntil?: string | null;
+                    /**
+                     * @description revisions of the lead drawing before and after that were compared
+                     * @default null
+                     */
+                    comparison?: {
+                        before: number;
+                        after: number;
+                    } | null;
+                    /**
+                     * @description of the rebuilt panel
+                     * @default []
+                     */
+                    images?: string[];
+                    note?: string;
+                    /**
+                     * @description the list is done; what is open then is flagged
+                     * @default false
+                     */
+                    closes?: boolean;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        stepId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        windowId: string;
+                        panelId: string | null;
+                        marks: string[];
+                        /** @enum {string} */
+                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        /** @description as the body that recorded it */
+                        detail: {
+                            [key: string]: unknown;
+                        };
+                        images: string[];
+                        /** Format: uuid */
+                        byPerson: string;
+                        happened: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unknown, panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    rebuildSign: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        stepId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        windowId: string;
+                        panelId: string | null;
+                        marks: string[];
+                        /** @enum {string} */
+                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        /** @description as the body that recorded it */
+                        detail: {
+                            [key: string]: unknown;
+                        };
+                        images: string[];
+                        /** Format: uuid */
+                        byPerson: string;
+                        happened: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description flags-open, rebuild-unchecked */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordRefix: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @default [] */
+                    bars?: {
+                        mark: string;
+                        /** @enum {string} */
+                        state: "kept" | "cleaned" | "replaced" | "new";
+                        note?: string;
+                    }[];
+                    ties?: {
+                        count: number;
+                        material?: string;
+                    };
+                    /** @description mortar or mastic round the edge */
+                    pointing?: {
+                        with: string;
+                        batch?: string;
+                    };
+                    /** @description between the panel and its protective glazing */
+                    ventilationGapMm?: number;
+                    /** @default [] */
+                    images?: string[];
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        stepId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        windowId: string;
+                        panelId: string | null;
+                        marks: string[];
+                        /** @enum {string} */
+                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        /** @description as the body that recorded it */
+                        detail: {
+                            [key: string]: unknown;
+                        };
+                        images: string[];
+                        /** Format: uuid */
+                        byPerson: string;
+                        happened: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordRemoval: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description loose paint and cracks before anything is moved: sound and tested, faced, or not */
+                    facing?: {
+                        /** @constant */
+                        state: "sound";
+                        how?: string;
+                    } | {
+                        /** @constant */
+                        state: "faced";
+                        /** @description with what, and where */
+                        how: string;
+                    } | {
+                        /** @constant */
+                        state: "not-faced";
+                        because: string;
+                    };
+                    /** @description what held the panel to its shape */
+                    support?: string;
+                    tag?: {
+                        /**
+                         * @description tied or taped to lead, or to the board: never to glass
+                         * @enum {string}
+                         */
+                        on: "lead" | "board";
+                        upArrow: boolean;
+                        /**
+                         * @description the face that the tag lies on
+                         * @enum {string}
+                         */
+                        face: "inside" | "outside";
+                    };
+                    /**
+                     * Format: uuid
+                     * @description mediaId of the panel laid down, face up, with its tag
+                     */
+                    faceUpPhoto?: string;
+                    /** @description what it stood on when it came out, as found */
+                    boreOn?: string;
+                    /**
+                     * @description pieces that came loose, broke or were not there
+                     * @default []
+                     */
+                    seen?: {
+                        /** @description of a panel or of what lies in one; bar, tie or stone of a window */
+                        mark: string;
+                        /** @description name of a sample that was taken there: C1 */
+                        sample?: string;
+                        /** @enum {string} */
+                        condition: "sound" | "disturbed" | "broken" | "missing";
+                        note?: string;
+                        /**
+                         * @description mediaIds
+                         * @default []
+                         */
+                        images?: string[];
+                    }[];
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        stepId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        windowId: string;
+                        panelId: string | null;
+                        marks: string[];
+                        /** @enum {string} */
+                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        /** @description as the body that recorded it */
+                        detail: {
+                            [key: string]: unknown;
+                        };
+                        images: string[];
+                        /** Format: uuid */
+                        byPerson: string;
+                        happened: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listRubbings: {
         parameters: {
             query?: never;
@@ -13234,7 +14007,7 @@ export interface operations {
             };
         };
     };
-    panelWeight: {
+    listSteps: {
         parameters: {
             query?: never;
             header?: never;
@@ -13252,65 +14025,32 @@ export interface operations {
                 };
                 content: {
                     "application/json": {
-                        /** Format: uuid */
-                        panelId: string;
-                        mark: string;
-                        /** @description what to lift by */
-                        kg: number;
-                        /**
-                         * @description on a scale; from the lead drawing; from the area alone
-                         * @enum {string}
-                         */
-                        source: "weighed" | "computed" | "estimated";
-                        /** @description null: there is no lead drawing */
-                        weight: {
-                            glassKg: number;
-                            leadKg: number;
-                            solderKg: number;
-                            cementKg: number;
-                            barsKg: number;
-                            /** @description the sum, glass as cut: what hearts displace is not counted */
-                            netKg: number;
-                            /** @description upper bound: glass over the whole panel, and 5 % on top */
-                            grossKg: number;
-                            kg: number;
+                        items: {
+                            /** Format: uuid */
+                            stepId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            windowId: string;
+                            panelId: string | null;
+                            marks: string[];
                             /** @enum {string} */
-                            source: "weighed" | "computed";
-                            kgPerM2: number;
-                            /** @description of weight, in the panel’s frame */
-                            centreMm: [
-                                number,
-                                number
-                            ];
-                            gaugedLeadRatio: number;
-                            measuredGlassRatio: number;
-                            pieces: {
-                                pieceId: string;
-                                grams: number;
-                                /** @enum {string} */
-                                source: "weighed" | "gauged" | "given" | "usual";
-                                meanThicknessMm: number;
-                            }[];
-                            formulas: string[];
-                        } | null;
-                        estimate: {
-                            kg: number;
-                            lowKg: number;
-                            highKg: number;
-                            from: string;
-                        } | null;
-                        lifting: {
-                            people: number;
-                            needsGear: boolean;
-                            sentence: string;
-                        };
-                        heat: {
-                            warmerK: number;
-                            lengthMm: number;
-                            leadMm: number;
-                            glassMm: number;
-                            differenceMm: number;
-                        };
+                            kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                            /** @description as the body that recorded it */
+                            detail: {
+                                [key: string]: unknown;
+                            };
+                            images: string[];
+                            /** Format: uuid */
+                            byPerson: string;
+                            happened: string | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
                     };
                 };
             };
@@ -16225,6 +16965,280 @@ export interface operations {
             };
         };
     };
+    listCrates: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            crateId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** @description what is written on it */
+                            mark: string;
+                            slots: number;
+                            limits: {
+                                /** @description of the empty crate, weighed */
+                                emptyKg?: number;
+                                /** @description most that it may weigh with all in it, as the studio states */
+                                mostKg?: number;
+                                /** @description widest panel that goes in */
+                                widthMm?: number;
+                                /** @description tallest panel that goes in */
+                                heightMm?: number;
+                            };
+                            note: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                            /** @description where the crate is; null: nothing was said */
+                            at: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            holds: {
+                                key: string;
+                                slot: string | null;
+                                massKg: number | null;
+                                /** @description net: from the lead drawing; area: 25 kg/m² of the panel, common practice */
+                                massSource: ("net" | "area") | null;
+                            }[];
+                            load: {
+                                /** @description with the empty crate where that is known, kg */
+                                totalKg: number;
+                                /** @description things whose mass nobody knows */
+                                unknown: string[];
+                                /** @description heavier than the studio allows it to be */
+                                isOver: boolean;
+                            };
+                            caution: string;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    addCrate: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description what is written on the crate: 3, or north 2 */
+                    mark: string;
+                    /** @description how many panels stand in it side by side */
+                    slots: number;
+                    /** @default {} */
+                    limits?: {
+                        /** @description of the empty crate, weighed */
+                        emptyKg?: number;
+                        /** @description most that it may weigh with all in it, as the studio states */
+                        mostKg?: number;
+                        /** @description widest panel that goes in */
+                        widthMm?: number;
+                        /** @description tallest panel that goes in */
+                        heightMm?: number;
+                    };
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        crateId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** @description what is written on it */
+                        mark: string;
+                        slots: number;
+                        limits: {
+                            /** @description of the empty crate, weighed */
+                            emptyKg?: number;
+                            /** @description most that it may weigh with all in it, as the studio states */
+                            mostKg?: number;
+                            /** @description widest panel that goes in */
+                            widthMm?: number;
+                            /** @description tallest panel that goes in */
+                            heightMm?: number;
+                        };
+                        note: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description crate-exists */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listDossiers: {
         parameters: {
             query?: {
@@ -16430,7 +17444,7 @@ export interface operations {
                 limit?: number;
                 state?: "open" | "answered" | "all";
                 /** @description what is out of order */
-                kind?: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs";
+                kind?: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
                 campaignId?: string;
                 /** @description mark: of it, and of what lies in it */
                 subject?: string;
@@ -16460,7 +17474,7 @@ export interface operations {
                              * @description what is out of order
                              * @enum {string}
                              */
-                            kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs";
+                            kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
                             label: string;
                             /** @description full mark */
                             subject: string;
@@ -16607,140 +17621,6 @@ export interface operations {
             };
             /** @description date-invalid */
             422: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    inspections: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                siteId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        items: {
-                            /** Format: uuid */
-                            windowId: string;
-                            mark: string;
-                            title: string;
-                            /** @description EDTF */
-                            lastSurvey: string | null;
-                            /** @description EDTF */
-                            nextInspection: string | null;
-                            /** Format: uuid */
-                            surveyId: string;
-                            /** @description first day that the date may mean */
-                            day: string | null;
-                            /** @description that day has come */
-                            isDue: boolean;
-                        }[];
-                        next: null;
-                    };
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description site-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    inspectionsCalendar: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                siteId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description the file */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/calendar": unknown;
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description site-unknown */
-            404: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -17385,161 +18265,14 @@ export interface operations {
             };
         };
     };
-    ranking: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                siteId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        ranked: {
-                            /** Format: uuid */
-                            windowId: string;
-                            mark: string;
-                            title: string;
-                            /** @description EDTF */
-                            lastSurvey: string | null;
-                            /** @description EDTF */
-                            nextInspection: string | null;
-                            urgency: number | null;
-                            conditionClass: number;
-                            inWorstClass: number;
-                            extentRatio: number | null;
-                            bulgeMm: number | null;
-                            panels: number;
-                            unseen: number;
-                        }[];
-                        apart: {
-                            /** Format: uuid */
-                            windowId: string;
-                            mark: string;
-                            title: string;
-                            /** @description EDTF */
-                            lastSurvey: string | null;
-                            /** @description EDTF */
-                            nextInspection: string | null;
-                            panels: number;
-                            notInspected: number;
-                            notAccessible: number;
-                            neverSaid: number;
-                        }[];
-                    };
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description site-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    rankingFile: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                siteId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description the file */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "text/csv": unknown;
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description site-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    listTests: {
+    listMovements: {
         parameters: {
             query?: {
-                /** @description full mark: of it and of what lies in it */
-                subject?: string;
-                /** @description only those whose result is awaited */
-                awaited?: "1";
+                /** @description `next` of the page before */
+                after?: string;
+                limit?: number;
+                /** @description true: only those whose change of hands is not signed by the receiver */
+                open?: "true" | "false";
             };
             header?: never;
             path: {
@@ -17558,27 +18291,110 @@ export interface operations {
                     "application/json": {
                         items: {
                             /** Format: uuid */
-                            testId: string;
+                            movementId: string;
                             /** Format: uuid */
                             siteId: string;
-                            subject: string;
-                            /** @enum {string} */
-                            kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
-                            /** @description where on it, in words */
-                            place: string;
-                            method: string;
-                            byRole: string | null;
-                            /** @description what was taken and where it is kept */
-                            sample: string | null;
-                            images: string[];
-                            happened: string;
-                            /** @description null: the result is awaited */
-                            outcome: string | null;
-                            result: string | null;
-                            knownOn: string | null;
-                            evidence: string[];
-                            /** Format: uuid */
-                            testerId: string;
+                            /** @description marks, or mark and sample: SLM.wI.3b.17 sample C1 */
+                            things: string[];
+                            crateIds: string[];
+                            fromCrateId: string | null;
+                            to: {
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            };
+                            slots: {
+                                [key: string]: string;
+                            };
+                            holderName: string | null;
+                            why: string | null;
+                            temporary: boolean;
+                            expectedReturn: string | null;
+                            /**
+                             * @description how far a change of hands has come
+                             * @enum {string}
+                             */
+                            passing: "none" | "due" | "given" | "taken";
+                            handovers: {
+                                /** Format: uuid */
+                                handoverId: string;
+                                /** Format: uuid */
+                                movementId: string;
+                                /** @enum {string} */
+                                side: "sender" | "receiver";
+                                /**
+                                 * Format: uuid
+                                 * @description who recorded it
+                                 */
+                                byPerson: string;
+                                byRole: string | null;
+                                /** @description who signed, where it was another person */
+                                byName: string | null;
+                                /** @description mediaId of the signed paper */
+                                paper: string | null;
+                                seen: {
+                                    /** @description mark, or mark and sample */
+                                    key: string;
+                                    /** @enum {string} */
+                                    condition: "sound" | "disturbed" | "broken" | "missing";
+                                    note: string | null;
+                                    images: string[];
+                                }[];
+                                unpackedTo: ({
+                                    /** @constant */
+                                    kind: "opening";
+                                } | {
+                                    /** @constant */
+                                    kind: "window";
+                                } | {
+                                    /** @constant */
+                                    kind: "bench";
+                                } | {
+                                    /** @constant */
+                                    kind: "place";
+                                    place: string;
+                                } | {
+                                    /** @constant */
+                                    kind: "holder";
+                                    role: string;
+                                    place: string | null;
+                                } | {
+                                    /** @constant */
+                                    kind: "crate";
+                                    /** Format: uuid */
+                                    crateId: string;
+                                } | {
+                                    /** @constant */
+                                    kind: "whole";
+                                }) | null;
+                                note: string | null;
+                                happened: string | null;
+                                /** Format: date-time */
+                                recordedAt: string;
+                            }[];
+                            happened: string | null;
                             /** @enum {string} */
                             state: "recorded" | "withdrawn";
                             entrySeq: number;
@@ -17587,7 +18403,8 @@ export interface operations {
                             /** @description send it back as If-Match to revise */
                             version: number;
                         }[];
-                        next: null;
+                        /** @description send it as `after` for the page that follows */
+                        next: string | null;
                     };
                 };
             };
@@ -17629,7 +18446,7 @@ export interface operations {
             };
         };
     };
-    recordTest: {
+    recordMovement: {
         parameters: {
             query?: never;
             header?: {
@@ -17644,33 +18461,58 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": {
-                    /** @description piece, lead, panel or window that was tested */
-                    subject: string;
-                    /** @enum {string} */
-                    kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
-                    /** @description where on it, in words */
-                    place: string;
-                    method: string;
-                    /** @description who tested, by role */
-                    byRole?: string;
-                    /** @description what was taken and where it is kept */
-                    sample?: string;
                     /** @default [] */
-                    images?: string[];
-                    /** @description day of the test, EDTF */
-                    happened: string;
-                    /** @description left out where the result is awaited from a laboratory */
-                    known?: {
-                        /** @description one that this kind of test can have */
-                        outcome: string;
-                        /** @description in words, with figures */
-                        result?: string;
-                        /**
-                         * @description mediaIds: the report of a laboratory
-                         * @default []
-                         */
-                        evidence?: string[];
+                    things?: {
+                        /** @description of a panel or of what lies in one; bar, tie or stone of a window */
+                        mark: string;
+                        /** @description name of a sample that was taken there: C1 */
+                        sample?: string;
+                        /** @description of the crate that it goes into */
+                        slot?: string;
+                    }[];
+                    /**
+                     * @description crates, with all that lies in them
+                     * @default []
+                     */
+                    crateIds?: string[];
+                    /**
+                     * Format: uuid
+                     * @description crate that the things come out of
+                     */
+                    fromCrateId?: string;
+                    to: {
+                        /** @constant */
+                        kind: "bench";
+                    } | {
+                        /** @constant */
+                        kind: "place";
+                        /** @description store, van, kiln room */
+                        place: string;
+                    } | {
+                        /** @constant */
+                        kind: "holder";
+                        /** @description painter, laboratory, carrier */
+                        role: string;
+                        /** @description where they keep it */
+                        place?: string;
+                        /** @description who; sealed */
+                        name?: string;
+                    } | {
+                        /** @constant */
+                        kind: "crate";
+                        /** Format: uuid */
+                        crateId: string;
+                    } | {
+                        /** @constant */
+                        kind: "whole";
                     };
+                    why?: string;
+                    /** @default false */
+                    temporary?: boolean;
+                    /** @description when it is to come back, EDTF */
+                    expectedReturn?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
                 };
             };
         };
@@ -17683,30 +18525,112 @@ export interface operations {
                 content: {
                     "application/json": {
                         /** Format: uuid */
-                        testId: string;
+                        movementId: string;
                         /** Format: uuid */
                         siteId: string;
-                        subject: string;
-                        /** @enum {string} */
-                        kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
-                        /** @description where on it, in words */
-                        place: string;
-                        method: string;
-                        byRole: string | null;
-                        /** @description what was taken and where it is kept */
-                        sample: string | null;
-                        images: string[];
-                        happened: string;
-                        /** @description null: the result is awaited */
-                        outcome: string | null;
-                        result: string | null;
-                        knownOn: string | null;
-                        evidence: string[];
-                        /** Format: uuid */
-                        testerId: string;
+                        /** @description marks, or mark and sample: SLM.wI.3b.17 sample C1 */
+                        things: string[];
+                        crateIds: string[];
+                        fromCrateId: string | null;
+                        to: {
+                            /** @constant */
+                            kind: "opening";
+                        } | {
+                            /** @constant */
+                            kind: "window";
+                        } | {
+                            /** @constant */
+                            kind: "bench";
+                        } | {
+                            /** @constant */
+                            kind: "place";
+                            place: string;
+                        } | {
+                            /** @constant */
+                            kind: "holder";
+                            role: string;
+                            place: string | null;
+                        } | {
+                            /** @constant */
+                            kind: "crate";
+                            /** Format: uuid */
+                            crateId: string;
+                        } | {
+                            /** @constant */
+                            kind: "whole";
+                        };
+                        slots: {
+                            [key: string]: string;
+                        };
+                        holderName: string | null;
+                        why: string | null;
+                        temporary: boolean;
+                        expectedReturn: string | null;
+                        /**
+                         * @description how far a change of hands has come
+                         * @enum {string}
+                         */
+                        passing: "none" | "due" | "given" | "taken";
+                        handovers: {
+                            /** Format: uuid */
+                            handoverId: string;
+                            /** Format: uuid */
+                            movementId: string;
+                            /** @enum {string} */
+                            side: "sender" | "receiver";
+                            /**
+                             * Format: uuid
+                             * @description who recorded it
+                             */
+                            byPerson: string;
+                            byRole: string | null;
+                            /** @description who signed, where it was another person */
+                            byName: string | null;
+                            /** @description mediaId of the signed paper */
+                            paper: string | null;
+                            seen: {
+                                /** @description mark, or mark and sample */
+                                key: string;
+                                /** @enum {string} */
+                                condition: "sound" | "disturbed" | "broken" | "missing";
+                                note: string | null;
+                                images: string[];
+                            }[];
+                            unpackedTo: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            note: string | null;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        }[];
+                        happened: string | null;
                         /** @enum {string} */
                         state: "recorded" | "withdrawn";
-                        entrySeq: number;
                         /** Format: date-time */
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
@@ -17746,8 +18670,17 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description site-unknown */
+            /** @description crate-unknown, site-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description in-another-crate, slot-taken */
+            409: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -17773,7 +18706,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description date-invalid, evidence-unknown, idempotency-key-reused, mark-invalid, outcome-invalid, subject-unknown */
+            /** @description date-invalid, idempotency-key-reused, mark-invalid, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -18176,329 +19109,6 @@ export interface operations {
             };
         };
     };
-    surveyChanges: {
-        parameters: {
-            query?: {
-                /** @description left out: the survey of the latest day before */
-                since?: string;
-            };
-            header?: never;
-            path: {
-                surveyId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        since: {
-                            /** Format: uuid */
-                            surveyId: string;
-                            happened: string;
-                        } | null;
-                        panels: {
-                            mark: string;
-                            /** @enum {string} */
-                            change: "worse" | "better" | "same" | "seen-first" | "no-longer-seen" | "not-seen-either-time" | "only-before";
-                            before: {
-                                mark: string;
-                                conditionClass: number | string;
-                                urgency: number | null;
-                                extentRatio: number | null;
-                            } | null;
-                            after: {
-                                mark: string;
-                                conditionClass: number | string;
-                                urgency: number | null;
-                                extentRatio: number | null;
-                            } | null;
-                        }[];
-                    };
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description survey-unknown, window-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    withdrawSurvey: {
-        parameters: {
-            query?: never;
-            header?: {
-                /** @description a retry with the same key within a year is answered as the first time */
-                "Idempotency-Key"?: string;
-                /** @description version that the revision was made from, in quotes */
-                "If-Match"?: string;
-            };
-            path: {
-                surveyId: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": {
-                    reason: string;
-                };
-            };
-        };
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        /** Format: uuid */
-                        surveyId: string;
-                        /** Format: uuid */
-                        siteId: string;
-                        /** Format: uuid */
-                        windowId: string;
-                        said: {
-                            /** @description why this survey was made */
-                            purpose: string;
-                            /**
-                             * @description what was to be looked at
-                             * @default null
-                             */
-                            scope: string | null;
-                            /**
-                             * @description what was not reached, and why
-                             * @default null
-                             */
-                            notReached: string | null;
-                            /**
-                             * @description by eye, magnified, by touch …
-                             * @default null
-                             */
-                            method: string | null;
-                            /** @default null */
-                            light: string | null;
-                            /** @default null */
-                            weather: string | null;
-                            /**
-                             * @description scaffold, tower, ladder, from the floor
-                             * @default null
-                             */
-                            access: string | null;
-                            /**
-                             * @default {
-                             *       "protectiveGlazing": null,
-                             *       "ventilation": null,
-                             *       "heating": null,
-                             *       "condensation": null
-                             *     }
-                             */
-                            environment: {
-                                /** @default null */
-                                protectiveGlazing: string | null;
-                                /** @default null */
-                                ventilation: string | null;
-                                /** @default null */
-                                heating: string | null;
-                                /** @default null */
-                                condensation: string | null;
-                            };
-                            /** @default [] */
-                            elements: {
-                                /** @enum {string} */
-                                element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
-                                /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
-                                conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
-                                /** @default null */
-                                urgency: (0 | 1 | 2 | 3) | null;
-                                /** @default null */
-                                recommendation: (0 | 1 | 2 | 3) | null;
-                                reason: string;
-                            }[];
-                            /**
-                             * @description lead, asbestos, access: what whoever comes next must know
-                             * @default null
-                             */
-                            safety: string | null;
-                            /** @default null */
-                            observerRole: string | null;
-                            /**
-                             * @description from where one looked
-                             * @default null
-                             */
-                            place: string | null;
-                            /**
-                             * @description mediaIds
-                             * @default []
-                             */
-                            images: string[];
-                            /** @default [] */
-                            causes: {
-                                /** @description what may have led to it; kept apart from what was seen */
-                                text: string;
-                                /** @enum {string} */
-                                confidence: "certain" | "likely" | "possible";
-                            }[];
-                            /**
-                             * @description what happens if nothing is done
-                             * @default null
-                             */
-                            risk: string | null;
-                            /**
-                             * @description tests and samples that are still needed
-                             * @default null
-                             */
-                            furtherDiagnosis: string | null;
-                        };
-                        panels: ({
-                            /** Format: uuid */
-                            conditionId: string;
-                            /** Format: uuid */
-                            panelId: string;
-                            mark: string;
-                        } & {
-                            [key: string]: unknown;
-                        })[];
-                        /** @description EDTF */
-                        nextInspection: string | null;
-                        /** Format: uuid */
-                        observerId: string;
-                        happened: string;
-                        /** @enum {string} */
-                        state: "recorded" | "withdrawn";
-                        entrySeq: number;
-                        /** Format: date-time */
-                        recordedAt: string;
-                        /** @description send it back as If-Match to revise */
-                        version: number;
-                        entry: {
-                            logId: string;
-                            /** @description place in the log, from 0 */
-                            seq: number;
-                        };
-                    };
-                };
-            };
-            /** @description body-unreadable, request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description cross-origin-refused, role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description survey-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description survey-closed */
-            409: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description stale-version */
-            412: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description body-too-large */
-            413: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description media-type-unsupported */
-            415: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description idempotency-key-reused */
-            422: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
     targetSheet: {
         parameters: {
             query?: never;
@@ -18597,303 +19207,6 @@ export interface operations {
             };
             /** @description sign-in-required */
             401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    answerTest: {
-        parameters: {
-            query?: never;
-            header?: {
-                /** @description a retry with the same key within a year is answered as the first time */
-                "Idempotency-Key"?: string;
-            };
-            path: {
-                testId: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": {
-                    /** @description one that this kind of test can have */
-                    outcome: string;
-                    /** @description in words, with figures */
-                    result?: string;
-                    /**
-                     * @description mediaIds: the report of a laboratory
-                     * @default []
-                     */
-                    evidence?: string[];
-                    /** @description day of the result, EDTF */
-                    happened: string;
-                };
-            };
-        };
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        /** Format: uuid */
-                        testId: string;
-                        /** Format: uuid */
-                        siteId: string;
-                        subject: string;
-                        /** @enum {string} */
-                        kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
-                        /** @description where on it, in words */
-                        place: string;
-                        method: string;
-                        byRole: string | null;
-                        /** @description what was taken and where it is kept */
-                        sample: string | null;
-                        images: string[];
-                        happened: string;
-                        /** @description null: the result is awaited */
-                        outcome: string | null;
-                        result: string | null;
-                        knownOn: string | null;
-                        evidence: string[];
-                        /** Format: uuid */
-                        testerId: string;
-                        /** @enum {string} */
-                        state: "recorded" | "withdrawn";
-                        entrySeq: number;
-                        /** Format: date-time */
-                        recordedAt: string;
-                        /** @description send it back as If-Match to revise */
-                        version: number;
-                        entry: {
-                            logId: string;
-                            /** @description place in the log, from 0 */
-                            seq: number;
-                        };
-                    };
-                };
-            };
-            /** @description body-unreadable, request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description cross-origin-refused, role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description test-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description test-closed */
-            409: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description body-too-large */
-            413: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description media-type-unsupported */
-            415: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description date-invalid, evidence-unknown, idempotency-key-reused, outcome-invalid */
-            422: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    withdrawTest: {
-        parameters: {
-            query?: never;
-            header?: {
-                /** @description a retry with the same key within a year is answered as the first time */
-                "Idempotency-Key"?: string;
-                /** @description version that the revision was made from, in quotes */
-                "If-Match"?: string;
-            };
-            path: {
-                testId: string;
-            };
-            cookie?: never;
-        };
-        requestBody: {
-            content: {
-                "application/json": {
-                    reason: string;
-                };
-            };
-        };
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        /** Format: uuid */
-                        testId: string;
-                        /** Format: uuid */
-                        siteId: string;
-                        subject: string;
-                        /** @enum {string} */
-                        kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
-                        /** @description where on it, in words */
-                        place: string;
-                        method: string;
-                        byRole: string | null;
-                        /** @description what was taken and where it is kept */
-                        sample: string | null;
-                        images: string[];
-                        happened: string;
-                        /** @description null: the result is awaited */
-                        outcome: string | null;
-                        result: string | null;
-                        knownOn: string | null;
-                        evidence: string[];
-                        /** Format: uuid */
-                        testerId: string;
-                        /** @enum {string} */
-                        state: "recorded" | "withdrawn";
-                        entrySeq: number;
-                        /** Format: date-time */
-                        recordedAt: string;
-                        /** @description send it back as If-Match to revise */
-                        version: number;
-                        entry: {
-                            logId: string;
-                            /** @description place in the log, from 0 */
-                            seq: number;
-                        };
-                    };
-                };
-            };
-            /** @description body-unreadable, request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description cross-origin-refused, role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description test-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description test-closed */
-            409: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description stale-version */
-            412: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description body-too-large */
-            413: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description media-type-unsupported */
-            415: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description idempotency-key-reused */
-            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -20163,7 +20476,7 @@ export interface operations {
             };
         };
     };
-    proposals: {
+    listProtections: {
         parameters: {
             query?: never;
             header?: never;
@@ -20183,199 +20496,23 @@ export interface operations {
                     "application/json": {
                         items: {
                             /** Format: uuid */
-                            panelId: string;
-                            mark: string;
-                            /** @description pieces that a damage touches, of all */
-                            extentRatio: number | null;
-                            piecesTouched: number;
-                            pieces: number;
-                            reasons: {
-                                term: string;
-                                text: string;
-                                how: string;
-                                findingIds: string[];
-                                count: number;
-                                lengthMm: number | null;
-                                areaMm2: number | null;
-                                shareRatio: number | null;
-                                pieces: number;
-                            }[];
-                        }[];
-                        next: null;
-                    };
-                };
-            };
-            /** @description request-invalid */
-            400: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description sign-in-required */
-            401: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description role-insufficient */
-            403: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-            /** @description window-unknown */
-            404: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/problem+json": components["schemas"]["Problem"];
-                };
-            };
-        };
-    };
-    listSurveys: {
-        parameters: {
-            query?: never;
-            header?: never;
-            path: {
-                windowId: string;
-            };
-            cookie?: never;
-        };
-        requestBody?: never;
-        responses: {
-            /** @description done */
-            200: {
-                headers: {
-                    [name: string]: unknown;
-                };
-                content: {
-                    "application/json": {
-                        items: {
-                            /** Format: uuid */
-                            surveyId: string;
+                            stepId: string;
                             /** Format: uuid */
                             siteId: string;
                             /** Format: uuid */
                             windowId: string;
-                            said: {
-                                /** @description why this survey was made */
-                                purpose: string;
-                                /**
-                                 * @description what was to be looked at
-                                 * @default null
-                                 */
-                                scope: string | null;
-                                /**
-                                 * @description what was not reached, and why
-                                 * @default null
-                                 */
-                                notReached: string | null;
-                                /**
-                                 * @description by eye, magnified, by touch …
-                                 * @default null
-                                 */
-                                method: string | null;
-                                /** @default null */
-                                light: string | null;
-                                /** @default null */
-                                weather: string | null;
-                                /**
-                                 * @description scaffold, tower, ladder, from the floor
-                                 * @default null
-                                 */
-                                access: string | null;
-                                /**
-                                 * @default {
-                                 *       "protectiveGlazing": null,
-                                 *       "ventilation": null,
-                                 *       "heating": null,
-                                 *       "condensation": null
-                                 *     }
-                                 */
-                                environment: {
-                                    /** @default null */
-                                    protectiveGlazing: string | null;
-                                    /** @default null */
-                                    ventilation: string | null;
-                                    /** @default null */
-                                    heating: string | null;
-                                    /** @default null */
-                                    condensation: string | null;
-                                };
-                                /** @default [] */
-                                elements: {
-                                    /** @enum {string} */
-                                    element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
-                                    /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
-                                    conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
-                                    /** @default null */
-                                    urgency: (0 | 1 | 2 | 3) | null;
-                                    /** @default null */
-                                    recommendation: (0 | 1 | 2 | 3) | null;
-                                    reason: string;
-                                }[];
-                                /**
-                                 * @description lead, asbestos, access: what whoever comes next must know
-                                 * @default null
-                                 */
-                                safety: string | null;
-                                /** @default null */
-                                observerRole: string | null;
-                                /**
-                                 * @description from where one looked
-                                 * @default null
-                                 */
-                                place: string | null;
-                                /**
-                                 * @description mediaIds
-                                 * @default []
-                                 */
-                                images: string[];
-                                /** @default [] */
-                                causes: {
-                                    /** @description what may have led to it; kept apart from what was seen */
-                                    text: string;
-                                    /** @enum {string} */
-                                    confidence: "certain" | "likely" | "possible";
-                                }[];
-                                /**
-                                 * @description what happens if nothing is done
-                                 * @default null
-                                 */
-                                risk: string | null;
-                                /**
-                                 * @description tests and samples that are still needed
-                                 * @default null
-                                 */
-                                furtherDiagnosis: string | null;
-                            };
-                            panels: ({
-                                /** Format: uuid */
-                                conditionId: string;
-                                /** Format: uuid */
-                                panelId: string;
-                                mark: string;
-                            } & {
-                                [key: string]: unknown;
-                            })[];
-                            /** @description EDTF */
-                            nextInspection: string | null;
-                            /** Format: uuid */
-                            observerId: string;
-                            happened: string;
+                            panelId: string | null;
+                            marks: string[];
                             /** @enum {string} */
-                            state: "recorded" | "withdrawn";
+                            kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                            /** @description as the body that recorded it */
+                            detail: {
+                                [key: string]: unknown;
+                            };
+                            images: string[];
+                            /** Format: uuid */
+                            byPerson: string;
+                            happened: string | null;
                             entrySeq: number;
                             /** Format: date-time */
                             recordedAt: string;
@@ -20424,7 +20561,7 @@ export interface operations {
             };
         };
     };
-    recordSurvey: {
+    protectOpening: {
         parameters: {
             query?: never;
             header?: {
@@ -20439,155 +20576,25 @@ export interface operations {
         requestBody: {
             content: {
                 "application/json": {
-                    /** @description why this survey was made */
-                    purpose: string;
                     /**
-                     * @description what was to be looked at
-                     * @default null
-                     */
-                    scope?: string | null;
-                    /**
-                     * @description what was not reached, and why
-                     * @default null
-                     */
-                    notReached?: string | null;
-                    /**
-                     * @description by eye, magnified, by touch …
-                     * @default null
-                     */
-                    method?: string | null;
-                    /** @default null */
-                    light?: string | null;
-                    /** @default null */
-                    weather?: string | null;
-                    /**
-                     * @description scaffold, tower, ladder, from the floor
-                     * @default null
-                     */
-                    access?: string | null;
-                    /**
-                     * @default {
-                     *       "protectiveGlazing": null,
-                     *       "ventilation": null,
-                     *       "heating": null,
-                     *       "condensation": null
-                     *     }
-                     */
-                    environment?: {
-                        /** @default null */
-                        protectiveGlazing?: string | null;
-                        /** @default null */
-                        ventilation?: string | null;
-                        /** @default null */
-                        heating?: string | null;
-                        /** @default null */
-                        condensation?: string | null;
-                    };
-                    /** @default [] */
-                    elements?: {
-                        /** @enum {string} */
-                        element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
-                        /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
-                        conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
-                        /** @default null */
-                        urgency?: (0 | 1 | 2 | 3) | null;
-                        /** @default null */
-                        recommendation?: (0 | 1 | 2 | 3) | null;
-                        reason: string;
-                    }[];
-                    /**
-                     * @description lead, asbestos, access: what whoever comes next must know
-                     * @default null
-                     */
-                    safety?: string | null;
-                    /** @default null */
-                    observerRole?: string | null;
-                    /**
-                     * @description from where one looked
-                     * @default null
-                     */
-                    place?: string | null;
-                    /**
-                     * @description mediaIds
+                     * @description marks of the openings in the window: 2a, A1; none: the whole window
                      * @default []
                      */
+                    panels?: string[];
+                    /**
+                     * @description none: left open or protection taken away, with the note why
+                     * @enum {string}
+                     */
+                    by: "temporary-glazing" | "boarding" | "sheeting" | "none";
+                    /** @description sheet, fixing, ventilation */
+                    how?: string;
+                    /** @description who looked whether it holds and keeps rain out */
+                    checkedByRole?: string;
+                    /** @default [] */
                     images?: string[];
-                    /** @default [] */
-                    causes?: {
-                        /** @description what may have led to it; kept apart from what was seen */
-                        text: string;
-                        /** @enum {string} */
-                        confidence: "certain" | "likely" | "possible";
-                    }[];
-                    /**
-                     * @description what happens if nothing is done
-                     * @default null
-                     */
-                    risk?: string | null;
-                    /**
-                     * @description tests and samples that are still needed
-                     * @default null
-                     */
-                    furtherDiagnosis?: string | null;
-                    /** @default [] */
-                    panels?: {
-                        /** Format: uuid */
-                        panelId: string;
-                        /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
-                        conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
-                        /** @default null */
-                        urgency?: (0 | 1 | 2 | 3) | null;
-                        /** @default null */
-                        recommendation?: (0 | 1 | 2 | 3) | null;
-                        /** @description what was seen; where nobody looked, why */
-                        reasons: {
-                            text: string;
-                            /**
-                             * @description computed from the recorded findings or readings, or said by who looked
-                             * @enum {string}
-                             */
-                            source: "findings" | "readings" | "surveyor";
-                        }[];
-                        /**
-                         * @description computed reasons that do not count here, each with why
-                         * @default []
-                         */
-                        setAside?: {
-                            text: string;
-                            why: string;
-                        }[];
-                        /**
-                         * @description pieces that a damage touches, of all pieces
-                         * @default null
-                         */
-                        extentRatio?: number | null;
-                        /** @default null */
-                        recommendationText?: string | null;
-                        /** @default [] */
-                        causes?: {
-                            /** @description what may have led to it; kept apart from what was seen */
-                            text: string;
-                            /** @enum {string} */
-                            confidence: "certain" | "likely" | "possible";
-                        }[];
-                        /**
-                         * @description what happens if nothing is done
-                         * @default null
-                         */
-                        risk?: string | null;
-                        /**
-                         * @description tests and samples that are still needed
-                         * @default null
-                         */
-                        furtherDiagnosis?: string | null;
-                    }[];
-                    /**
-                     * @description when to look again, EDTF: 2031, 2031-05
-                     * @default null
-                     */
-                    nextInspection?: string | null;
-                    /** @description day or days of the visit, EDTF */
-                    happened: string;
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
                 };
             };
         };
@@ -20600,120 +20607,23 @@ export interface operations {
                 content: {
                     "application/json": {
                         /** Format: uuid */
-                        surveyId: string;
+                        stepId: string;
                         /** Format: uuid */
                         siteId: string;
                         /** Format: uuid */
                         windowId: string;
-                        said: {
-                            /** @description why this survey was made */
-                            purpose: string;
-                            /**
-                             * @description what was to be looked at
-                             * @default null
-                             */
-                            scope: string | null;
-                            /**
-                             * @description what was not reached, and why
-                             * @default null
-                             */
-                            notReached: string | null;
-                            /**
-                             * @description by eye, magnified, by touch …
-                             * @default null
-                             */
-                            method: string | null;
-                            /** @default null */
-                            light: string | null;
-                            /** @default null */
-                            weather: string | null;
-                            /**
-                             * @description scaffold, tower, ladder, from the floor
-                             * @default null
-                             */
-                            access: string | null;
-                            /**
-                             * @default {
-                             *       "protectiveGlazing": null,
-                             *       "ventilation": null,
-                             *       "heating": null,
-                             *       "condensation": null
-                             *     }
-                             */
-                            environment: {
-                                /** @default null */
-                                protectiveGlazing: string | null;
-                                /** @default null */
-                                ventilation: string | null;
-                                /** @default null */
-                                heating: string | null;
-                                /** @default null */
-                                condensation: string | null;
-                            };
-                            /** @default [] */
-                            elements: {
-                                /** @enum {string} */
-                                element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
-                                /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
-                                conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
-                                /** @default null */
-                                urgency: (0 | 1 | 2 | 3) | null;
-                                /** @default null */
-                                recommendation: (0 | 1 | 2 | 3) | null;
-                                reason: string;
-                            }[];
-                            /**
-                             * @description lead, asbestos, access: what whoever comes next must know
-                             * @default null
-                             */
-                            safety: string | null;
-                            /** @default null */
-                            observerRole: string | null;
-                            /**
-                             * @description from where one looked
-                             * @default null
-                             */
-                            place: string | null;
-                            /**
-                             * @description mediaIds
-                             * @default []
-                             */
-                            images: string[];
-                            /** @default [] */
-                            causes: {
-                                /** @description what may have led to it; kept apart from what was seen */
-                                text: string;
-                                /** @enum {string} */
-                                confidence: "certain" | "likely" | "possible";
-                            }[];
-                            /**
-                             * @description what happens if nothing is done
-                             * @default null
-                             */
-                            risk: string | null;
-                            /**
-                             * @description tests and samples that are still needed
-                             * @default null
-                             */
-                            furtherDiagnosis: string | null;
-                        };
-                        panels: ({
-                            /** Format: uuid */
-                            conditionId: string;
-                            /** Format: uuid */
-                            panelId: string;
-                            mark: string;
-                        } & {
-                            [key: string]: unknown;
-                        })[];
-                        /** @description EDTF */
-                        nextInspection: string | null;
-                        /** Format: uuid */
-                        observerId: string;
-                        happened: string;
+                        panelId: string | null;
+                        marks: string[];
                         /** @enum {string} */
-                        state: "recorded" | "withdrawn";
-                        entrySeq: number;
+                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        /** @description as the body that recorded it */
+                        detail: {
+                            [key: string]: unknown;
+                        };
+                        images: string[];
+                        /** Format: uuid */
+                        byPerson: string;
+                        happened: string | null;
                         /** Format: date-time */
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
@@ -20753,7 +20663,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description panel-unknown, window-unknown */
+            /** @description window-unknown */
             404: {
                 headers: {
                     [name: string]: unknown;
@@ -20780,7 +20690,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description date-invalid, evidence-unknown, idempotency-key-reused */
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -20791,7 +20701,7 @@ export interface operations {
             };
         };
     };
-    windowWeights: {
+    windowSequence: {
         parameters: {
             query?: never;
             header?: never;
@@ -20809,46 +20719,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": {
-                        items: {
+                        removal: {
+                            mark: string;
                             /** Format: uuid */
                             panelId: string;
+                            /** @description marks of the panels right under it */
+                            bearsOn: string[];
+                            /** @description marks of the panels right on top of it */
+                            carries: string[];
+                            isTracery: boolean;
+                            /** @enum {string} */
+                            workState: "in-place" | "out" | "on-bench" | "rebuilt";
+                            /** @description removal: panels that still stand on it; refixing: panels that should lie below first */
+                            waitsFor: string[];
+                        }[];
+                        refixing: {
                             mark: string;
-                            /** @description what to lift by */
-                            kg: number;
-                            /**
-                             * @description on a scale; from the lead drawing; from the area alone
-                             * @enum {string}
-                             */
-                            source: "weighed" | "computed" | "estimated";
-                            estimate: {
-                                kg: number;
-                                lowKg: number;
-                                highKg: number;
-                                from: string;
-                            } | null;
-                            lifting: {
-                                people: number;
-                                needsGear: boolean;
-                                sentence: string;
-                            };
-                            heat: {
-                                warmerK: number;
-                                lengthMm: number;
-                                leadMm: number;
-                                glassMm: number;
-                                differenceMm: number;
-                            };
+                            /** Format: uuid */
+                            panelId: string;
+                            /** @description marks of the panels right under it */
+                            bearsOn: string[];
+                            /** @description marks of the panels right on top of it */
+                            carries: string[];
+                            isTracery: boolean;
+                            /** @enum {string} */
+                            workState: "in-place" | "out" | "on-bench" | "rebuilt";
+                            /** @description removal: panels that still stand on it; refixing: panels that should lie below first */
+                            waitsFor: string[];
                         }[];
-                        lights: {
-                            light: string;
-                            kg: number;
-                            panels: number;
-                        }[];
-                        /** @description of all panels, bars that stay not counted */
-                        kg: number;
-                        /** @description of them known from their area alone */
-                        estimatedPanels: number;
-                        next: null;
+                        source: string;
                     };
                 };
             };
@@ -20881,6 +20780,197 @@ export interface operations {
             };
             /** @description window-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    windowWhereabouts: {
+        parameters: {
+            query?: {
+                /** @description EDTF: what had happened by the last day that it means; left out: everything */
+                at?: string;
+                /** @description what the ledger held: at the end of a day (2026-11-20, UTC), at a date-time, or up to an entry by its place (10482); left out: now */
+                known?: string;
+            };
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        panels: {
+                            /** Format: uuid */
+                            panelId: string;
+                            mark: string;
+                            where: {
+                                /** @description mark, or mark and sample */
+                                key: string;
+                                /** @description the place itself; null: nothing was said */
+                                at: ({
+                                    /** @constant */
+                                    kind: "opening";
+                                } | {
+                                    /** @constant */
+                                    kind: "window";
+                                } | {
+                                    /** @constant */
+                                    kind: "bench";
+                                } | {
+                                    /** @constant */
+                                    kind: "place";
+                                    place: string;
+                                } | {
+                                    /** @constant */
+                                    kind: "holder";
+                                    role: string;
+                                    place: string | null;
+                                } | {
+                                    /** @constant */
+                                    kind: "crate";
+                                    /** Format: uuid */
+                                    crateId: string;
+                                } | {
+                                    /** @constant */
+                                    kind: "whole";
+                                }) | null;
+                                /** @description the crate that it lies in, there */
+                                crate: {
+                                    /** Format: uuid */
+                                    crateId: string;
+                                    mark: string;
+                                    slot: string | null;
+                                } | null;
+                                /** @description the day by which it was there, YYYY-MM-DD */
+                                since: string | null;
+                                movementId: string | null;
+                                /**
+                                 * @description how far the change of hands has come
+                                 * @enum {string}
+                                 */
+                                passing: "none" | "due" | "given" | "taken";
+                                holderName: string | null;
+                                why: string | null;
+                                temporary: boolean;
+                                expectedReturn: string | null;
+                            };
+                        }[];
+                        /** @description pieces and samples that went by themselves */
+                        away: {
+                            /** @description mark, or mark and sample */
+                            key: string;
+                            /** @description the place itself; null: nothing was said */
+                            at: ({
+                                /** @constant */
+                                kind: "opening";
+                            } | {
+                                /** @constant */
+                                kind: "window";
+                            } | {
+                                /** @constant */
+                                kind: "bench";
+                            } | {
+                                /** @constant */
+                                kind: "place";
+                                place: string;
+                            } | {
+                                /** @constant */
+                                kind: "holder";
+                                role: string;
+                                place: string | null;
+                            } | {
+                                /** @constant */
+                                kind: "crate";
+                                /** Format: uuid */
+                                crateId: string;
+                            } | {
+                                /** @constant */
+                                kind: "whole";
+                            }) | null;
+                            /** @description the crate that it lies in, there */
+                            crate: {
+                                /** Format: uuid */
+                                crateId: string;
+                                mark: string;
+                                slot: string | null;
+                            } | null;
+                            /** @description the day by which it was there, YYYY-MM-DD */
+                            since: string | null;
+                            movementId: string | null;
+                            /**
+                             * @description how far the change of hands has come
+                             * @enum {string}
+                             */
+                            passing: "none" | "due" | "given" | "taken";
+                            holderName: string | null;
+                            why: string | null;
+                            temporary: boolean;
+                            expectedReturn: string | null;
+                        }[];
+                        asOf: {
+                            /** @description last day that counts, YYYY-MM-DD; null: everything */
+                            until: string | null;
+                            /** @description place of the newest entry that counts; null: now */
+                            knownEntry: number | null;
+                            /** @description when that entry was recorded */
+                            knownAt: string | null;
+                            /** @description false: the window was drawn into the archive later */
+                            inArchive: boolean;
+                        };
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };

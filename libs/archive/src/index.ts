@@ -33,6 +33,13 @@ export {
   type MullionConfig,
   readConfig,
 } from './config.js';
+export {
+  custodyFacts,
+  type FactsAsOf,
+  passingOf,
+  STATE_ENTRIES,
+  settledDay,
+} from './custody/custody-facts.js';
 export { isDatabaseAway } from './database-away.js';
 export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export {
@@ -128,6 +135,7 @@ export { type Target, unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
 export * from './views/campaign-view.js';
 export * from './views/condition-view.js';
+export * from './views/custody-view.js';
 export * from './views/deflection-view.js';
 export * from './views/dossier-view.js';
 export * from './views/finding-view.js';
@@ -135,9 +143,9 @@ export * from './views/flag-view.js';
 export * from './views/intervention-view.js';
 export * from './views/lens-calibration-view.js';
 export * from './views/material-view.js';
-export * from './views/panel-materials-view.js';
 export * from './views/media-view.js';
 export * from './views/net-view.js';
+export * from './views/panel-materials-view.js';
 export * from './views/panel-view.js';
 export * from './views/placement-view.js';
 export * from './views/proposal-view.js';

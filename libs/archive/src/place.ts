@@ -81,6 +81,8 @@ type Placed =
   | 'survey'
   | 'test'
   | 'deflection'
+  | 'crate'
+  | 'movement'
   | 'dossier'
   | 'site';
 

@@ -505,6 +505,81 @@ export interface FlagRow {
   version: Count;
 }
 
+/** What panels and pieces travel and lie in. */
+export interface CrateRow {
+  siteId: string;
+  crateId: string;
+  mark: string;
+  slots: number;
+  limits: unknown;
+  note: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** A change of place or of hands. */
+export interface MovementRow {
+  siteId: string;
+  movementId: string;
+  /** keys of libs/custody */
+  things: string[];
+  crates: string[];
+  fromCrateId: string | null;
+  /** At of libs/custody */
+  toPlace: unknown;
+  /** {thing: slot} */
+  slots: unknown;
+  holderName: string | null;
+  why: string | null;
+  temporary: boolean;
+  expectedReturn: string | null;
+  happened: string | null;
+  state: 'recorded' | 'withdrawn';
+  /** the entry that withdrew it */
+  withdrawnSeq: Count | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** One side of a change of hands. */
+export interface HandoverRow {
+  siteId: string;
+  handoverId: string;
+  movementId: string;
+  side: 'sender' | 'receiver';
+  byPerson: string;
+  byRole: string | null;
+  byName: string | null;
+  paper: string | null;
+  seen: unknown;
+  unpackedTo: unknown;
+  note: string | null;
+  happened: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** A step between a panel's opening and its return. */
+export interface WorkStepRow {
+  siteId: string;
+  stepId: string;
+  windowId: string;
+  panelId: string | null;
+  /** full marks that it was about */
+  marks: string[];
+  kind: string;
+  detail: unknown;
+  images: string[];
+  byPerson: string;
+  happened: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 export interface DeviceRow {
   deviceId: string;
   personId: string;

@@ -5,17 +5,20 @@ import type {
   CampaignRow,
   ConditionRow,
   ConsentRow,
+  CrateRow,
   DeflectionRow,
   DeviceRow,
   DossierRow,
   FindingRow,
   FlagRow,
+  HandoverRow,
   InterventionRow,
   KeyEventRow,
   LensCalibrationRow,
   MaterialRow,
   MaterialUseRow,
   MediaRow,
+  MovementRow,
   NamePlaceRow,
   NetRevisionRow,
   PanelMaterialsRow,
@@ -29,12 +32,13 @@ import type {
   ScrubRow,
   SearchRowRow,
   SiteRow,
-  TreatmentSignatureRow,
   SurveyRow,
   TestRow,
+  TreatmentSignatureRow,
   WindowRow,
   WithdrawnObjectRow,
   WitnessedLogRow,
+  WorkStepRow,
   WorkTimeRow,
 } from './rows.js';
 import type { Tx } from './tx.js';
@@ -70,6 +74,10 @@ export interface Projections {
   test: TestRow;
   deflection: DeflectionRow;
   panel_materials: PanelMaterialsRow;
+  crate: CrateRow;
+  movement: MovementRow;
+  handover: HandoverRow;
+  work_step: WorkStepRow;
   dossier: DossierRow;
   name_place: NamePlaceRow;
   withdrawn_object: WithdrawnObjectRow;
@@ -115,6 +123,10 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   test: { key: ['testId'], json: [] },
   deflection: { key: ['deflectionId'], json: ['readings', 'figures'] },
   panel_materials: { key: ['panelId'], json: ['said'] },
+  crate: { key: ['crateId'], json: ['limits'] },
+  movement: { key: ['movementId'], json: ['toPlace', 'slots'] },
+  handover: { key: ['handoverId'], json: ['seen', 'unpackedTo'] },
+  work_step: { key: ['stepId'], json: ['detail'] },
   dossier: { key: ['dossierId'], json: [] },
   name_place: { key: ['kind', 'rowId', 'field'], json: [] },
   withdrawn_object: { key: ['digest'], json: [] },

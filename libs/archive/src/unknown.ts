@@ -19,6 +19,8 @@ export type Target =
   | 'survey'
   | 'test'
   | 'deflection'
+  | 'crate'
+  | 'movement'
   | 'dossier'
   | 'person';
 

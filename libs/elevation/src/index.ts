@@ -12,6 +12,13 @@ export {
   openingSizeMm,
 } from './opening.js';
 export {
+  notYetBelow,
+  type PanelBearing,
+  refixingOrder,
+  removalOrder,
+  stillOnTop,
+} from './order-of-work.js';
+export {
   type NamedOutline,
   PACKED_STEP_MM,
   packOutlines,

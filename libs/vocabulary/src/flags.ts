@@ -37,6 +37,42 @@ export const FLAG_KINDS = {
     label: 'condition differs on arrival',
     sentence: 'It left as {left} and arrived as {arrived}.',
   },
+  'no-handover': {
+    label: 'received without a hand-over',
+    sentence: '{by} received it; nobody signed for giving it away.',
+  },
+  'moved-in-place': {
+    label: 'moved while it stood in its opening',
+    sentence: 'It was moved, and nobody had said that it was taken out of its opening.',
+  },
+  'out-of-sequence': {
+    label: 'out of sequence',
+    sentence: 'It was {act} while {others}.',
+  },
+  'removal-unstated': {
+    label: 'taken out without saying how',
+    sentence: 'It was taken out, and nobody said {what}.',
+  },
+  'dismantled-undrawn': {
+    label: 'taken apart before it was drawn',
+    sentence: 'It was taken apart, and there is neither a rubbing nor a lead drawing of it.',
+  },
+  'list-open': {
+    label: 'list closed with open items',
+    sentence: 'The list of the rebuilt panel was closed without {what}.',
+  },
+  'does-not-fit': {
+    label: 'larger than its opening',
+    sentence: 'It measures {size}; the tight size of its opening is {tight}.',
+  },
+  'refixed-unsigned': {
+    label: 'put back unsigned',
+    sentence: 'It was put back, and nobody had signed the rebuilt panel.',
+  },
+  'refixed-before-cure': {
+    label: 'put back before the cement had cured',
+    sentence: 'It was put back on {when}; the cement was to cure until {until}.',
+  },
 } as const satisfies Record<string, FlagWord>;
 
 export interface FlagWord {

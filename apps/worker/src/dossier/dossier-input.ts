@@ -176,14 +176,17 @@ async function* entries(
   }
 }
 
+/** Entries that tell where things lie or are taken: no business of whoever a dossier is handed to. */
+const OF_PLACES = ['site.', 'crate.', 'movement.'];
+
 /**
  * The keeper's dossier gives every entry. Handed out are those about the place, what lies in it and
- * the windows it is part of; not what tells where the building stands.
+ * the windows it is part of; not what tells where the building stands, or where its panels lie.
  */
 function isGiven({ type, subject }: StoredEntry, { isKeepers, row }: Scope): boolean {
   // what a log tells of its keys and of what was lost is needed to check it
   if (isKeepers || type.startsWith('key.') || type === LOG_EPOCH) return true;
-  if (subject === null || type.startsWith('site.')) return false;
+  if (subject === null || OF_PLACES.some((kind) => type.startsWith(kind))) return false;
   return (
     isWithin(subject, row.subject) || (type.startsWith('window.') && isWithin(row.subject, subject))
   );

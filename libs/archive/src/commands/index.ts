@@ -8,19 +8,28 @@ export {
   recordConsent,
   recordConsentBody,
 } from './consents.js';
+export * from './crates.js';
 export * from './deflections.js';
 export * from './devices.js';
+export * from './dismantling.js';
 export * from './dossiers.js';
 export { drawingBefore } from './drawing-before.js';
 export { epochOpened } from './epochs.js';
 export * from './erasure.js';
 export * from './findings.js';
 export * from './flags.js';
+export { handOver, handOverBody, receive, receiveBody } from './handovers.js';
 export * from './interventions.js';
 export { keyAnnounced, keyChanged } from './keys.js';
 export * from './lens-calibrations.js';
 export { countMaterial, countMaterialBody, enterMaterial, enterMaterialBody } from './materials.js';
 export * from './media.js';
+export {
+  recordMovement,
+  recordMovementBody,
+  withdrawMovement,
+  withdrawMovementBody,
+} from './movements.js';
 export * from './net-extract.js';
 export * from './net-import.js';
 export * from './net-revise.js';
@@ -31,6 +40,10 @@ export * from './people.js';
 export * from './pieces.js';
 export * from './placements.js';
 export { sendProposal, sendProposalBody, writeProposal, writeProposalBody } from './proposals.js';
+export * from './protection.js';
+export * from './rebuild-check.js';
+export * from './refixing.js';
+export * from './removal.js';
 export * from './rubbing-extraction.js';
 export * from './rubbings.js';
 export * from './scrubs.js';

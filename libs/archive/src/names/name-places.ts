@@ -4,7 +4,15 @@ import type { Tx } from '../tx.js';
 import { refreshIntervention, refreshMedia } from './refresh-search.js';
 import { type EntryName, pseudonymOf, shownName } from './sealed-name.js';
 
-export type NameKind = 'media' | 'rubbing' | 'intervention' | 'withdrawal' | 'proposal' | 'consent';
+export type NameKind =
+  | 'consent'
+  | 'handover'
+  | 'intervention'
+  | 'media'
+  | 'movement'
+  | 'proposal'
+  | 'rubbing'
+  | 'withdrawal';
 
 export interface NameAt {
   readonly kind: NameKind;
@@ -40,6 +48,8 @@ export async function placedName(
 }
 
 const TAKE_OUT: Readonly<Record<NameKind, string>> = {
+  handover: 'UPDATE handover SET by_name = $2 WHERE handover_id = $1',
+  movement: 'UPDATE movement SET holder_name = $2 WHERE movement_id = $1',
   media: 'UPDATE media SET author = $2 WHERE media_id = $1',
   rubbing: `UPDATE rubbing SET sheet = jsonb_set(sheet, '{takenBy}', to_jsonb($2::text)) WHERE rubbing_id = $1`,
   intervention: 'UPDATE intervention SET by_text = $2 WHERE intervention_id = $1',

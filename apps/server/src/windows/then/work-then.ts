@@ -1,5 +1,5 @@
 /** Work on the panels of a window as it stood: state of work, lead drawings, interventions. */
-import { newestPayload, type Tx } from '#libs/archive';
+import { newestPayload, STATE_ENTRIES, type Tx } from '#libs/archive';
 import { parseEntry, placeInHistory } from '#libs/ledger';
 import { operation } from '#libs/vocabulary';
 import { dayOf, isBy } from './happened-by.js';
@@ -57,7 +57,7 @@ interface NetSaid {
 }
 
 const TYPES = [
-  'panel.describe',
+  ...STATE_ENTRIES,
   'rubbing.record',
   'net.revise',
   'net.import',
@@ -100,9 +100,9 @@ export async function panelWork(
       place: placeInHistory(epoch, entry.seq),
       recordedAt: new Date(entry.recordedAt),
     };
-    if (entry.type === 'panel.describe') {
-      const { workState, ...said } = payload as { workState: WorkState; shows: string | null };
-      shows.set(mark, said.shows);
+    if (STATE_ENTRIES.includes(entry.type)) {
+      const { workState, ...said } = payload as { workState: WorkState; shows?: string | null };
+      if (said.shows !== undefined) shows.set(mark, said.shows);
       if ((last.get(mark) ?? 'in-place') === workState) continue;
       last.set(mark, workState);
       const change = { ...at, workState, happened: entry.happened };
