@@ -327,6 +327,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/deflections/{deflectionId}/change": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What moved since other readings of the same panel, by more than the noise or not
+         * @description Needs the role reader at the site.
+         */
+        get: operations["deflectionChange"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/deflections/{deflectionId}/chart.svg": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Contours of the bulge on the panel and its leads, readable in black and white
+         * @description Needs the role reader at the site.
+         */
+        get: operations["deflectionChart"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/deflections/{deflectionId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take back readings that were recorded in error, with the reason
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["withdrawDeflection"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/devices": {
         parameters: {
             query?: never;
@@ -1160,6 +1220,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/deflections": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Readings of how far a panel stands out of its plane, newest recorded first
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listDeflections"];
+        put?: never;
+        /**
+         * Record readings from a string line, a laser or a total station
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["recordDeflection"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/dismantling": {
         parameters: {
             query?: never;
@@ -1198,6 +1282,30 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["recordFinding"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/materials": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Thicknesses, profiles and weighings of a panel; null where nobody gave any
+         * @description Needs the role reader at the site.
+         */
+        get: operations["materials"];
+        /**
+         * Say what a panel is made of: thicknesses, profiles, solder, what was weighed
+         * @description Needs the role recorder at the site.
+         */
+        put: operations["describeMaterials"];
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1572,6 +1680,26 @@ export interface paths {
          * @description Needs the role reader at the site.
          */
         get: operations["listSteps"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/weight": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What a panel weighs, part by part, with its centre of weight and how to lift it
+         * @description Needs the role reader at the site.
+         */
+        get: operations["panelWeight"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2093,6 +2221,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/inspections": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * When each window is to be looked at again, the earliest first
+         * @description Needs the role reader at the site.
+         */
+        get: operations["inspections"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/inspections.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The same as a calendar (RFC 5545)
+         * @description Needs the role reader at the site.
+         */
+        get: operations["inspectionsCalendar"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/interventions": {
         parameters: {
             query?: never;
@@ -2165,6 +2333,70 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/ranking": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Windows of a building by urgency, class, extent and bulge; those that nobody looked at apart
+         * @description Needs the role reader at the site.
+         */
+        get: operations["ranking"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/ranking.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The ranked list for a spreadsheet
+         * @description Needs the role reader at the site.
+         */
+        get: operations["rankingFile"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/sites/{siteId}/tests": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Tests of paint, cleaning, putty, lead and glass, newest first; withdrawn ones too
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listTests"];
+        put?: never;
+        /**
+         * Record a test that was made, with its result or to wait for one
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["recordTest"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/windows": {
         parameters: {
             query?: never;
@@ -2206,6 +2438,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/surveys/{surveyId}/changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What changed, panel by panel, since another survey of the same window
+         * @description Needs the role reader at the site.
+         */
+        get: operations["surveyChanges"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/surveys/{surveyId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take a survey back with its classes, with the reason; it stays in the ledger
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["withdrawSurvey"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/target-sheets/{paper}.pdf": {
         parameters: {
             query?: never;
@@ -2234,6 +2506,46 @@ export interface paths {
         get: operations["listTerms"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/tests/{testId}/result": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The result of a sample that was sent away
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["answerTest"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/tests/{testId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take back a test that was recorded in error, with the reason
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["withdrawTest"];
         delete?: never;
         options?: never;
         head?: never;
@@ -2431,6 +2743,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/windows/{windowId}/proposed-reasons": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Reasons for a condition class, computed from the findings of each panel of a window
+         * @description Needs the role reader at the site.
+         */
+        get: operations["proposals"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/windows/{windowId}/protection": {
         parameters: {
             query?: never;
@@ -2467,6 +2799,50 @@ export interface paths {
          * @description Needs the role reader at the site.
          */
         get: operations["windowSequence"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/windows/{windowId}/surveys": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Surveys of a window, newest recorded first, withdrawn ones too
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listSurveys"];
+        put?: never;
+        /**
+         * Record one visit to a window: how it was looked at, and what was said of each panel
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["recordSurvey"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/windows/{windowId}/weights": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Weights of the panels of a window, by light and together
+         * @description Needs the role reader at the site.
+         */
+        get: operations["windowWeights"];
         put?: never;
         post?: never;
         delete?: never;
@@ -4407,6 +4783,12 @@ export interface operations {
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
                         version: number;
+                        /** @description the visit in which it was said */
+                        surveyId: string | null;
+                        /** @description 0 to 3 */
+                        urgency: number | null;
+                        /** @description 0 to 3 */
+                        recommendation: number | null;
                         entry: {
                             logId: string;
                             /** @description place in the log, from 0 */
@@ -4654,6 +5036,351 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    deflectionChange: {
+        parameters: {
+            query?: {
+                /** @description readings to compare with; left out: those of the day before */
+                since?: string;
+            };
+            header?: never;
+            path: {
+                deflectionId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description null: there are no earlier readings */
+                        since: {
+                            /** Format: uuid */
+                            deflectionId: string;
+                            happened: string;
+                        } | null;
+                        change: {
+                            atMm: [
+                                number,
+                                number
+                            ];
+                            changeMm: {
+                                value: number;
+                                sigma: number;
+                            };
+                            isMoreThanNoise: boolean;
+                            movedRatio: number;
+                            sentence: string;
+                        } | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description deflection-unknown, panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    deflectionChart: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                deflectionId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description deflection-unknown, panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    withdrawDeflection: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                deflectionId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        deflectionId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        /** @enum {string} */
+                        datum: "string-line" | "straight-edge" | "laser" | "total-station";
+                        /**
+                         * @description face of the glass
+                         * @enum {string}
+                         */
+                        face: "inside" | "outside";
+                        noiseMm: number;
+                        readings: [
+                            number,
+                            number,
+                            number
+                        ][];
+                        figures: {
+                            /** @description farthest out of the plane of the edges; positive: inwards */
+                            maximumMm: {
+                                value: number;
+                                /** @description standard deviation */
+                                sigma: number;
+                            };
+                            atMm: [
+                                number,
+                                number
+                            ];
+                            oppositeMm: number;
+                            slopeDeg: {
+                                value: number;
+                                /** @description standard deviation */
+                                sigma: number;
+                            };
+                            slopeAtMm: [
+                                number,
+                                number
+                            ];
+                            /** @description tightest curve; null: not told apart from flat */
+                            radiusMm: {
+                                value: number;
+                                /** @description standard deviation */
+                                sigma: number;
+                            } | null;
+                            lines: {
+                                /** @enum {string} */
+                                direction: "across" | "up";
+                                fromMm: [
+                                    number,
+                                    number
+                                ];
+                                toMm: [
+                                    number,
+                                    number
+                                ];
+                                chordMm: number;
+                                sagittaMm: {
+                                    value: number;
+                                    /** @description standard deviation */
+                                    sigma: number;
+                                };
+                                sagittaRatio: number;
+                                extraMm: {
+                                    value: number;
+                                    /** @description standard deviation */
+                                    sigma: number;
+                                };
+                            }[];
+                            /** @description that the readings show, where it is more than was stated */
+                            noiseMm: number;
+                            statedNoiseMm: number;
+                            readings: number;
+                        };
+                        note: string | null;
+                        /** Format: uuid */
+                        observerId: string;
+                        happened: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description deflection-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description deflection-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -10126,6 +10853,12 @@ export interface operations {
                             recordedAt: string;
                             /** @description send it back as If-Match to revise */
                             version: number;
+                            /** @description the visit in which it was said */
+                            surveyId: string | null;
+                            /** @description 0 to 3 */
+                            urgency: number | null;
+                            /** @description 0 to 3 */
+                            recommendation: number | null;
                         }[];
                         next: null;
                     };
@@ -10222,6 +10955,12 @@ export interface operations {
                         recordedAt: string;
                         /** @description send it back as If-Match to revise */
                         version: number;
+                        /** @description the visit in which it was said */
+                        surveyId: string | null;
+                        /** @description 0 to 3 */
+                        urgency: number | null;
+                        /** @description 0 to 3 */
+                        recommendation: number | null;
                         entry: {
                             logId: string;
                             /** @description place in the log, from 0 */
@@ -10285,6 +11024,372 @@ export interface operations {
                 };
             };
             /** @description date-invalid, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listDeflections: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            deflectionId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            panelId: string;
+                            /** @enum {string} */
+                            datum: "string-line" | "straight-edge" | "laser" | "total-station";
+                            /**
+                             * @description face of the glass
+                             * @enum {string}
+                             */
+                            face: "inside" | "outside";
+                            noiseMm: number;
+                            readings: [
+                                number,
+                                number,
+                                number
+                            ][];
+                            figures: {
+                                /** @description farthest out of the plane of the edges; positive: inwards */
+                                maximumMm: {
+                                    value: number;
+                                    /** @description standard deviation */
+                                    sigma: number;
+                                };
+                                atMm: [
+                                    number,
+                                    number
+                                ];
+                                oppositeMm: number;
+                                slopeDeg: {
+                                    value: number;
+                                    /** @description standard deviation */
+                                    sigma: number;
+                                };
+                                slopeAtMm: [
+                                    number,
+                                    number
+                                ];
+                                /** @description tightest curve; null: not told apart from flat */
+                                radiusMm: {
+                                    value: number;
+                                    /** @description standard deviation */
+                                    sigma: number;
+                                } | null;
+                                lines: {
+                                    /** @enum {string} */
+                                    direction: "across" | "up";
+                                    fromMm: [
+                                        number,
+                                        number
+                                    ];
+                                    toMm: [
+                                        number,
+                                        number
+                                    ];
+                                    chordMm: number;
+                                    sagittaMm: {
+                                        value: number;
+                                        /** @description standard deviation */
+                                        sigma: number;
+                                    };
+                                    sagittaRatio: number;
+                                    extraMm: {
+                                        value: number;
+                                        /** @description standard deviation */
+                                        sigma: number;
+                                    };
+                                }[];
+                                /** @description that the readings show, where it is more than was stated */
+                                noiseMm: number;
+                                statedNoiseMm: number;
+                                readings: number;
+                            };
+                            note: string | null;
+                            /** Format: uuid */
+                            observerId: string;
+                            happened: string;
+                            /** @enum {string} */
+                            state: "recorded" | "withdrawn";
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordDeflection: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /**
+                     * @description what the readings are taken from
+                     * @enum {string}
+                     */
+                    datum: "string-line" | "straight-edge" | "laser" | "total-station";
+                    /**
+                     * @description the face that was read; the panel is drawn as seen from inside
+                     * @enum {string}
+                     */
+                    face: "inside" | "outside";
+                    /**
+                     * @description distance: from the datum to the glass, smaller where it stands out; out: as it stands out towards who reads
+                     * @enum {string}
+                     */
+                    sense: "distance" | "out";
+                    /** @description how far a reading may be off: two of three keep within it */
+                    noiseMm: number;
+                    /** @description x right and y down from the top left corner as seen from inside, reading; mm */
+                    readings?: [
+                        number,
+                        number,
+                        number
+                    ][];
+                    /** @description points of a total station; corners named TL, TR, BR, BL lay them on the panel */
+                    csv?: {
+                        /** @description [name,] x, y, z a line */
+                        text: string;
+                        /** @enum {string} */
+                        unit: "mm" | "cm" | "m" | "in";
+                    };
+                    note?: string;
+                    /** @description when it was read, EDTF */
+                    happened: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        deflectionId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        /** @enum {string} */
+                        datum: "string-line" | "straight-edge" | "laser" | "total-station";
+                        /**
+                         * @description face of the glass
+                         * @enum {string}
+                         */
+                        face: "inside" | "outside";
+                        noiseMm: number;
+                        readings: [
+                            number,
+                            number,
+                            number
+                        ][];
+                        figures: {
+                            /** @description farthest out of the plane of the edges; positive: inwards */
+                            maximumMm: {
+                                value: number;
+                                /** @description standard deviation */
+                                sigma: number;
+                            };
+                            atMm: [
+                                number,
+                                number
+                            ];
+                            oppositeMm: number;
+                            slopeDeg: {
+                                value: number;
+                                /** @description standard deviation */
+                                sigma: number;
+                            };
+                            slopeAtMm: [
+                                number,
+                                number
+                            ];
+                            /** @description tightest curve; null: not told apart from flat */
+                            radiusMm: {
+                                value: number;
+                                /** @description standard deviation */
+                                sigma: number;
+                            } | null;
+                            lines: {
+                                /** @enum {string} */
+                                direction: "across" | "up";
+                                fromMm: [
+                                    number,
+                                    number
+                                ];
+                                toMm: [
+                                    number,
+                                    number
+                                ];
+                                chordMm: number;
+                                sagittaMm: {
+                                    value: number;
+                                    /** @description standard deviation */
+                                    sigma: number;
+                                };
+                                sagittaRatio: number;
+                                extraMm: {
+                                    value: number;
+                                    /** @description standard deviation */
+                                    sigma: number;
+                                };
+                            }[];
+                            /** @description that the readings show, where it is more than was stated */
+                            noiseMm: number;
+                            statedNoiseMm: number;
+                            readings: number;
+                        };
+                        note: string | null;
+                        /** Format: uuid */
+                        observerId: string;
+                        happened: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused, readings-invalid */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -10807,6 +11912,392 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, geometry-invalid, idempotency-key-reused, mark-invalid, picture-unplaced, subject-unknown, term-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    materials: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        materials: {
+                            /** Format: uuid */
+                            panelId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            said: {
+                                /**
+                                 * @description of every piece that is not named
+                                 * @default {}
+                                 */
+                                glass: {
+                                    /** @description thickness of each glass, front to back; a plated piece has two or more */
+                                    layersMm?: number[];
+                                    densityGCm3?: number;
+                                };
+                                /** @default {} */
+                                pieces: {
+                                    [key: string]: {
+                                        /** @description thickness of each glass, front to back; a plated piece has two or more */
+                                        layersMm?: number[];
+                                        densityGCm3?: number;
+                                        /** @description gauged at places spread evenly over a moulded piece: their mean counts */
+                                        thicknessesMm?: number[];
+                                        /** @description by itself, out of the lead: counts before anything reckoned */
+                                        weighedG?: number;
+                                    };
+                                };
+                                /**
+                                 * @description section of each width class that no lead of the drawing names itself
+                                 * @default []
+                                 */
+                                profiles: {
+                                    /** @enum {string} */
+                                    kind: "came" | "outer" | "mending" | "strap" | "broken";
+                                    widthClassMm: number;
+                                    profile: {
+                                        name: string;
+                                        /** @enum {string} */
+                                        shape: "H" | "U";
+                                        /** @enum {string} */
+                                        leaf: "flat" | "round";
+                                        faceMm: number;
+                                        leafMm: number;
+                                        leafEdgeMm?: number;
+                                        heartHeightMm: number;
+                                        heartMm: number;
+                                    };
+                                }[];
+                                /**
+                                 * @description of the estimate by joints: 0 without solder, 2 for heavy joints
+                                 * @default 1
+                                 */
+                                solderRatio: number;
+                                /**
+                                 * @description added to the whole for cement; 0: not in the weight
+                                 * @default 0
+                                 */
+                                cementRatio: number;
+                                /**
+                                 * @description bars and frames that leave the opening with the panel
+                                 * @default []
+                                 */
+                                bars: {
+                                    name: string;
+                                    kg: number;
+                                }[];
+                                /** @description the whole panel on a scale: counts before the sum */
+                                weighedKg?: number;
+                                note?: string;
+                            };
+                            happened: string | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        } | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    describeMaterials: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /**
+                     * @description of every piece that is not named
+                     * @default {}
+                     */
+                    glass?: {
+                        /** @description thickness of each glass, front to back; a plated piece has two or more */
+                        layersMm?: number[];
+                        densityGCm3?: number;
+                    };
+                    /** @default {} */
+                    pieces?: {
+                        [key: string]: {
+                            /** @description thickness of each glass, front to back; a plated piece has two or more */
+                            layersMm?: number[];
+                            densityGCm3?: number;
+                            /** @description gauged at places spread evenly over a moulded piece: their mean counts */
+                            thicknessesMm?: number[];
+                            /** @description by itself, out of the lead: counts before anything reckoned */
+                            weighedG?: number;
+                        };
+                    };
+                    /**
+                     * @description section of each width class that no lead of the drawing names itself
+                     * @default []
+                     */
+                    profiles?: {
+                        /** @enum {string} */
+                        kind: "came" | "outer" | "mending" | "strap" | "broken";
+                        widthClassMm: number;
+                        profile: {
+                            name: string;
+                            /** @enum {string} */
+                            shape: "H" | "U";
+                            /** @enum {string} */
+                            leaf: "flat" | "round";
+                            faceMm: number;
+                            leafMm: number;
+                            leafEdgeMm?: number;
+                            heartHeightMm: number;
+                            heartMm: number;
+                        };
+                    }[];
+                    /**
+                     * @description of the estimate by joints: 0 without solder, 2 for heavy joints
+                     * @default 1
+                     */
+                    solderRatio?: number;
+                    /**
+                     * @description added to the whole for cement; 0: not in the weight
+                     * @default 0
+                     */
+                    cementRatio?: number;
+                    /**
+                     * @description bars and frames that leave the opening with the panel
+                     * @default []
+                     */
+                    bars?: {
+                        name: string;
+                        kg: number;
+                    }[];
+                    /** @description the whole panel on a scale: counts before the sum */
+                    weighedKg?: number;
+                    note?: string;
+                    /** @description when it was gauged and weighed, EDTF */
+                    happened?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        panelId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        said: {
+                            /**
+                             * @description of every piece that is not named
+                             * @default {}
+                             */
+                            glass: {
+                                /** @description thickness of each glass, front to back; a plated piece has two or more */
+                                layersMm?: number[];
+                                densityGCm3?: number;
+                            };
+                            /** @default {} */
+                            pieces: {
+                                [key: string]: {
+                                    /** @description thickness of each glass, front to back; a plated piece has two or more */
+                                    layersMm?: number[];
+                                    densityGCm3?: number;
+                                    /** @description gauged at places spread evenly over a moulded piece: their mean counts */
+                                    thicknessesMm?: number[];
+                                    /** @description by itself, out of the lead: counts before anything reckoned */
+                                    weighedG?: number;
+                                };
+                            };
+                            /**
+                             * @description section of each width class that no lead of the drawing names itself
+                             * @default []
+                             */
+                            profiles: {
+                                /** @enum {string} */
+                                kind: "came" | "outer" | "mending" | "strap" | "broken";
+                                widthClassMm: number;
+                                profile: {
+                                    name: string;
+                                    /** @enum {string} */
+                                    shape: "H" | "U";
+                                    /** @enum {string} */
+                                    leaf: "flat" | "round";
+                                    faceMm: number;
+                                    leafMm: number;
+                                    leafEdgeMm?: number;
+                                    heartHeightMm: number;
+                                    heartMm: number;
+                                };
+                            }[];
+                            /**
+                             * @description of the estimate by joints: 0 without solder, 2 for heavy joints
+                             * @default 1
+                             */
+                            solderRatio: number;
+                            /**
+                             * @description added to the whole for cement; 0: not in the weight
+                             * @default 0
+                             */
+                            cementRatio: number;
+                            /**
+                             * @description bars and frames that leave the opening with the panel
+                             * @default []
+                             */
+                            bars: {
+                                name: string;
+                                kg: number;
+                            }[];
+                            /** @description the whole panel on a scale: counts before the sum */
+                            weighedKg?: number;
+                            note?: string;
+                        };
+                        happened: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -14051,6 +15542,124 @@ export interface operations {
                             version: number;
                         }[];
                         next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    panelWeight: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        panelId: string;
+                        mark: string;
+                        /** @description what to lift by */
+                        kg: number;
+                        /**
+                         * @description on a scale; from the lead drawing; from the area alone
+                         * @enum {string}
+                         */
+                        source: "weighed" | "computed" | "estimated";
+                        /** @description null: there is no lead drawing */
+                        weight: {
+                            glassKg: number;
+                            leadKg: number;
+                            solderKg: number;
+                            cementKg: number;
+                            barsKg: number;
+                            /** @description the sum, glass as cut: what hearts displace is not counted */
+                            netKg: number;
+                            /** @description upper bound: glass over the whole panel, and 5 % on top */
+                            grossKg: number;
+                            kg: number;
+                            /** @enum {string} */
+                            source: "weighed" | "computed";
+                            kgPerM2: number;
+                            /** @description of weight, in the panel’s frame */
+                            centreMm: [
+                                number,
+                                number
+                            ];
+                            gaugedLeadRatio: number;
+                            measuredGlassRatio: number;
+                            pieces: {
+                                pieceId: string;
+                                grams: number;
+                                /** @enum {string} */
+                                source: "weighed" | "gauged" | "given" | "usual";
+                                meanThicknessMm: number;
+                            }[];
+                            formulas: string[];
+                        } | null;
+                        estimate: {
+                            kg: number;
+                            lowKg: number;
+                            highKg: number;
+                            from: string;
+                        } | null;
+                        lifting: {
+                            people: number;
+                            needsGear: boolean;
+                            sentence: string;
+                        };
+                        heat: {
+                            warmerK: number;
+                            lengthMm: number;
+                            leadMm: number;
+                            glassMm: number;
+                            differenceMm: number;
+                        };
                     };
                 };
             };
@@ -17630,6 +19239,140 @@ export interface operations {
             };
         };
     };
+    inspections: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            windowId: string;
+                            mark: string;
+                            title: string;
+                            /** @description EDTF */
+                            lastSurvey: string | null;
+                            /** @description EDTF */
+                            nextInspection: string | null;
+                            /** Format: uuid */
+                            surveyId: string;
+                            /** @description first day that the date may mean */
+                            day: string | null;
+                            /** @description that day has come */
+                            isDue: boolean;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    inspectionsCalendar: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listInterventions: {
         parameters: {
             query?: {
@@ -18717,6 +20460,405 @@ export interface operations {
             };
         };
     };
+    ranking: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        ranked: {
+                            /** Format: uuid */
+                            windowId: string;
+                            mark: string;
+                            title: string;
+                            /** @description EDTF */
+                            lastSurvey: string | null;
+                            /** @description EDTF */
+                            nextInspection: string | null;
+                            urgency: number | null;
+                            conditionClass: number;
+                            inWorstClass: number;
+                            extentRatio: number | null;
+                            bulgeMm: number | null;
+                            panels: number;
+                            unseen: number;
+                        }[];
+                        apart: {
+                            /** Format: uuid */
+                            windowId: string;
+                            mark: string;
+                            title: string;
+                            /** @description EDTF */
+                            lastSurvey: string | null;
+                            /** @description EDTF */
+                            nextInspection: string | null;
+                            panels: number;
+                            notInspected: number;
+                            notAccessible: number;
+                            neverSaid: number;
+                        }[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    rankingFile: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listTests: {
+        parameters: {
+            query?: {
+                /** @description full mark: of it and of what lies in it */
+                subject?: string;
+                /** @description only those whose result is awaited */
+                awaited?: "1";
+            };
+            header?: never;
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            testId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            subject: string;
+                            /** @enum {string} */
+                            kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
+                            /** @description where on it, in words */
+                            place: string;
+                            method: string;
+                            byRole: string | null;
+                            /** @description what was taken and where it is kept */
+                            sample: string | null;
+                            images: string[];
+                            happened: string;
+                            /** @description null: the result is awaited */
+                            outcome: string | null;
+                            result: string | null;
+                            knownOn: string | null;
+                            evidence: string[];
+                            /** Format: uuid */
+                            testerId: string;
+                            /** @enum {string} */
+                            state: "recorded" | "withdrawn";
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordTest: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description piece, lead, panel or window that was tested */
+                    subject: string;
+                    /** @enum {string} */
+                    kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
+                    /** @description where on it, in words */
+                    place: string;
+                    method: string;
+                    /** @description who tested, by role */
+                    byRole?: string;
+                    /** @description what was taken and where it is kept */
+                    sample?: string;
+                    /** @default [] */
+                    images?: string[];
+                    /** @description day of the test, EDTF */
+                    happened: string;
+                    /** @description left out where the result is awaited from a laboratory */
+                    known?: {
+                        /** @description one that this kind of test can have */
+                        outcome: string;
+                        /** @description in words, with figures */
+                        result?: string;
+                        /**
+                         * @description mediaIds: the report of a laboratory
+                         * @default []
+                         */
+                        evidence?: string[];
+                    };
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        testId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        subject: string;
+                        /** @enum {string} */
+                        kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
+                        /** @description where on it, in words */
+                        place: string;
+                        method: string;
+                        byRole: string | null;
+                        /** @description what was taken and where it is kept */
+                        sample: string | null;
+                        images: string[];
+                        happened: string;
+                        /** @description null: the result is awaited */
+                        outcome: string | null;
+                        result: string | null;
+                        knownOn: string | null;
+                        evidence: string[];
+                        /** Format: uuid */
+                        testerId: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, mark-invalid, outcome-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listWindows: {
         parameters: {
             query?: {
@@ -19109,6 +21251,329 @@ export interface operations {
             };
         };
     };
+    surveyChanges: {
+        parameters: {
+            query?: {
+                /** @description left out: the survey of the latest day before */
+                since?: string;
+            };
+            header?: never;
+            path: {
+                surveyId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        since: {
+                            /** Format: uuid */
+                            surveyId: string;
+                            happened: string;
+                        } | null;
+                        panels: {
+                            mark: string;
+                            /** @enum {string} */
+                            change: "worse" | "better" | "same" | "seen-first" | "no-longer-seen" | "not-seen-either-time" | "only-before";
+                            before: {
+                                mark: string;
+                                conditionClass: number | string;
+                                urgency: number | null;
+                                extentRatio: number | null;
+                            } | null;
+                            after: {
+                                mark: string;
+                                conditionClass: number | string;
+                                urgency: number | null;
+                                extentRatio: number | null;
+                            } | null;
+                        }[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description survey-unknown, window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    withdrawSurvey: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                surveyId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        surveyId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        windowId: string;
+                        said: {
+                            /** @description why this survey was made */
+                            purpose: string;
+                            /**
+                             * @description what was to be looked at
+                             * @default null
+                             */
+                            scope: string | null;
+                            /**
+                             * @description what was not reached, and why
+                             * @default null
+                             */
+                            notReached: string | null;
+                            /**
+                             * @description by eye, magnified, by touch …
+                             * @default null
+                             */
+                            method: string | null;
+                            /** @default null */
+                            light: string | null;
+                            /** @default null */
+                            weather: string | null;
+                            /**
+                             * @description scaffold, tower, ladder, from the floor
+                             * @default null
+                             */
+                            access: string | null;
+                            /**
+                             * @default {
+                             *       "protectiveGlazing": null,
+                             *       "ventilation": null,
+                             *       "heating": null,
+                             *       "condensation": null
+                             *     }
+                             */
+                            environment: {
+                                /** @default null */
+                                protectiveGlazing: string | null;
+                                /** @default null */
+                                ventilation: string | null;
+                                /** @default null */
+                                heating: string | null;
+                                /** @default null */
+                                condensation: string | null;
+                            };
+                            /** @default [] */
+                            elements: {
+                                /** @enum {string} */
+                                element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
+                                /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                                conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                                /** @default null */
+                                urgency: (0 | 1 | 2 | 3) | null;
+                                /** @default null */
+                                recommendation: (0 | 1 | 2 | 3) | null;
+                                reason: string;
+                            }[];
+                            /**
+                             * @description lead, asbestos, access: what whoever comes next must know
+                             * @default null
+                             */
+                            safety: string | null;
+                            /** @default null */
+                            observerRole: string | null;
+                            /**
+                             * @description from where one looked
+                             * @default null
+                             */
+                            place: string | null;
+                            /**
+                             * @description mediaIds
+                             * @default []
+                             */
+                            images: string[];
+                            /** @default [] */
+                            causes: {
+                                /** @description what may have led to it; kept apart from what was seen */
+                                text: string;
+                                /** @enum {string} */
+                                confidence: "certain" | "likely" | "possible";
+                            }[];
+                            /**
+                             * @description what happens if nothing is done
+                             * @default null
+                             */
+                            risk: string | null;
+                            /**
+                             * @description tests and samples that are still needed
+                             * @default null
+                             */
+                            furtherDiagnosis: string | null;
+                        };
+                        panels: ({
+                            /** Format: uuid */
+                            conditionId: string;
+                            /** Format: uuid */
+                            panelId: string;
+                            mark: string;
+                        } & {
+                            [key: string]: unknown;
+                        })[];
+                        /** @description EDTF */
+                        nextInspection: string | null;
+                        /** Format: uuid */
+                        observerId: string;
+                        happened: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description survey-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description survey-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     targetSheet: {
         parameters: {
             query?: never;
@@ -19207,6 +21672,303 @@ export interface operations {
             };
             /** @description sign-in-required */
             401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    answerTest: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                testId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description one that this kind of test can have */
+                    outcome: string;
+                    /** @description in words, with figures */
+                    result?: string;
+                    /**
+                     * @description mediaIds: the report of a laboratory
+                     * @default []
+                     */
+                    evidence?: string[];
+                    /** @description day of the result, EDTF */
+                    happened: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        testId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        subject: string;
+                        /** @enum {string} */
+                        kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
+                        /** @description where on it, in words */
+                        place: string;
+                        method: string;
+                        byRole: string | null;
+                        /** @description what was taken and where it is kept */
+                        sample: string | null;
+                        images: string[];
+                        happened: string;
+                        /** @description null: the result is awaited */
+                        outcome: string | null;
+                        result: string | null;
+                        knownOn: string | null;
+                        evidence: string[];
+                        /** Format: uuid */
+                        testerId: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description test-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description test-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, outcome-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    withdrawTest: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                testId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        testId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        subject: string;
+                        /** @enum {string} */
+                        kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
+                        /** @description where on it, in words */
+                        place: string;
+                        method: string;
+                        byRole: string | null;
+                        /** @description what was taken and where it is kept */
+                        sample: string | null;
+                        images: string[];
+                        happened: string;
+                        /** @description null: the result is awaited */
+                        outcome: string | null;
+                        result: string | null;
+                        knownOn: string | null;
+                        evidence: string[];
+                        /** Format: uuid */
+                        testerId: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description test-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description test-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -20476,6 +23238,86 @@ export interface operations {
             };
         };
     };
+    proposals: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            panelId: string;
+                            mark: string;
+                            /** @description pieces that a damage touches, of all */
+                            extentRatio: number | null;
+                            piecesTouched: number;
+                            pieces: number;
+                            reasons: {
+                                term: string;
+                                text: string;
+                                how: string;
+                                findingIds: string[];
+                                count: number;
+                                lengthMm: number | null;
+                                areaMm2: number | null;
+                                shareRatio: number | null;
+                                pieces: number;
+                            }[];
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listProtections: {
         parameters: {
             query?: never;
@@ -20748,6 +23590,653 @@ export interface operations {
                             waitsFor: string[];
                         }[];
                         source: string;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listSurveys: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            surveyId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            windowId: string;
+                            said: {
+                                /** @description why this survey was made */
+                                purpose: string;
+                                /**
+                                 * @description what was to be looked at
+                                 * @default null
+                                 */
+                                scope: string | null;
+                                /**
+                                 * @description what was not reached, and why
+                                 * @default null
+                                 */
+                                notReached: string | null;
+                                /**
+                                 * @description by eye, magnified, by touch …
+                                 * @default null
+                                 */
+                                method: string | null;
+                                /** @default null */
+                                light: string | null;
+                                /** @default null */
+                                weather: string | null;
+                                /**
+                                 * @description scaffold, tower, ladder, from the floor
+                                 * @default null
+                                 */
+                                access: string | null;
+                                /**
+                                 * @default {
+                                 *       "protectiveGlazing": null,
+                                 *       "ventilation": null,
+                                 *       "heating": null,
+                                 *       "condensation": null
+                                 *     }
+                                 */
+                                environment: {
+                                    /** @default null */
+                                    protectiveGlazing: string | null;
+                                    /** @default null */
+                                    ventilation: string | null;
+                                    /** @default null */
+                                    heating: string | null;
+                                    /** @default null */
+                                    condensation: string | null;
+                                };
+                                /** @default [] */
+                                elements: {
+                                    /** @enum {string} */
+                                    element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
+                                    /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                                    conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                                    /** @default null */
+                                    urgency: (0 | 1 | 2 | 3) | null;
+                                    /** @default null */
+                                    recommendation: (0 | 1 | 2 | 3) | null;
+                                    reason: string;
+                                }[];
+                                /**
+                                 * @description lead, asbestos, access: what whoever comes next must know
+                                 * @default null
+                                 */
+                                safety: string | null;
+                                /** @default null */
+                                observerRole: string | null;
+                                /**
+                                 * @description from where one looked
+                                 * @default null
+                                 */
+                                place: string | null;
+                                /**
+                                 * @description mediaIds
+                                 * @default []
+                                 */
+                                images: string[];
+                                /** @default [] */
+                                causes: {
+                                    /** @description what may have led to it; kept apart from what was seen */
+                                    text: string;
+                                    /** @enum {string} */
+                                    confidence: "certain" | "likely" | "possible";
+                                }[];
+                                /**
+                                 * @description what happens if nothing is done
+                                 * @default null
+                                 */
+                                risk: string | null;
+                                /**
+                                 * @description tests and samples that are still needed
+                                 * @default null
+                                 */
+                                furtherDiagnosis: string | null;
+                            };
+                            panels: ({
+                                /** Format: uuid */
+                                conditionId: string;
+                                /** Format: uuid */
+                                panelId: string;
+                                mark: string;
+                            } & {
+                                [key: string]: unknown;
+                            })[];
+                            /** @description EDTF */
+                            nextInspection: string | null;
+                            /** Format: uuid */
+                            observerId: string;
+                            happened: string;
+                            /** @enum {string} */
+                            state: "recorded" | "withdrawn";
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    recordSurvey: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description why this survey was made */
+                    purpose: string;
+                    /**
+                     * @description what was to be looked at
+                     * @default null
+                     */
+                    scope?: string | null;
+                    /**
+                     * @description what was not reached, and why
+                     * @default null
+                     */
+                    notReached?: string | null;
+                    /**
+                     * @description by eye, magnified, by touch …
+                     * @default null
+                     */
+                    method?: string | null;
+                    /** @default null */
+                    light?: string | null;
+                    /** @default null */
+                    weather?: string | null;
+                    /**
+                     * @description scaffold, tower, ladder, from the floor
+                     * @default null
+                     */
+                    access?: string | null;
+                    /**
+                     * @default {
+                     *       "protectiveGlazing": null,
+                     *       "ventilation": null,
+                     *       "heating": null,
+                     *       "condensation": null
+                     *     }
+                     */
+                    environment?: {
+                        /** @default null */
+                        protectiveGlazing?: string | null;
+                        /** @default null */
+                        ventilation?: string | null;
+                        /** @default null */
+                        heating?: string | null;
+                        /** @default null */
+                        condensation?: string | null;
+                    };
+                    /** @default [] */
+                    elements?: {
+                        /** @enum {string} */
+                        element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
+                        /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                        conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                        /** @default null */
+                        urgency?: (0 | 1 | 2 | 3) | null;
+                        /** @default null */
+                        recommendation?: (0 | 1 | 2 | 3) | null;
+                        reason: string;
+                    }[];
+                    /**
+                     * @description lead, asbestos, access: what whoever comes next must know
+                     * @default null
+                     */
+                    safety?: string | null;
+                    /** @default null */
+                    observerRole?: string | null;
+                    /**
+                     * @description from where one looked
+                     * @default null
+                     */
+                    place?: string | null;
+                    /**
+                     * @description mediaIds
+                     * @default []
+                     */
+                    images?: string[];
+                    /** @default [] */
+                    causes?: {
+                        /** @description what may have led to it; kept apart from what was seen */
+                        text: string;
+                        /** @enum {string} */
+                        confidence: "certain" | "likely" | "possible";
+                    }[];
+                    /**
+                     * @description what happens if nothing is done
+                     * @default null
+                     */
+                    risk?: string | null;
+                    /**
+                     * @description tests and samples that are still needed
+                     * @default null
+                     */
+                    furtherDiagnosis?: string | null;
+                    /** @default [] */
+                    panels?: {
+                        /** Format: uuid */
+                        panelId: string;
+                        /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                        conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                        /** @default null */
+                        urgency?: (0 | 1 | 2 | 3) | null;
+                        /** @default null */
+                        recommendation?: (0 | 1 | 2 | 3) | null;
+                        /** @description what was seen; where nobody looked, why */
+                        reasons: {
+                            text: string;
+                            /**
+                             * @description computed from the recorded findings or readings, or said by who looked
+                             * @enum {string}
+                             */
+                            source: "findings" | "readings" | "surveyor";
+                        }[];
+                        /**
+                         * @description computed reasons that do not count here, each with why
+                         * @default []
+                         */
+                        setAside?: {
+                            text: string;
+                            why: string;
+                        }[];
+                        /**
+                         * @description pieces that a damage touches, of all pieces
+                         * @default null
+                         */
+                        extentRatio?: number | null;
+                        /** @default null */
+                        recommendationText?: string | null;
+                        /** @default [] */
+                        causes?: {
+                            /** @description what may have led to it; kept apart from what was seen */
+                            text: string;
+                            /** @enum {string} */
+                            confidence: "certain" | "likely" | "possible";
+                        }[];
+                        /**
+                         * @description what happens if nothing is done
+                         * @default null
+                         */
+                        risk?: string | null;
+                        /**
+                         * @description tests and samples that are still needed
+                         * @default null
+                         */
+                        furtherDiagnosis?: string | null;
+                    }[];
+                    /**
+                     * @description when to look again, EDTF: 2031, 2031-05
+                     * @default null
+                     */
+                    nextInspection?: string | null;
+                    /** @description day or days of the visit, EDTF */
+                    happened: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        surveyId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        windowId: string;
+                        said: {
+                            /** @description why this survey was made */
+                            purpose: string;
+                            /**
+                             * @description what was to be looked at
+                             * @default null
+                             */
+                            scope: string | null;
+                            /**
+                             * @description what was not reached, and why
+                             * @default null
+                             */
+                            notReached: string | null;
+                            /**
+                             * @description by eye, magnified, by touch …
+                             * @default null
+                             */
+                            method: string | null;
+                            /** @default null */
+                            light: string | null;
+                            /** @default null */
+                            weather: string | null;
+                            /**
+                             * @description scaffold, tower, ladder, from the floor
+                             * @default null
+                             */
+                            access: string | null;
+                            /**
+                             * @default {
+                             *       "protectiveGlazing": null,
+                             *       "ventilation": null,
+                             *       "heating": null,
+                             *       "condensation": null
+                             *     }
+                             */
+                            environment: {
+                                /** @default null */
+                                protectiveGlazing: string | null;
+                                /** @default null */
+                                ventilation: string | null;
+                                /** @default null */
+                                heating: string | null;
+                                /** @default null */
+                                condensation: string | null;
+                            };
+                            /** @default [] */
+                            elements: {
+                                /** @enum {string} */
+                                element: "frame" | "stone" | "ironwork" | "seal" | "ties" | "protective-glazing" | "surround";
+                                /** @description 0 sound to 3 severe; not-inspected and not-accessible are answers of their own */
+                                conditionClass: 0 | 1 | 2 | 3 | "not-inspected" | "not-accessible";
+                                /** @default null */
+                                urgency: (0 | 1 | 2 | 3) | null;
+                                /** @default null */
+                                recommendation: (0 | 1 | 2 | 3) | null;
+                                reason: string;
+                            }[];
+                            /**
+                             * @description lead, asbestos, access: what whoever comes next must know
+                             * @default null
+                             */
+                            safety: string | null;
+                            /** @default null */
+                            observerRole: string | null;
+                            /**
+                             * @description from where one looked
+                             * @default null
+                             */
+                            place: string | null;
+                            /**
+                             * @description mediaIds
+                             * @default []
+                             */
+                            images: string[];
+                            /** @default [] */
+                            causes: {
+                                /** @description what may have led to it; kept apart from what was seen */
+                                text: string;
+                                /** @enum {string} */
+                                confidence: "certain" | "likely" | "possible";
+                            }[];
+                            /**
+                             * @description what happens if nothing is done
+                             * @default null
+                             */
+                            risk: string | null;
+                            /**
+                             * @description tests and samples that are still needed
+                             * @default null
+                             */
+                            furtherDiagnosis: string | null;
+                        };
+                        panels: ({
+                            /** Format: uuid */
+                            conditionId: string;
+                            /** Format: uuid */
+                            panelId: string;
+                            mark: string;
+                        } & {
+                            [key: string]: unknown;
+                        })[];
+                        /** @description EDTF */
+                        nextInspection: string | null;
+                        /** Format: uuid */
+                        observerId: string;
+                        happened: string;
+                        /** @enum {string} */
+                        state: "recorded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown, window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    windowWeights: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            panelId: string;
+                            mark: string;
+                            /** @description what to lift by */
+                            kg: number;
+                            /**
+                             * @description on a scale; from the lead drawing; from the area alone
+                             * @enum {string}
+                             */
+                            source: "weighed" | "computed" | "estimated";
+                            estimate: {
+                                kg: number;
+                                lowKg: number;
+                                highKg: number;
+                                from: string;
+                            } | null;
+                            lifting: {
+                                people: number;
+                                needsGear: boolean;
+                                sentence: string;
+                            };
+                            heat: {
+                                warmerK: number;
+                                lengthMm: number;
+                                leadMm: number;
+                                glassMm: number;
+                                differenceMm: number;
+                            };
+                        }[];
+                        lights: {
+                            light: string;
+                            kg: number;
+                            panels: number;
+                        }[];
+                        /** @description of all panels, bars that stay not counted */
+                        kg: number;
+                        /** @description of them known from their area alone */
+                        estimatedPanels: number;
+                        next: null;
                     };
                 };
             };
