@@ -26,7 +26,7 @@ try {
         const file = `${name}-${size}-${language}.png`;
         await page.goto(mullion.origin + path);
         await page.getByText(stands[language]).first().waitFor({ state: 'attached' });
-        await page.waitForFunction('!document.querySelector("main [aria-busy=true]")');
+        await page.locator('main [aria-busy=true]').first().waitFor({ state: 'detached' });
         await page.screenshot({ path: join(folder, file) });
         shots.push(
           `<figure><a href="${file}"><img src="${file}" alt=""></a><figcaption>${name} ${path}</figcaption></figure>`,

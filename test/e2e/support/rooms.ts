@@ -18,7 +18,7 @@ export const rooms: readonly RoomAddress[] = [
   room('panel', '/at/SLM.wI?panel=12b', /Open on the bench/, /Am Werktisch öffnen/),
   room('bench', '/at/SLM.wI.12b', /Print it, or take/, /Drucken oder als Datei/),
   room('find', '/at/SLM.wI.12b/find', /What do you see/, /Was ist zu sehen/),
-  room('draw', '/at/SLM.wI.12b/draw', /The drawing|What is chosen/, /Der Bleiriss|Was gewählt ist/),
+  room('draw', '/at/SLM.wI.12b/draw', /drawing by hand from/, /von Hand gezeichnet ab/),
   room('print', '/at/SLM.wI.12b/print', /For other programs/, /Für andere Programme/),
   room('measure', '/at/SLM.wI.12b/measure', /Keep these sizes/, /Maße festhalten/),
   room('rub', '/at/SLM.wI.12b/rub', /be rubbed/, /abgerieben werden/),
@@ -30,6 +30,6 @@ export const rooms: readonly RoomAddress[] = [
   room('redraw', '/at/SLM.wI/redraw', /Keep the new drawing/, /Neue Zeichnung festhalten/),
   room('search', '/search?q=glass', /Search/, /Suchen/),
   room('people', '/people', /Keys for programs/, /Schlüssel für Programme/),
-  room('lenses', '/lenses', /Calibrated lenses/, /Eingemessene Objektive/),
+  room('lenses', '/lenses', /No lens is calibrated/, /Noch ist kein Objektiv/),
   room('phone', '/phone', /What is done here/, /Was hier getan wird/),
 ];

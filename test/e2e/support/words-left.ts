@@ -49,7 +49,7 @@ export async function wordsLeft(page: Page, data: readonly string[]): Promise<st
 export const tooWide = (page: Page): Promise<string[]> =>
   page.evaluate<string[]>(`(() => {
     const wide = [...document.querySelectorAll('button, a.act, legend, th, label')]
-      .filter((at) => at.clientWidth > 0 && at.scrollWidth > at.clientWidth + 1)
+      .filter((at) => !at.closest('.unseen') && at.clientWidth > 1 && at.scrollWidth > at.clientWidth + 1)
       .map((at) => at.tagName + ': ' + at.textContent.trim().slice(0, 60));
     const { scrollWidth, clientWidth } = document.documentElement;
     return scrollWidth > clientWidth ? ['page: ' + scrollWidth + ' in ' + clientWidth, ...wide] : wide;

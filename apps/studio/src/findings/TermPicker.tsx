@@ -1,6 +1,6 @@
 import { useId, useState } from 'react';
 import { type FindingTerm, TERM_GROUPS } from '#libs/vocabulary';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { Swatch } from './Swatch.js';
 
 /** Every term of the vocabulary; words narrow it, the two letters of a term take it at once. */
@@ -45,7 +45,7 @@ export function TermPicker({
         const inGroup = shown.filter((term) => term.group === group);
         return inGroup.length === 0 ? null : (
           <div key={group}>
-            <h3>{label}</h3>
+            <h3>{sayWord(label)}</h3>
             <ul className="lines terms">
               {inGroup.map((term) => (
                 <li key={term.key}>

@@ -256,7 +256,7 @@ function Choices({
 }
 
 const sideWords: Readonly<Record<Side, string>> = {
-  inside: 'inside',
+  inside: say('inside'),
   outside: say('outside, mirrored'),
   both: say('both, one after the other'),
 };
