@@ -6,7 +6,12 @@ const notTests = '\\.test\\.tsx?$';
 module.exports = {
   forbidden: [
     { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
-    { name: 'not-to-unresolvable', severity: 'error', from: {}, to: { couldNotResolve: true } },
+    {
+      name: 'not-to-unresolvable',
+      severity: 'error',
+      from: {},
+      to: { couldNotResolve: true, pathNot: '^virtual:' },
+    },
     {
       name: 'pure-libs-no-io',
       comment: 'a pure lib runs unchanged in a browser worker: no Node modules',
