@@ -7,6 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from '@jest/globals';
 import type { RubbingResult, RubbingTruth } from '../bench/score/rubbing-result.js';
 import { scoreRubbing } from '../bench/score/score-rubbing.js';
+import { type ShardsResult, type ShardsTruth, scoreShards } from '../bench/score/score-shards.js';
 import { sampleDossier } from '../conformance/sample-dossier.js';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
@@ -209,10 +210,23 @@ describe('mullion case', () => {
     expect(score.piece_recall).toBeGreaterThanOrEqual(0.95);
   }, 300_000);
 
+  it('places every shard of the bundled tray, each within 1.5 mm and 3° of the truth', () => {
+    const folder = join(root, 'fixtures/shards');
+    const run = mullion('case', folder, inFolder('shards.json'));
+    expect(run.status).toBe(0);
+    const { shards } = read(inFolder('shards.json')) as { shards: ShardsResult };
+    const score = scoreShards(read(join(folder, 'truth.json')) as ShardsTruth, shards);
+    expect(score).toMatchObject({ right: 12, shards: 12, wrong: [] });
+    expect(score.meanPositionMm).toBeLessThan(0.7);
+    expect(score.adjacencyF1).toBeGreaterThanOrEqual(0.95);
+    // within 5 % of the shard that is lost, 805.96 mm²
+    expect(Math.abs(score.missingAreaErrorMm2!)).toBeLessThan(40);
+  }, 120_000);
+
   it('refuses other tasks by name', () => {
-    const run = mullion('case', join(root, 'fixtures/shards'), inFolder('never.json'));
+    const run = mullion('case', join(root, 'fixtures/raking'), inFolder('never.json'));
     expect(run.status).toBe(7);
-    expect(run.err).toMatch(/shards/);
+    expect(run.err).toMatch(/normals/);
   }, 60_000);
 });
 

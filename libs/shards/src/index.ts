@@ -1,0 +1,14 @@
+/** Door of shards: a broken piece's fragments out of their pictures, and how they may lie together. */
+export type { Certainty } from './certainty.js';
+export type { MissingPart } from './missing.js';
+export { type Pose, pictureMatrix } from './pose.js';
+export {
+  type Assembly,
+  type AssemblyOptions,
+  type Joint,
+  type PlacedShard,
+  proposeAssembly,
+  readShard,
+} from './propose.js';
+export type { Shard } from './shard-face.js';
+export { ShardError, type ShardPicture } from './shard-picture.js';
