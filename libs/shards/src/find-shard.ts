@@ -4,11 +4,13 @@ import { litPlane } from './lit-plane.js';
 import { ShardError, type ShardPicture } from './shard-picture.js';
 
 /** What keeps out less light than this is bare. */
-const BARE_FROM = 0.85;
+const BARE_FROM = 0.9;
 /** A shard smaller than this cannot be told from dust, nor placed. */
 const LEAST_AREA_MM2 = 25;
 /** The darkness of the rim is looked for within so much of the edge. */
 const RIM_MM = 0.45;
+/** Noise is taken out so far; rim and line are both sought in the softened picture. */
+const SOFT_PX = 0.6;
 const COARSEST_PX_PER_MM = 4;
 
 export interface FoundShard {
@@ -42,10 +44,11 @@ export function findShard(picture: ShardPicture): FoundShard {
   }
   const isOutside = where(mask.length, (i) => mask[i] === 0);
   const depth = squaredDistance(isOutside, widthPx, heightPx);
-  const rim = rimLevel(lit, depth, RIM_MM * pxPerMm);
+  const soft = gaussianBlur(lit, SOFT_PX);
+  const rim = rimLevel(soft, depth, RIM_MM * pxPerMm);
   const level = (1 + rim) / 2;
   const toward = squaredDistance(mask, widthPx, heightPx);
-  const data = gaussianBlur(lit, 0.6).data;
+  const { data } = soft;
   const deep = (0.7 * pxPerMm) ** 2;
   const far = (0.8 * pxPerMm) ** 2;
   for (let i = 0; i < data.length; i++) {

@@ -4,13 +4,18 @@ import { solvePositive } from './solve-positive.js';
 
 /** Blocks of about this size stand for the box's light when its fall-off is fitted. */
 const BLOCK_PX = 8;
-/** Beside the brightest tenth, what is darker than this share of it is no bare light. */
-const BARE_SHARE = 0.86;
+/** What differs from the fitted light by more than this share is no bare light. */
+const BARE_WITHIN = 0.04;
+/** The first fit sees only a band of so many blocks along the picture's edge, where no shard lies. */
+const BAND_BLOCKS = 3;
+/** … and takes the light's fall-off as it comes. */
+const FIRST_WITHIN = 0.25;
 const FIT_ROUNDS = 4;
 
 /**
  * The darkest channel of the picture over the light box's own brightness at that place: 1 is bare light.
- * The light is a surface of second degree through what is bare, found again in a few rounds.
+ * The light is a surface of second degree, fitted to the picture's margin first and then to all that is as bright: clear glass must not
+ * be taken for light.
  */
 export function litPlane({ widthPx, heightPx, rgb }: ShardPicture): Plane {
   const data = new Float32Array(widthPx * heightPx);
@@ -37,9 +42,14 @@ const surface = (c: Float64Array, u: number, v: number): number =>
   c[0]! + c[1]! * u + c[2]! * v + c[3]! * u * u + c[4]! * u * v + c[5]! * v * v;
 
 function lightOf({ width, height, data }: Plane): Float64Array {
-  const sorted = Float32Array.from(data).sort();
-  const bright = sorted[Math.floor(sorted.length * 0.9)]!;
-  let light = Float64Array.of(bright, 0, 0, 0, 0, 0);
+  const band: number[] = [];
+  const isBand = (x: number, y: number): boolean =>
+    Math.min(x, y, width - 1 - x, height - 1 - y) < BAND_BLOCKS;
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) if (isBand(x, y)) band.push(data[y * width + x]!);
+  }
+  band.sort((p, q) => p - q);
+  let light = Float64Array.of(band[Math.floor(band.length * 0.6)]!, 0, 0, 0, 0, 0);
   for (let round = 0; round < FIT_ROUNDS; round++) {
     const matrix = new Float64Array(36);
     const right = new Float64Array(6);
@@ -49,7 +59,8 @@ function lightOf({ width, height, data }: Plane): Float64Array {
       for (let x = 0; x < width; x++) {
         const u = (2 * x + 1) / width - 1;
         const value = data[y * width + x]!;
-        if (value < BARE_SHARE * surface(light, u, v)) continue;
+        const off = Math.abs(value / surface(light, u, v) - 1);
+        if (round === 0 ? !isBand(x, y) || off > FIRST_WITHIN : off > BARE_WITHIN) continue;
         terms[0] = 1;
         terms[1] = u;
         terms[2] = v;

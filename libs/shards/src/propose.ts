@@ -62,6 +62,7 @@ export interface Assembly {
   readonly coverageRatio: number | null;
 }
 
+const STILL: Turn = { cos: 1, sin: 0, x: 0, y: 0 };
 const START_GAP_MM = 0.22;
 const OTHER_GAPS_MM = [0.38, 0.12];
 /** Share of the glass in one group from which other gaps are not tried. */
@@ -126,7 +127,7 @@ class Search {
         turn: inFrame,
       });
       group = largest(l);
-      inFrame = { cos: 1, sin: 0, x: 0, y: 0 };
+      inFrame = STILL;
     }
     settleGroup(l, group, gapMm, FINAL_ROUNDS, new Set(this.#locked.keys()));
     return this.#answer(l, group, gapMm, inFrame, candidates);
@@ -236,7 +237,7 @@ class Search {
   /** How the sure part lies in the outline; null without one, or when it could lie in several ways. */
   #frameTurn(l: Layout, group: number, gapMm: number): Turn | null {
     if (this.#frame === null) return null;
-    if (this.#locked.size > 0) return { cos: 1, sin: 0, x: 0, y: 0 };
+    if (this.#locked.size > 0) return STILL;
     const fit = fitFrame(this.#frame, lyingFaces(l, [...this.#heart(l, group, gapMm)]));
     return fit.nats >= FRAME_LEAST_NATS && fit.nats - fit.nextNats >= FRAME_LEAD_NATS
       ? fit.turn
@@ -254,7 +255,9 @@ class Search {
     const joints = weighedJoints(l, group, gapMm, this.#tones);
     const held = new Set(this.#locked.keys());
     const sure = certainties(members, joints, held);
-    const common = inFrame ?? middled(l, members);
+    // what a person placed says where the frame is
+    const isSaid = this.#locked.size > 0;
+    const common = inFrame ?? (isSaid ? STILL : firstAtOrigin(l, members));
     const placeOf = (side: 0 | 1, turn: Turn): Pose => poseOf(side, composeTurns(common, turn));
     const lying = new Map(
       members.map((i) => [i, { face: faceOf(l, i), turn: composeTurns(common, l.turn[i]!) }]),
@@ -336,7 +339,7 @@ function largest(l: Layout): number {
 }
 
 /** Without an outline the first member's picture gives the frame. */
-function middled(l: Layout, members: readonly number[]): Turn {
+function firstAtOrigin(l: Layout, members: readonly number[]): Turn {
   const first = members[0];
-  return first === undefined ? { cos: 1, sin: 0, x: 0, y: 0 } : inverseTurn(l.turn[first]!);
+  return first === undefined ? STILL : inverseTurn(l.turn[first]!);
 }
