@@ -30,6 +30,9 @@ const SearchRoom = lazy(async () => ({
 const SheetRoom = lazy(async () => ({
   default: (await import('./keys/SheetRoom.js')).SheetRoom,
 }));
+const WorksRoom = lazy(async () => ({
+  default: (await import('./works/WorksRoom.js')).WorksRoom,
+}));
 
 /** Which room the address leads to. */
 export function Rooms() {
@@ -78,6 +81,7 @@ function MarkRoom({ mark }: { mark: string }) {
       </Shell>
     );
   const at = found.value;
+  if (act === 'works') return <WorksRoom key={at.siteId} at={at} />;
   if (at.panelId)
     return (
       <Suspense

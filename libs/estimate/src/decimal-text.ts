@@ -9,8 +9,3 @@ export function addDecimals(a: string, b: string): string {
 export function negated(a: string): string {
   return new Decimal(a).negated().toFixed();
 }
-
-/** Whether `a` is less than `b`. */
-export function isLess(a: string, b: string): boolean {
-  return new Decimal(a).lessThan(b);
-}

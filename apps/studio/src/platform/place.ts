@@ -28,6 +28,7 @@ export const acts = [
   'print',
   'import',
   'bars',
+  'works',
 ] as const;
 /** What is done at a place: send pictures, rub, lay a picture under the drawing, record a finding… */
 export type Act = (typeof acts)[number];

@@ -55,6 +55,9 @@ export function SitePaper({
         <Go className="act quiet" to={pathOf(mark, 'work')}>
           {say('Work done')}
         </Go>
+        <Go className="act quiet" to={pathOf(mark, 'works')}>
+          {say('The works')}
+        </Go>
       </p>
     </article>
   );

@@ -74,9 +74,9 @@ export const giveConsent = defineCommand({
       payload: {
         ...answerTo(ctx, row, said),
         how: 'program' as const,
-        byText: null as EntryName | null,
-        forWhom: null as string | null,
-        mediaId: null as string | null,
+        byText: null,
+        forWhom: null,
+        mediaId: null,
         isOnePerson: isOwn,
       },
     };
@@ -112,12 +112,7 @@ export const recordConsent = defineCommand({
       payload: {
         ...answerTo(ctx, row, said),
         how: 'letter' as const,
-        byText: (await sealName(
-          ctx.tx,
-          by,
-          { siteId, field: 'byText' },
-          ctx.now,
-        )) as EntryName | null,
+        byText: await sealName(ctx.tx, by, { siteId, field: 'byText' }, ctx.now),
         forWhom: forWhom ?? null,
         mediaId: mediaId ?? null,
         isOnePerson: false,

@@ -28,8 +28,8 @@ export const enterMaterial = defineCommand({
   role: 'recorder',
   status: 201,
   siteOf: () => Promise.resolve(null),
-  async decide(said, ctx) {
-    return {
+  decide(said, ctx) {
+    return Promise.resolve({
       log: 'studio' as const,
       subject: null,
       happened: null,
@@ -44,7 +44,7 @@ export const enterMaterial = defineCommand({
         kept: said.kept ?? null,
         note: said.note ?? null,
       },
-    };
+    });
   },
   async project(entry, tx) {
     await putRow(tx, 'material', {

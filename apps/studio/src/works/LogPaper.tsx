@@ -1,0 +1,230 @@
+import { type SubmitEvent, useState } from 'react';
+import { OPERATION_GROUPS } from '#libs/vocabulary';
+import { readOperations } from '../platform/api/findings.js';
+import {
+  type Campaign,
+  readMaterials,
+  readWork,
+  recordTime,
+  recordWork,
+} from '../platform/api/works.js';
+import { Cautions } from '../platform/Cautions.js';
+import { Field } from '../platform/Field.js';
+import { rich } from '../platform/language/rich.js';
+import { say, sayWord } from '../platform/language/say.js';
+import { NumberField, readNumber } from '../platform/NumberField.js';
+import { Refusal } from '../platform/Refusal.js';
+import { today } from '../platform/today.js';
+import { useAct } from '../platform/use-act.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { LastWork } from './LastWork.js';
+import { MaterialChoice, type MaterialSaid, materialSaid, noMaterial } from './MaterialChoice.js';
+import { marksIn } from './marks-in.js';
+
+/** The bench's log: what, on which pieces, with what, how long. What stood there before stays for the next. */
+export function LogPaper({
+  campaign,
+  chosen,
+  clear,
+}: {
+  campaign: Campaign;
+  chosen: readonly string[];
+  clear: () => void;
+}) {
+  const { siteId, campaignId } = campaign;
+  const operations = useAnswer('operations', readOperations);
+  const materials = useAnswer('materials', readMaterials);
+  const done = useAnswer(`campaign work ${campaignId}`, (signal) => readWork(siteId, signal));
+  const [operation, setOperation] = useState('');
+  const [typed, setTyped] = useState('');
+  const [material, setMaterial] = useState<MaterialSaid>(noMaterial);
+  const [minutes, setMinutes] = useState('');
+  const [reason, setReason] = useState('');
+  const [note, setNote] = useState('');
+  const [happened, setHappened] = useState(today());
+  const [said, setSaid] = useState<string | null>(null);
+  const { busy, why, field, run } = useAct();
+  const known = operations.value?.find((one) => one.operation === operation);
+  const here = (done.value ?? []).filter((one) => one.campaignId === campaignId);
+  const often = [...new Set(here.map((one) => one.operation))].slice(0, 4);
+  const words = (key: string) =>
+    sayWord(operations.value?.find((one) => one.operation === key)?.label ?? key);
+
+  const record = (event: SubmitEvent) => {
+    event.preventDefault();
+    setSaid(null);
+    void run(async () => {
+      const took = readNumber(minutes);
+      const work = await recordWork(siteId, {
+        campaignId,
+        operation,
+        happened,
+        subjects: [...chosen, ...marksIn(typed)],
+        materials: materialSaid(material),
+        images: [],
+        ...(reason === '' ? {} : { reason }),
+        ...(note === '' ? {} : { note }),
+      });
+      if (took !== undefined) {
+        const { interventionId } = work;
+        await recordTime(campaignId, {
+          interventionId,
+          minutes: Math.max(1, Math.round(took)),
+          task: operation,
+          happened,
+        });
+      }
+      setSaid(say('{work} is in the archive.', { work: words(operation) }));
+      setTyped('');
+      setReason('');
+      setNote('');
+      setMinutes('');
+      clear();
+      done.again();
+      materials.again();
+    });
+  };
+  return (
+    <>
+      <form className="paper stack" onSubmit={record} aria-label={say('Write work down')}>
+        <h1>{say('Write work down')}</h1>
+        {often.length > 0 ? (
+          <div className="row" role="group" aria-label={say('Done before')}>
+            {often.map((key) => (
+              <button
+                key={key}
+                type="button"
+                className="quiet"
+                aria-pressed={key === operation}
+                onClick={() => {
+                  setOperation(key);
+                }}
+              >
+                {words(key)}
+              </button>
+            ))}
+          </div>
+        ) : null}
+        <Field
+          label={say('What was done')}
+          {...(known
+            ? { hint: `${sayWord(known.definition)}; ${sayWord(known.reversibility)}` }
+            : {})}
+        >
+          {(ids) => (
+            <select
+              {...ids}
+              required
+              value={operation}
+              onChange={(event) => {
+                setOperation(event.target.value);
+              }}
+            >
+              <option value="">{say('choose…')}</option>
+              {Object.entries(OPERATION_GROUPS).map(([group, label]) => (
+                <optgroup key={group} label={sayWord(label)}>
+                  {(operations.value ?? [])
+                    .filter((one) => one.group === group)
+                    .map((one) => (
+                      <option key={one.operation} value={one.operation}>
+                        {sayWord(one.label)}
+                      </option>
+                    ))}
+                </optgroup>
+              ))}
+            </select>
+          )}
+        </Field>
+        {known && known.cautions.length > 0 ? (
+          <Cautions keys={known.cautions.map((caution) => caution.key)} />
+        ) : null}
+        <Field
+          label={say('On')}
+          hint={
+            chosen.length > 0
+              ? say('chosen on the drawing: {chosen}', { chosen: chosen.join(', ') })
+              : say('many at once: wI.3b.17, wI.3b.18; or choose panels on the drawing')
+          }
+        >
+          {(ids) => (
+            <input
+              {...ids}
+              required={chosen.length === 0}
+              autoCapitalize="none"
+              value={typed}
+              aria-invalid={field?.startsWith('subjects') ?? undefined}
+              onChange={(event) => {
+                setTyped(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+        <MaterialChoice register={materials.value ?? []} value={material} onValue={setMaterial} />
+        <div className="two">
+          <NumberField
+            label={say('How long, minutes')}
+            value={minutes}
+            onValue={setMinutes}
+            hint={say('never in a dossier that is handed out')}
+          />
+          <Field label={say('When')} hint="2026-03-04, 2026-03">
+            {(ids) => (
+              <input
+                {...ids}
+                required
+                value={happened}
+                aria-invalid={field === 'happened'}
+                onChange={(event) => {
+                  setHappened(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+        </div>
+        {known?.needsStatedReason ? (
+          <Field
+            label={say('The stated reason')}
+            hint={say('This is done only for a stated reason, with a consent that names it.')}
+          >
+            {(ids) => (
+              <textarea
+                {...ids}
+                rows={2}
+                value={reason}
+                onChange={(event) => {
+                  setReason(event.target.value);
+                }}
+              />
+            )}
+          </Field>
+        ) : null}
+        <Field label={say('Note')}>
+          {(ids) => (
+            <textarea
+              {...ids}
+              rows={2}
+              value={note}
+              onChange={(event) => {
+                setNote(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+        <Refusal why={why} />
+        <div className="row">
+          <button type="submit" disabled={busy || operation === ''}>
+            {say('Record it')}
+          </button>
+          <span role="status">{said}</span>
+        </div>
+      </form>
+      <section className="paper" aria-label={say('Done so far')}>
+        <h2>{say('Done so far')}</h2>
+        {here.length === 0 ? (
+          <p>{rich('Nothing is written down in {title} yet.', { title: campaign.title })}</p>
+        ) : null}
+        <LastWork work={here} words={words} />
+      </section>
+    </>
+  );
+}

@@ -1,0 +1,162 @@
+import { useState } from 'react';
+import { readWindow, readWindows, type WindowAnswer } from '../platform/api/windows.js';
+import { say } from '../platform/language/say.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { workStates, workStateWords } from '../platform/work-state.js';
+import { shapeOf } from '../wall/window-shape.js';
+
+/**
+ * The windows of a site from inside, panels by state of work; what is not in the campaign stands back.
+ * A panel is chosen by a tap or by Space, for work to be written down or for what is proposed.
+ */
+export function ScopeDrawing({
+  siteId,
+  siteMark,
+  scope,
+  chosen,
+  onToggle,
+}: {
+  siteId: string;
+  siteMark: string;
+  scope: readonly string[];
+  chosen: readonly string[];
+  onToggle: (mark: string) => void;
+}) {
+  const found = useAnswer(`works drawing ${siteId}`, async (signal) => {
+    const rows = await readWindows(siteId, signal);
+    return Promise.all(rows.map((row) => readWindow(row.windowId, {}, signal)));
+  });
+  const [shown, setShown] = useState<string | null>(null);
+  const windows = found.value ?? [];
+  const inScope = (mark: string) =>
+    scope.length === 0 || scope.some((place) => mark === place || mark.startsWith(`${place}.`));
+  const window_ =
+    windows.find((one) => one.mark === shown) ??
+    windows.find((one) =>
+      scope.some((place) => `${place}.`.startsWith(`${siteMark}.${one.mark}.`)),
+    ) ??
+    windows[0];
+  if (!window_) return <p className="works-none">{found.why ?? say('No window is drawn yet.')}</p>;
+  return (
+    <div className="works-drawing">
+      {windows.length > 1 ? (
+        <div className="row" role="group" aria-label={say('Window')}>
+          {windows.map((one) => (
+            <button
+              key={one.windowId}
+              type="button"
+              className="quiet"
+              aria-pressed={one.windowId === window_.windowId}
+              onClick={() => {
+                setShown(one.mark);
+              }}
+            >
+              {one.mark}
+            </button>
+          ))}
+        </div>
+      ) : null}
+      <Elevation
+        window={window_}
+        mark={`${siteMark}.${window_.mark}`}
+        inScope={inScope}
+        chosen={chosen}
+        onToggle={onToggle}
+      />
+      <ul className="row works-key" aria-label={say('Key')}>
+        {workStates.map((state) => (
+          <li key={state}>
+            <svg width="22" height="22" aria-hidden="true">
+              <rect width="22" height="22" className={`panel-${state}`} />
+              <rect width="22" height="22" fill={`url(#works-${state})`} />
+            </svg>
+            {workStateWords[state]}
+          </li>
+        ))}
+      </ul>
+    </div>
+  );
+}
+
+function Elevation({
+  window: shown,
+  mark,
+  inScope,
+  chosen,
+  onToggle,
+}: {
+  window: WindowAnswer;
+  mark: string;
+  inScope: (mark: string) => boolean;
+  chosen: readonly string[];
+  onToggle: (mark: string) => void;
+}) {
+  const shape = shapeOf(shown.drawing);
+  if (!shape) return <p>{say('This window’s drawing cannot be drawn here.')}</p>;
+  const margin = shape.widthMm * 0.02;
+  const states = new Map(shown.panels.map((panel) => [panel.mark, panel.workState]));
+  return (
+    <svg
+      className="works-elevation"
+      viewBox={`${-margin} ${-margin} ${shape.widthMm + 2 * margin} ${shape.heightMm + 2 * margin}`}
+      role="group"
+      aria-label={say('Panels of {mark} from inside', { mark })}
+    >
+      <defs>
+        {workStates.map((state) => (
+          <Hatch key={state} state={state} step={22} />
+        ))}
+        {workStates.map((state) => (
+          <Hatch key={`wide ${state}`} state={state} step={shape.widthMm / 36} name="wide-" />
+        ))}
+      </defs>
+      <path className="works-stone" d={pathOfRing(shape.openingMm)} />
+      {shape.places.map((place) => {
+        const full = `${mark}.${place.mark}`;
+        const state = states.get(place.mark) ?? 'in-place';
+        const isChosen = chosen.includes(full);
+        const d = pathOfRing(place.ringMm);
+        return (
+          <g
+            key={place.mark}
+            role="checkbox"
+            aria-checked={isChosen}
+            aria-label={`${place.mark}, ${workStateWords[state]}`}
+            tabIndex={0}
+            className={inScope(full) ? 'works-panel' : 'works-panel aside'}
+            onClick={() => {
+              onToggle(full);
+            }}
+            onKeyDown={(event) => {
+              if (event.key !== ' ' && event.key !== 'Enter') return;
+              event.preventDefault();
+              onToggle(full);
+            }}
+          >
+            <path d={d} className={`panel-${state}`} />
+            <path d={d} fill={`url(#works-wide-${state})`} />
+            {isChosen ? <path d={d} className="works-chosen" /> : null}
+          </g>
+        );
+      })}
+    </svg>
+  );
+}
+
+/** A hatch of its own for each state, so that the drawing reads without its colours. */
+function Hatch({ state, step, name = '' }: { state: string; step: number; name?: string }) {
+  const lines: Readonly<Record<string, string>> = {
+    'in-place': '',
+    out: `M0 ${step} L${step} 0`,
+    'on-bench': `M0 ${step / 2} H${step}`,
+    rebuilt: `M${step / 2} 0 V${step} M0 ${step / 2} H${step}`,
+  };
+  return (
+    <pattern id={`works-${name}${state}`} width={step} height={step} patternUnits="userSpaceOnUse">
+      <path d={lines[state] ?? ''} className="works-hatch" strokeWidth={step / 9} />
+    </pattern>
+  );
+}
+
+const pathOfRing = (ringMm: readonly (readonly [number, number])[]): string =>
+  `M${ringMm.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}Z`;
