@@ -246,6 +246,7 @@ describe('projections', () => {
           'material',
           'material_use',
           'treatment_signature',
+          'estimate',
           'work_time',
         ].includes(table)
       )

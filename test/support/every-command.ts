@@ -79,6 +79,7 @@ import {
   withdrawMedia,
   withdrawMovement,
   withdrawRole,
+  writeEstimate,
   writeProposal,
 } from '#libs/archive';
 import { formatVerifierKey, verifierKey } from '#libs/ledger';
@@ -487,6 +488,19 @@ async function runCampaign(
     materials: [{ materialId, quantity: '2.5', concentration: '100:40' }],
   });
   const { interventionId } = bonded;
+  const some = { low: 8, likely: 10, high: 14 };
+  const lines = Array.from({ length: 30 }, (_, i) => ({
+    what: `bond, row ${i + 1}`,
+    unit: 'piece',
+    quantity: some,
+    minutesPerUnit: some,
+    pricePerUnit: '0.35',
+  }));
+  const terms = { currency: 'EUR', perHour: '62.50', contingencyRatio: '0.1' };
+  const reckoned = { campaignId, title: 'First light', terms };
+  const alternatives = [{ name: 'in the studio', lines: lines.slice(0, 1) }];
+  await by(writeEstimate, { ...reckoned, stage: 'first', alternatives });
+  await by(writeEstimate, { ...reckoned, stage: 'second', alternatives: [{ name: 'all', lines }] });
   await by(countMaterial, { materialId, quantity: '490.25' }, version);
   const worked = { minutes: 95, task: 'bond.epoxy', happened: '2026-04-02' };
   await by(recordWorkTime, { campaignId, interventionId, ...worked });

@@ -7,6 +7,7 @@ import { ConditionsModule } from './conditions/conditions.module.js';
 import { CustodyModule } from './custody/custody.module.js';
 import { DescriptionModule } from './description/description.module.js';
 import { DossiersModule } from './dossiers/dossiers.module.js';
+import { EstimatesModule } from './estimates/estimates.module.js';
 import { FindingsModule } from './findings/findings.module.js';
 import { FlagsModule } from './flags/flags.module.js';
 import { IiifModule } from './iiif/iiif.module.js';
@@ -48,6 +49,7 @@ export class AppModule {
         LensesModule,
         CampaignsModule,
         ProposalsModule,
+        EstimatesModule,
         MaterialsModule,
         ConditionsModule,
         SurveysModule,

@@ -341,6 +341,22 @@ export interface TreatmentSignatureRow {
   version: Count;
 }
 
+/** What a campaign will take, as the studio reckoned it. */
+export interface EstimateRow {
+  siteId: string;
+  estimateId: string;
+  campaignId: string;
+  title: string;
+  stage: 'first' | 'second';
+  terms: unknown;
+  alternatives: unknown;
+  chosen: number;
+  writtenBy: string;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 export interface DossierRow {
   siteId: string;
   dossierId: string;

@@ -9,6 +9,7 @@ import type {
   DeflectionRow,
   DeviceRow,
   DossierRow,
+  EstimateRow,
   FindingRow,
   FlagRow,
   HandoverRow,
@@ -64,6 +65,7 @@ export interface Projections {
   condition: ConditionRow;
   campaign: CampaignRow;
   consent: ConsentRow;
+  estimate: EstimateRow;
   flag: FlagRow;
   material: MaterialRow;
   material_use: MaterialUseRow;
@@ -113,6 +115,7 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   condition: { key: ['conditionId'], json: [] },
   campaign: { key: ['campaignId'], json: ['people', 'closing'] },
   consent: { key: ['consentId'], json: ['conditions'] },
+  estimate: { key: ['estimateId'], json: ['terms', 'alternatives'] },
   flag: { key: ['flagId'], json: ['said'] },
   material: { key: ['materialId'], json: [] },
   material_use: { key: ['interventionId', 'number'], json: [] },

@@ -14,6 +14,7 @@ export type Target =
   | 'condition'
   | 'campaign'
   | 'consent'
+  | 'estimate'
   | 'proposal'
   | 'flag'
   | 'survey'

@@ -12,6 +12,7 @@ export {
 } from './blocks.js';
 export { type DrawingPlan, drawingSvg, fittingScale, planDrawing } from './drawing-svg.js';
 export { ELEVATION_ROOM_MM, elevationSvg } from './elevation-svg.js';
+export { type EstimatePaper, layOutEstimate } from './estimate-layout.js';
 export { layOutProposal, type ProposalPaper } from './proposal-layout.js';
 export {
   blankConditionRecord,

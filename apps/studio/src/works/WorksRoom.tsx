@@ -39,11 +39,11 @@ export function WorksRoom({ at }: { at: MarkPlace }) {
   const all = campaigns.value ?? [];
   const asked = words.get('campaign');
   const campaign =
-    asked === 'new'
-      ? undefined
-      : (all.find((one) => one.campaignId === asked) ??
-        all.find((one) => one.state === 'open') ??
-        all[0]);
+    asked === null
+      ? (all.find((one) => one.state === 'open') ?? all[0])
+      : all.find((one) => one.campaignId === asked);
+  // one that was begun a moment ago is not in the list yet
+  const isComing = asked !== null && asked !== 'new' && campaign === undefined;
   const part = PARTS.find((one) => one === words.get('part')) ?? 'log';
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const [turn, setTurn] = useState(0);
@@ -99,7 +99,9 @@ export function WorksRoom({ at }: { at: MarkPlace }) {
         beside={
           <div className="stack works">
             {campaigns.why ? <p role="alert">{campaigns.why}</p> : null}
-            {campaigns.value === undefined ? null : campaign === undefined ? (
+            {campaigns.value === undefined || isComing ? (
+              <p role="status">{campaigns.why ? null : say('going there…')}</p>
+            ) : campaign === undefined ? (
               mayLead ? (
                 <BeginPaper
                   siteId={siteId}

@@ -16,6 +16,7 @@ export * from './dossiers.js';
 export { drawingBefore } from './drawing-before.js';
 export { epochOpened } from './epochs.js';
 export * from './erasure.js';
+export * from './estimates.js';
 export * from './findings.js';
 export * from './flags.js';
 export { handOver, handOverBody, receive, receiveBody } from './handovers.js';

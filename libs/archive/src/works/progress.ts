@@ -1,8 +1,9 @@
 /** How far a campaign is, as one honest number, and what stands in the way. */
 
 import { openFlags } from '../flags.js';
-import type { CampaignRow } from '../rows.js';
+import type { CampaignRow, EstimateRow } from '../rows.js';
 import type { Tx } from '../tx.js';
+import { estimateView } from '../views/estimate-view.js';
 import { isWithin } from './common-mark.js';
 import { consentsBy } from './consents-by.js';
 import { openConditions } from './open-conditions.js';
@@ -51,7 +52,7 @@ export async function campaignProgress(tx: Tx, row: CampaignRow, today: string):
   for (const { workState } of inScope) byState[workState] = (byState[workState] ?? 0) + 1;
   return {
     minutesDone: done!.minutes,
-    minutesExpected: null,
+    minutesExpected: await minutesExpected(tx, campaignId),
     openFlags: (await openFlags(tx, { siteId, campaignId })).length,
     withoutConsent: inScope
       .map(({ fullMark }) => fullMark)
@@ -62,5 +63,19 @@ export async function campaignProgress(tx: Tx, row: CampaignRow, today: string):
       text,
     })),
     panels: byState,
+  };
+}
+
+async function minutesExpected(tx: Tx, campaignId: string): Promise<Progress['minutesExpected']> {
+  const row = await tx.first<EstimateRow>(
+    'SELECT * FROM estimate WHERE campaign_id = $1 ORDER BY entry_seq DESC LIMIT 1',
+    [campaignId],
+  );
+  if (row === undefined) return null;
+  const { minutes } = estimateView(row).alternatives[row.chosen]!;
+  return {
+    low: Math.round(minutes.low),
+    likely: Math.round(minutes.likely),
+    high: Math.round(minutes.high),
   };
 }

@@ -1,0 +1,106 @@
+/** Estimates: quantities out of areas and drawings, money in decimals, and who may not see them. */
+import { type ApiArchive, answer, startApiArchive, twoPieces } from '../support/api-archive.js';
+
+let archive: ApiArchive;
+let site: Awaited<ReturnType<ApiArchive['site']>>;
+let path: string;
+
+beforeAll(async () => {
+  archive = await startApiArchive();
+  site = await archive.site('SLM');
+  const { campaignId } = await answer<{ campaignId: string }>(
+    archive.keeper.post(`/v1/sites/${site.siteId}/campaigns`, {
+      title: 'the lights',
+      scope: ['wI.1a', 'wI.2a'],
+      happened: '2026-01',
+    }),
+    201,
+  );
+  path = `/v1/campaigns/${campaignId}`;
+}, 60_000);
+afterAll(() => archive.close());
+
+const exactly = (value: number) => ({ low: value, likely: value, high: value });
+const LINE = {
+  what: 'bond',
+  unit: 'piece',
+  quantity: exactly(3),
+  minutesPerUnit: exactly(20),
+  pricePerUnit: '0.335',
+};
+const BODY = {
+  title: 'the lights',
+  stage: 'first',
+  terms: { currency: 'EUR', perHour: '60', contingencyRatio: '0.1' },
+  alternatives: [{ name: 'in place', lines: [LINE] }],
+};
+
+it.each([
+  ['a currency that is no code', { ...BODY, terms: { ...BODY.terms, currency: 'euro' } }, 400],
+  ['a price that is a floating number', { ...BODY, terms: { ...BODY.terms, perHour: 60 } }, 400],
+  ['an alternative that is not there', { ...BODY, chosen: 1 }, 400],
+  [
+    'a range out of order',
+    {
+      ...BODY,
+      alternatives: [{ name: 'x', lines: [{ ...LINE, quantity: { low: 4, likely: 3, high: 5 } }] }],
+    },
+    422,
+  ],
+])('%s is refused', async (_what, body, status) => {
+  await answer(archive.keeper.post(`${path}/estimates`, body), status);
+});
+
+it('adds up, is expected by the progress, and the second is told as a variation', async () => {
+  const first = await answer<{ estimateId: string }>(
+    archive.keeper.post(`${path}/estimates`, BODY),
+    201,
+  );
+  // by hand: 3 × (20 + 0.335) = 61.005 → 61.01; a tenth 6.101 → 6.10; together 67.11
+  expect(first).toMatchObject({
+    alternatives: [
+      { net: { likely: '61.01' }, contingency: { likely: '6.10' }, total: { likely: '67.11' } },
+    ],
+  });
+  expect(await answer(archive.keeper.get(`${path}/progress`), 200)).toMatchObject({
+    minutesExpected: { low: 60, likely: 60, high: 60 },
+  });
+  const more = {
+    ...BODY,
+    stage: 'second',
+    alternatives: [{ name: 'in place', lines: [{ ...LINE, quantity: exactly(5) }] }],
+  };
+  await answer(archive.keeper.post(`${path}/estimates`, more), 201);
+  // by hand: 5 × 20.335 = 101.675 → 101.68, a tenth 10.17, together 111.85; less 67.11
+  expect(await answer(archive.keeper.get(`${path}/estimates`), 200)).toMatchObject({
+    items: [{ stage: 'second' }, { stage: 'first' }],
+    variation: { lines: [{ what: 'bond', minutes: 40, cost: '40.67' }], total: '44.74' },
+  });
+  const pdf = await archive.keeper.get(`/v1/estimates/${first.estimateId}/pdf`);
+  expect(pdf.status).toBe(200);
+  expect((pdf.body as Buffer).subarray(0, 5).toString()).toBe('%PDF-');
+});
+
+it('readers see neither hours nor prices', async () => {
+  const reader = await archive.person('reader', 'reader', site.siteId);
+  await answer(reader.get(`${path}/estimates`), 403);
+  await answer(reader.get(`${path}/quantities`), 403);
+  await answer(reader.post(`${path}/estimates`, BODY), 403);
+});
+
+it('quantities come from what is drawn, and for the rest from its area', async () => {
+  const panel = `/v1/panels/${site.panels['1a']!}/nets`;
+  await answer(archive.keeper.post(panel, { sketch: twoPieces() }, { 'If-Match': '0' }), 201);
+  const told = await answer<{
+    drawn: { panels: number; pieces: number; leadMetres: number; areaM2: number };
+    undrawn: { panels: number; areaM2: number; expected: Record<string, { likely: number }> };
+    densitiesFrom: number;
+  }>(archive.keeper.get(`${path}/quantities`), 200);
+  // two pieces of 200 × 300 between centre lines: 2 × (400 + 300) round them and 300 between, mm
+  expect(told.drawn).toMatchObject({ panels: 1, pieces: 2, leadMetres: 1.7 });
+  expect(told.undrawn.panels).toBe(1);
+  // a panel 480 × 600 mm
+  expect(told.undrawn.areaM2).toBeCloseTo(0.288, 3);
+  expect(told.undrawn.expected['pieces']!.likely).toBeCloseTo((0.288 * 2) / told.drawn.areaM2, 6);
+  expect(told.densitiesFrom).toBe(1);
+});
