@@ -202,6 +202,30 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/campaigns/{campaignId}/estimates": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Estimates of a campaign, newest first; the variation from the first to the second
+         * @description Needs the role recorder at the site.
+         */
+        get: operations["listEstimates"];
+        put?: never;
+        /**
+         * Keep an estimate: alternatives side by side, with their ranges and a stated contingency
+         * @description Needs the role conservator at the site.
+         */
+        post: operations["writeEstimate"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/campaigns/{campaignId}/progress": {
         parameters: {
             query?: never;
@@ -240,6 +264,26 @@ export interface paths {
          * @description Needs the role conservator at the site.
          */
         post: operations["writeProposal"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/campaigns/{campaignId}/quantities": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Quantities of a campaign, drawn and expected, and minutes learned from closed campaigns
+         * @description Needs the role recorder at the site.
+         */
+        get: operations["campaignQuantities"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -433,6 +477,26 @@ export interface paths {
          * @description Needs the role reader at the site.
          */
         get: operations["dossierFile"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/estimates/{estimateId}/pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * An estimate on paper
+         * @description Needs the role recorder at the site.
+         */
+        get: operations["estimatePdf"];
         put?: never;
         post?: never;
         delete?: never;
@@ -3978,6 +4042,388 @@ export interface operations {
             };
         };
     };
+    listEstimates: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            estimateId: string;
+                            /** Format: uuid */
+                            campaignId: string;
+                            title: string;
+                            /** @enum {string} */
+                            stage: "first" | "second";
+                            terms: {
+                                /** @description ISO 4217 */
+                                currency: string;
+                                /** @description an hour of work, decimal text */
+                                perHour: string;
+                                /** @description 0.1 adds a tenth */
+                                contingencyRatio: string;
+                            };
+                            alternatives: {
+                                name: string;
+                                lines: {
+                                    what: string;
+                                    unit: string;
+                                    quantity: {
+                                        low: number;
+                                        likely: number;
+                                        high: number;
+                                    };
+                                    minutesPerUnit: {
+                                        low: number;
+                                        likely: number;
+                                        high: number;
+                                    };
+                                    /**
+                                     * @description material for one unit, decimal text
+                                     * @default 0
+                                     */
+                                    pricePerUnit: string;
+                                }[];
+                                lineCosts: {
+                                    what: string;
+                                    minutes: {
+                                        low: number;
+                                        likely: number;
+                                        high: number;
+                                    };
+                                    cost: {
+                                        low: string;
+                                        likely: string;
+                                        high: string;
+                                    };
+                                }[];
+                                minutes: {
+                                    low: number;
+                                    likely: number;
+                                    high: number;
+                                };
+                                net: {
+                                    low: string;
+                                    likely: string;
+                                    high: string;
+                                };
+                                contingency: {
+                                    low: string;
+                                    likely: string;
+                                    high: string;
+                                };
+                                total: {
+                                    low: string;
+                                    likely: string;
+                                    high: string;
+                                };
+                            }[];
+                            chosen: number;
+                            /** Format: uuid */
+                            writtenBy: string;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        /** @description newest second less newest first, where both are in one currency */
+                        variation: {
+                            lines: {
+                                what: string;
+                                minutes: number;
+                                cost: string;
+                            }[];
+                            minutes: number;
+                            total: string;
+                        } | null;
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    writeEstimate: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    title: string;
+                    /**
+                     * @description first: from areas; second: from the drawings
+                     * @enum {string}
+                     */
+                    stage: "first" | "second";
+                    terms: {
+                        /** @description ISO 4217 */
+                        currency: string;
+                        /** @description an hour of work, decimal text */
+                        perHour: string;
+                        /** @description 0.1 adds a tenth */
+                        contingencyRatio: string;
+                    };
+                    /** @description side by side */
+                    alternatives: {
+                        name: string;
+                        lines: {
+                            what: string;
+                            unit: string;
+                            quantity: {
+                                low: number;
+                                likely: number;
+                                high: number;
+                            };
+                            minutesPerUnit: {
+                                low: number;
+                                likely: number;
+                                high: number;
+                            };
+                            /**
+                             * @description material for one unit, decimal text
+                             * @default 0
+                             */
+                            pricePerUnit?: string;
+                        }[];
+                    }[];
+                    /**
+                     * @description the alternative that is reckoned with, from 0
+                     * @default 0
+                     */
+                    chosen?: number;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        estimateId: string;
+                        /** Format: uuid */
+                        campaignId: string;
+                        title: string;
+                        /** @enum {string} */
+                        stage: "first" | "second";
+                        terms: {
+                            /** @description ISO 4217 */
+                            currency: string;
+                            /** @description an hour of work, decimal text */
+                            perHour: string;
+                            /** @description 0.1 adds a tenth */
+                            contingencyRatio: string;
+                        };
+                        alternatives: {
+                            name: string;
+                            lines: {
+                                what: string;
+                                unit: string;
+                                quantity: {
+                                    low: number;
+                                    likely: number;
+                                    high: number;
+                                };
+                                minutesPerUnit: {
+                                    low: number;
+                                    likely: number;
+                                    high: number;
+                                };
+                                /**
+                                 * @description material for one unit, decimal text
+                                 * @default 0
+                                 */
+                                pricePerUnit: string;
+                            }[];
+                            lineCosts: {
+                                what: string;
+                                minutes: {
+                                    low: number;
+                                    likely: number;
+                                    high: number;
+                                };
+                                cost: {
+                                    low: string;
+                                    likely: string;
+                                    high: string;
+                                };
+                            }[];
+                            minutes: {
+                                low: number;
+                                likely: number;
+                                high: number;
+                            };
+                            net: {
+                                low: string;
+                                likely: string;
+                                high: string;
+                            };
+                            contingency: {
+                                low: string;
+                                likely: string;
+                                high: string;
+                            };
+                            total: {
+                                low: string;
+                                likely: string;
+                                high: string;
+                            };
+                        }[];
+                        chosen: number;
+                        /** Format: uuid */
+                        writtenBy: string;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description estimate-invalid, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     campaignProgress: {
         parameters: {
             query?: never;
@@ -4427,6 +4873,94 @@ export interface operations {
             };
             /** @description idempotency-key-reused, mark-invalid, operation-unknown, subject-unknown */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    campaignQuantities: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                campaignId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        drawn: {
+                            panels: number;
+                            areaM2: number;
+                            pieces: number;
+                            joints: number;
+                            leadMetres: number;
+                        };
+                        undrawn: {
+                            panels: number;
+                            areaM2: number;
+                            expected: {
+                                [key: string]: {
+                                    low: number;
+                                    likely: number;
+                                    high: number;
+                                };
+                            } | null;
+                        };
+                        /** @description drawn panels that the densities come from */
+                        densitiesFrom: number;
+                        minutes: {
+                            operation: string;
+                            minutesPerMark: {
+                                low: number;
+                                likely: number;
+                                high: number;
+                            };
+                            from: number;
+                        }[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description campaign-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -5582,6 +6116,64 @@ export interface operations {
             };
             /** @description dossier-not-ready */
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    estimatePdf: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                estimateId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description estimate-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
