@@ -13,5 +13,7 @@ ALTER TABLE search_row ADD COLUMN IF NOT EXISTS words tsvector
     setweight(to_tsvector('simple'::regconfig, plain_words(text)), 'C')
   ) STORED;
 
-CREATE INDEX IF NOT EXISTS search_row_words ON search_row USING gin (words);
+-- Words and filters in one index: what several of them have in common is found within it.
+DROP INDEX IF EXISTS search_row_words;
+CREATE INDEX IF NOT EXISTS search_row_found ON search_row USING gin (words, keys);
 CREATE INDEX IF NOT EXISTS search_row_newest ON search_row (recorded_at DESC, row_id DESC);

@@ -10,6 +10,7 @@ import {
   type MullionConfig,
   nameOfPlace,
   openArchive,
+  refillSearch,
   SCHEDULES,
 } from '#libs/archive';
 import { createPool } from '#libs/db';
@@ -128,11 +129,15 @@ export async function startWorker(
     tellGivenUp(letter!.data, ports),
   );
   await keepSchedules(boss, config);
+  const refilled = refillSearch(pool, stopping.signal).catch((error: unknown) => {
+    console.error('search rows of an earlier version are not filled yet:', error);
+  });
   const { backups } = config;
   await forgetTroubleElsewhere(archive.reads, backups && nameOfPlace(backups.to));
   return {
     async close() {
       stopping.abort();
+      await refilled;
       await boss.stop({ graceful: true, timeout: STOP_MS });
       await archive.close();
       imaging.close();

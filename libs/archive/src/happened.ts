@@ -55,7 +55,9 @@ export function daysAsRecorded(happened: string | null, recordedAt: Date): Days 
   return { first, last: last === null || last > recorded ? recorded : last };
 }
 
-function dayOf(time: number): string | null {
+function dayOf(time: number | null): string | null {
+  // an end that nobody knows, as in `1870/`
+  if (time === null) return null;
   const moment = new Date(time);
   if (Number.isNaN(moment.getTime())) return null;
   const day = moment.toISOString();
@@ -64,8 +66,8 @@ function dayOf(time: number): string | null {
 
 /** Of the time that a date may mean, ms since 1970. */
 interface Bounds {
-  readonly min: number;
-  readonly max: number;
+  readonly min: number | null;
+  readonly max: number | null;
 }
 
 // The grammar is slow (0.2 ms a date) and a day's records share few dates.

@@ -41,6 +41,7 @@ export {
   settledDay,
 } from './custody/custody-facts.js';
 export { isDatabaseAway } from './database-away.js';
+export { type DateSpan, spanOf } from './date-span.js';
 export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export {
   type FlagSeed,
@@ -116,6 +117,9 @@ export {
 } from './scrub/scrub-health.js';
 export { ScrubRun } from './scrub/scrub-run.js';
 export { type Trouble, troubleInWords } from './scrub/trouble.js';
+export { decadesOf, KEY_LETTERS, type KeyName, markKeys, searchKey } from './search-keys.js';
+export { refillSearch } from './search-refill.js';
+export { filteredBy } from './search-row.js';
 export * from './shapes.js';
 export { type ArchiveSigner, type KeyRing, signerFromKey, signerFromPem } from './signer.js';
 export { standingConditions } from './standing-conditions.js';

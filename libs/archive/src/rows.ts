@@ -626,6 +626,10 @@ export interface SearchRowRow {
   stage: string | null;
   happened: string | null;
   happenedFrom: string | null;
+  earliest: string | null;
+  latest: string | null;
+  happenedSure: boolean;
+  keys: string[] | null;
   title: string;
   text: string;
   recordedAt: Date;

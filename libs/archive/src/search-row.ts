@@ -1,7 +1,9 @@
 import { operation } from '#libs/vocabulary';
 import type { ProjectedEntry } from './command.js';
+import { type DateSpan, spanAsRecorded } from './date-span.js';
 import { firstDay } from './happened.js';
 import type { InterventionRow, MediaRow } from './rows.js';
+import { type Facts, searchKeys } from './search-keys.js';
 import { putRow } from './tables.js';
 import type { Tx } from './tx.js';
 
@@ -15,22 +17,51 @@ export interface Findable {
   readonly stage?: string | null;
   readonly title: string;
   readonly text: readonly (string | null | undefined)[];
+  /** what it is filtered and counted by; left out where there is no more than mark, kind and date */
+  readonly facts?: Partial<Facts>;
 }
 
+/** Kinds that happened on a day even where nobody said which: the day of their entry counts. */
+const DATED_BY_ENTRY: ReadonlySet<string> = new Set(['finding', 'intervention']);
+
 export function makeFindable(tx: Tx, entry: ProjectedEntry, row: Findable): Promise<void> {
+  const { siteId, happened, recordedAt } = entry;
   return putRow(tx, 'search_row', {
-    siteId: entry.siteId!,
+    siteId: siteId!,
     rowId: row.rowId,
     kind: row.kind,
     subject: row.subject,
     windowMark: row.windowMark,
     stage: row.stage ?? null,
-    happened: entry.happened,
-    happenedFrom: firstDay(entry.happened),
+    happened,
+    happenedFrom: firstDay(happened),
+    ...filteredBy({ ...row, happened, recordedAt }),
     title: row.title,
     text: findableText(row.text),
-    recordedAt: entry.recordedAt,
+    recordedAt,
   });
+}
+
+/** The columns that filters and counts use. */
+export function filteredBy({
+  kind,
+  subject,
+  stage,
+  facts,
+  happened,
+  recordedAt,
+}: Pick<Findable, 'kind' | 'subject' | 'stage' | 'facts'> & {
+  readonly happened: string | null;
+  readonly recordedAt: Date;
+}) {
+  const span: DateSpan | null =
+    happened === null && !DATED_BY_ENTRY.has(kind) ? null : spanAsRecorded(happened, recordedAt);
+  return {
+    earliest: span?.first ?? null,
+    latest: span?.last ?? null,
+    happenedSure: span?.isSure ?? true,
+    keys: searchKeys(kind, { marks: [subject], stage: stage ?? null, ...facts }, span),
+  };
 }
 
 export async function forgetFindable(

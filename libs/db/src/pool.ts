@@ -7,9 +7,19 @@ export type PgClient = pg.PoolClient;
 /**
  * Statements on one connection go out without waiting for the answer to the one before.
  * @param max connections; the server and the worker share the database's limit of 100
+ * @param settings of PostgreSQL, for the statements of these connections
  */
-export function createPool(databaseUrl: string, { max = 10 }: { max?: number } = {}): PgPool {
-  const pool = new pg.Pool({ connectionString: databaseUrl, max, pipeline: true });
+export function createPool(
+  databaseUrl: string,
+  { max = 10, settings = {} }: { max?: number; settings?: Readonly<Record<string, string>> } = {},
+): PgPool {
+  const options = Object.entries(settings).map(([name, value]) => `-c ${name}=${value}`);
+  const pool = new pg.Pool({
+    connectionString: databaseUrl,
+    max,
+    pipeline: true,
+    ...(options.length === 0 ? {} : { options: options.join(' ') }),
+  });
   // An idle connection that breaks is replaced by the pool; without a listener it would end the process.
   pool.on('error', (error) => {
     console.error(`a connection to the database was lost: ${error.message}`);

@@ -64,6 +64,7 @@ export {
   operation,
   type Reversibility,
 } from './operations.js';
+export { pieceSubject, pieceSubjectsIn } from './piece-subjects.js';
 export { PIECE_SUBJECTS, RUBBING_PRECONDITIONS, TECHNIQUES, type Word } from './techniques.js';
 export {
   FINDING_TERMS,

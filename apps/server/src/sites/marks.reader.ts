@@ -114,7 +114,7 @@ export class MarksReader {
 
   async #byAlias(text: string, actor: Actor): Promise<MarkedPlace | undefined> {
     const key = aliasKey(text);
-    const first = text.trim().split(/\s/)[0]!;
+    const first = key.split(' ')[0]!;
     const aliases = await this.db.alias.findMany({
       where: {
         AND: [inReadableSites(actor), { text: { contains: first, mode: 'insensitive' } }],

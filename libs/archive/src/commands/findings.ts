@@ -32,6 +32,7 @@ import {
 } from '../placed-geometry.js';
 import type { FindingRow } from '../rows.js';
 import { forgetFindable, makeFindable } from '../search-row.js';
+import { shownBy } from '../search-shows.js';
 import { faceSchema, idSchema, layerSchema, noteText, xyMmSchema, xyPxSchema } from '../shapes.js';
 import { getJson, inlineOrObject } from '../stored-json.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
@@ -209,6 +210,8 @@ async function placed(panelId: string, said: FindingBody, ports: PrepareContext)
   const { targets, netRevision } = await targetsFor(place, said, ports);
   const piece =
     said.inPanel === undefined ? pieceUnder(geometry, targets) : namedTarget(said.inPanel, targets);
+  // Asked here too, so that a batch asks it of all its findings at once.
+  await shownBy(tx, panelId, said.inPanel ?? piece?.mark ?? null);
   return {
     panelId,
     inPanel: said.inPanel ?? piece?.mark ?? null,
@@ -334,6 +337,7 @@ async function projectFinding(
     windowMark,
     title: `${entry.subject!}: ${term.label}`,
     text: [term.label, measureText(payload.measure), payload.note],
+    facts: { term: term.key, shows: [await shownBy(tx, payload.panelId, payload.inPanel)] },
   });
 }
 

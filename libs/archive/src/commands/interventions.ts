@@ -8,8 +8,10 @@ import { checkedEdtf, happenedSchema } from '../happened.js';
 import { checkedMarkIn } from '../marks.js';
 import { placedName } from '../names/name-places.js';
 import { sealName } from '../names/sealed-name.js';
+import { keepGenerations } from '../piece-findable.js';
 import { checkMedia, sitePlace } from '../place.js';
 import { interventionWords, makeFindable } from '../search-row.js';
+import { interventionFacts } from '../search-shows.js';
 import { idSchema, markText, noteText, shortText } from '../shapes.js';
 import { checkedSubjects } from '../subjects.js';
 import { findRow, putRow } from '../tables.js';
@@ -123,7 +125,9 @@ export const recordIntervention = defineCommand({
       windowMark,
       title: `${row.subjects.slice(0, 3).join(', ')}${row.subjects.length > 3 ? ', …' : ''}: ${label}`,
       text: interventionWords(row),
+      facts: await interventionFacts(tx, entry.siteId!, row),
     });
+    await keepGenerations(tx, entry, row);
   },
   answer: async ({ payload: { interventionId } }, tx) =>
     interventionView((await findRow(tx, 'intervention', { interventionId }))!),

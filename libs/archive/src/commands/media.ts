@@ -266,6 +266,7 @@ function makeMediaFindable(
     stage: described.stage,
     title: fileName,
     text: mediaWords(described),
+    ...(described.subjects.length === 0 ? {} : { facts: { marks: described.subjects } }),
   });
 }
 

@@ -2,8 +2,9 @@ import { z } from 'zod';
 import { Problem } from '#libs/problem';
 import { defineCommand, type ProjectedEntry, type ProjectionPorts } from '../command.js';
 import { uuidOfName } from '../id.js';
-import { sortKeyOfPiece } from '../marks.js';
+import { pieceMarkOf, sortKeyOfPiece } from '../marks.js';
 import { type NetSummary } from '../net-summary.js';
+import { keepGenerations } from '../piece-findable.js';
 import { panelPlace, siteOf } from '../place.js';
 import { idSchema } from '../shapes.js';
 import { getNet } from '../stored-json.js';
@@ -111,6 +112,10 @@ async function projectSigned(
   for (const pieceId of known.keys()) {
     await changeRows(tx, 'piece', { pieceId }, { retired: true, version: entry.seq });
   }
+  const replacements = net.pieces.flatMap(({ pieceId: mark }) =>
+    /^\d+r\d+$/.test(mark) ? [pieceMarkOf(entry.subject!, mark)] : [],
+  );
+  await keepGenerations(tx, entry, { subjects: replacements, operation: 'replace' });
 }
 
 /** A piece keeps its number for ever, so the number is its id within the panel. */

@@ -56,6 +56,7 @@ export const describePanel = defineCommand({
       windowMark: place.windowMark,
       title: place.fullMark,
       text: [changes.shows],
+      facts: { shows: [changes.shows] },
     });
   },
   async answer({ payload: { panelId } }, tx) {

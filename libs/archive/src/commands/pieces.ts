@@ -4,14 +4,15 @@ import { Problem } from '#libs/problem';
 import { defineCommand, type ProjectedEntry } from '../command.js';
 import { pieceMarkOf, sortKeyOfPiece } from '../marks.js';
 import { panelPoints } from '../picture-points.js';
+import { pieceFindable } from '../piece-findable.js';
 import { panelPlace, siteOf } from '../place.js';
 import type { PieceRow } from '../rows.js';
-import { forgetFindable, makeFindable } from '../search-row.js';
+import { forgetFindable } from '../search-row.js';
+import { moveFindable, refreshShown } from '../search-shows.js';
 import { idSchema, noteText, xyMmSchema, xyPxSchema } from '../shapes.js';
 import { getJson, inlineOrObject } from '../stored-json.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
-import { unknown } from '../unknown.js';
 import { pieceView } from '../views/window-view.js';
 import { lastEntryAbout } from './superseded.js';
 
@@ -148,6 +149,7 @@ export const describePiece = defineCommand({
     const { pieceId, ...changes } = entry.payload;
     await changeRows(tx, 'piece', { pieceId }, { ...changes, version: entry.seq });
     await pieceFindable(tx, entry, pieceId);
+    await refreshShown(tx, entry.siteId!, entry.subject!);
   },
   answer: answerPiece,
 });
@@ -222,6 +224,7 @@ export const carryOver = defineCommand({
   },
   async project(entry, tx) {
     const { panelId, revision, matches } = entry.payload;
+    const { fullMark } = await panelPlace(tx, panelId);
     for (const { provisionalPieceId, provisionalMark, pieceId, pieceMark } of matches) {
       const from = (await findRow(tx, 'piece', { pieceId: provisionalPieceId }))!;
       await changeRows(
@@ -241,11 +244,16 @@ export const carryOver = defineCommand({
       );
       await pieceFindable(tx, entry, pieceId);
       // Findings without a drawing revision were named after provisional pieces.
-      await tx.run(
+      const moved = await tx.query<{ findingId: string }>(
         `UPDATE finding SET in_panel = $3, net_revision = $4
-         WHERE panel_id = $1 AND in_panel = $2 AND net_revision IS NULL`,
+         WHERE panel_id = $1 AND in_panel = $2 AND net_revision IS NULL
+         RETURNING finding_id`,
         [panelId, provisionalMark, pieceMark, revision],
       );
+      const marks = [provisionalMark, pieceMark].map((mark) => pieceMarkOf(fullMark, mark));
+      const findingIds = moved.map(({ findingId }) => findingId);
+      await moveFindable(tx, entry.siteId!, findingIds, marks[0]!, marks[1]!);
+      await refreshShown(tx, entry.siteId!, marks[1]!);
     }
   },
   answer: ({ payload }) => Promise.resolve(payload),
@@ -265,25 +273,6 @@ function checkedArea(ringMm: readonly XyMm[]): number {
 
 function nextNumber(others: readonly PieceRow[]): number {
   return 1 + Math.max(0, ...others.map((piece) => Number.parseInt(piece.mark, 10)));
-}
-
-async function pieceFindable(tx: Tx, entry: ProjectedEntry, pieceId: string): Promise<void> {
-  const row = await findRow(tx, 'piece', { pieceId });
-  if (row === undefined) throw unknown('piece');
-  if (row.shows === null && row.glass === null) {
-    await forgetFindable(tx, row.siteId, 'piece', pieceId);
-    return;
-  }
-  const place = await panelPlace(tx, row.panelId);
-  const subject = pieceMarkOf(place.fullMark, row.mark);
-  await makeFindable(tx, entry, {
-    kind: 'piece',
-    rowId: pieceId,
-    subject,
-    windowMark: place.windowMark,
-    title: row.provisional ? `${subject} (provisional)` : subject,
-    text: [row.shows, row.glass],
-  });
 }
 
 async function answerPiece({ payload }: ProjectedEntry<{ pieceId: string }>, tx: Tx) {

@@ -1,0 +1,114 @@
+/** A home whose search rows are those of a million acts and two million findings, filled in parts. */
+import { finished } from 'node:stream/promises';
+import pg from 'pg';
+import copyStreams from 'pg-copy-streams';
+import { applyStandingSql } from '#libs/db';
+import { type BenchRow, benchRow, benchSiteCode, benchSiteId, SITES } from './rows.js';
+
+const ROWS_AT_ONCE = 50_000;
+const COLUMNS = [
+  'site_id',
+  'row_id',
+  'kind',
+  'subject',
+  'window_mark',
+  'happened',
+  'earliest',
+  'latest',
+  'happened_sure',
+  'keys',
+  'title',
+  'text',
+  'recorded_at',
+];
+
+/**
+ * Goes on where an earlier call stopped.
+ *
+ * @param seconds after which no further part is begun
+ * @returns whether all rows are there, with their indexes
+ */
+export async function fillSearch(
+  ownerUrl: string,
+  total: number,
+  seconds: number,
+): Promise<boolean> {
+  const client = new pg.Client({ connectionString: ownerUrl });
+  await client.connect();
+  const until = performance.now() + seconds * 1000;
+  try {
+    let done = await countRows(client);
+    if (done === 0) await addSites(client);
+    // an index over rows that are there already is made in a fraction of the time
+    if (done < total)
+      await client.query('DROP INDEX IF EXISTS search_row_found, search_row_newest');
+    while (done < total && performance.now() < until) {
+      const to = Math.min(total, done + ROWS_AT_ONCE);
+      await copyRows(client, done, to, total);
+      done = to;
+      console.log(`filled ${done} of ${total}`);
+    }
+    if (done < total) return false;
+    await client.query("SET maintenance_work_mem = '1GB'");
+    const { rows } = await client.query(
+      "SELECT 1 FROM pg_indexes WHERE indexname = 'search_row_found'",
+    );
+    if (rows.length === 0) {
+      await applyStandingSql(ownerUrl);
+      await client.query('VACUUM ANALYZE search_row');
+    }
+    return true;
+  } finally {
+    await client.end();
+  }
+}
+
+async function countRows(client: pg.Client): Promise<number> {
+  const { rows } = await client.query<{ n: number }>('SELECT count(*)::int AS n FROM search_row');
+  return rows[0]!.n;
+}
+
+async function addSites(client: pg.Client): Promise<void> {
+  for (let site = 0; site < SITES; site++) {
+    await client.query(
+      `INSERT INTO site (site_id, code, unit, name, scheme, place, version, added_at)
+       VALUES ($1, $2, NULL, $2, 'church', NULL, 1, '1987-01-05') ON CONFLICT DO NOTHING`,
+      [benchSiteId(site), benchSiteCode(site)],
+    );
+  }
+}
+
+async function copyRows(client: pg.Client, from: number, to: number, total: number): Promise<void> {
+  const stream = client.query(
+    copyStreams.from(`COPY search_row (${COLUMNS.join(', ')}) FROM STDIN`),
+  );
+  for (let i = from; i < to; ) {
+    const lines: string[] = [];
+    for (; i < to && lines.length < 500; i++) lines.push(line(benchRow(i, total)));
+    if (!stream.write(lines.join('')))
+      await new Promise((resolve) => stream.once('drain', resolve));
+  }
+  stream.end();
+  await finished(stream);
+}
+
+/** A row in COPY's text format. */
+function line(row: BenchRow): string {
+  const keys = `{${row.keys.map((key) => `"${key.replace(/["\\]/g, '\\$&')}"`).join(',')}}`;
+  const values = [
+    row.siteId,
+    row.rowId,
+    row.kind,
+    row.subject,
+    row.windowMark,
+    row.happened,
+    row.earliest,
+    row.latest,
+    String(row.happenedSure),
+    keys,
+    row.title,
+    row.text,
+    row.recordedAt.toISOString(),
+  ];
+  return `${values.map((value) => (value === null ? '\\N' : value.replace(/[\\\t\n\r]/g, (c) => (c === '\\' ? '\\\\' : ' ')))).join('\t')}\n`;
+}
