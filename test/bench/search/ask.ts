@@ -78,16 +78,17 @@ export async function openAsked(
       : null,
     async statementsOf(query) {
       const sent: Statement[] = [];
-      const { query: ask } = watched;
+      const ask = watched.query.bind(watched) as (...args: unknown[]) => unknown;
       // one question at a time: whatever goes by belongs to it
-      watched.query = ((text: string, values: unknown[]) => {
+      watched.query = ((text: unknown, values: unknown[], ...rest: unknown[]) => {
         if (typeof text === 'string' && text.includes('search_row')) sent.push({ text, values });
-        return ask.call(watched, text as never, values as never);
+        return ask(text, values, ...rest);
       }) as typeof watched.query;
       try {
         await inProcess(query);
       } finally {
-        watched.query = ask;
+        // its own again: that of its class
+        Reflect.deleteProperty(watched, 'query');
       }
       return sent;
     },
