@@ -2080,8 +2080,25 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** One box: a mark jumps, words find what was written, newest first */
+        /** One box: a mark jumps, words and filters find what was written, newest first, with counts */
         get: operations["search"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/search.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** All hits as a table (RFC 4180) */
+        get: operations["searchCsv"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2845,6 +2862,26 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["protectOpening"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/windows/{windowId}/search": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How many hits each panel and piece of a window bears
+         * @description Needs the role reader at the site.
+         */
+        get: operations["searchPlaces"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -18208,17 +18245,38 @@ export interface operations {
     search: {
         parameters: {
             query?: {
+                /** @description words, each also as a beginning; without accents */
                 q?: string;
                 /** @description siteId or mark of the site */
                 site?: string;
-                /** @description mark of the window, e.g. wI or SLM.wI */
+                /** @description marks or earlier numbers, in full or from the window on: sII, SLM.sII.2b; what lies in them is found too */
+                mark?: string | string[];
+                /** @description as mark */
                 window?: string;
                 kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias";
                 stage?: "before" | "during" | "after" | "undated";
-                /** @description happened on or after */
+                /** @description keys of /v1/operations */
+                operation?: string | string[];
+                /** @description keys of /v1/terms */
+                term?: string | string[];
+                /** @description as recorded, in any case */
+                material?: string | string[];
+                /** @description glazier, painter, … as recorded, in any case */
+                role?: string | string[];
+                /** @description what the piece shows: face, border, … or as described */
+                shows?: string | string[];
+                /** @description pieces of which so many generations of glass are known, or more */
+                generations?: number;
+                /** @description happened on or after: EDTF, its first day counts; about (~) is 5 years of a year */
                 from?: string;
-                /** @description happened on or before */
+                /** @description happened on or before: EDTF, its last day counts */
                 to?: string;
+                /** @description possibly: the date may lie within; certainly: it cannot lie elsewhere */
+                dates?: "possibly" | "certainly";
+                /** @description mark of the panel or window that `area` is drawn on */
+                in?: string;
+                /** @description x,y x,y x,y …: corners in mm, in the frame of the panel or window */
+                area?: string;
                 after?: string;
                 limit?: number;
             };
@@ -18259,6 +18317,61 @@ export interface operations {
                             stage: string | null;
                             happened: string | null;
                         }[];
+                        /** @description exact up to 10 000; 10 001 says: more than that. On the first page only */
+                        total: number | null;
+                        /** @description how many hits bear each value; of more than 10 000 hits counted on 10 000 of them, so each count says: at least. On the first page only */
+                        facets: {
+                            kind: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            operation: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            term: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            material: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            role: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            shows: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            window: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            decade: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            generations: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            stage: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                        } | null;
                         next: string | null;
                     };
                 };
@@ -18274,6 +18387,113 @@ export interface operations {
             };
             /** @description sign-in-required */
             401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, geometry-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    searchCsv: {
+        parameters: {
+            query?: {
+                /** @description words, each also as a beginning; without accents */
+                q?: string;
+                /** @description siteId or mark of the site */
+                site?: string;
+                /** @description marks or earlier numbers, in full or from the window on: sII, SLM.sII.2b; what lies in them is found too */
+                mark?: string | string[];
+                /** @description as mark */
+                window?: string;
+                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias";
+                stage?: "before" | "during" | "after" | "undated";
+                /** @description keys of /v1/operations */
+                operation?: string | string[];
+                /** @description keys of /v1/terms */
+                term?: string | string[];
+                /** @description as recorded, in any case */
+                material?: string | string[];
+                /** @description glazier, painter, … as recorded, in any case */
+                role?: string | string[];
+                /** @description what the piece shows: face, border, … or as described */
+                shows?: string | string[];
+                /** @description pieces of which so many generations of glass are known, or more */
+                generations?: number;
+                /** @description happened on or after: EDTF, its first day counts; about (~) is 5 years of a year */
+                from?: string;
+                /** @description happened on or before: EDTF, its last day counts */
+                to?: string;
+                /** @description possibly: the date may lie within; certainly: it cannot lie elsewhere */
+                dates?: "possibly" | "certainly";
+                /** @description mark of the panel or window that `area` is drawn on */
+                in?: string;
+                /** @description x,y x,y x,y …: corners in mm, in the frame of the panel or window */
+                area?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, geometry-invalid */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -24125,6 +24345,117 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, idempotency-key-reused, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    searchPlaces: {
+        parameters: {
+            query?: {
+                /** @description words, each also as a beginning; without accents */
+                q?: string;
+                /** @description siteId or mark of the site */
+                site?: string;
+                /** @description marks or earlier numbers, in full or from the window on: sII, SLM.sII.2b; what lies in them is found too */
+                mark?: string | string[];
+                /** @description as mark */
+                window?: string;
+                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias";
+                stage?: "before" | "during" | "after" | "undated";
+                /** @description keys of /v1/operations */
+                operation?: string | string[];
+                /** @description keys of /v1/terms */
+                term?: string | string[];
+                /** @description as recorded, in any case */
+                material?: string | string[];
+                /** @description glazier, painter, … as recorded, in any case */
+                role?: string | string[];
+                /** @description what the piece shows: face, border, … or as described */
+                shows?: string | string[];
+                /** @description pieces of which so many generations of glass are known, or more */
+                generations?: number;
+                /** @description happened on or after: EDTF, its first day counts; about (~) is 5 years of a year */
+                from?: string;
+                /** @description happened on or before: EDTF, its last day counts */
+                to?: string;
+                /** @description possibly: the date may lie within; certainly: it cannot lie elsewhere */
+                dates?: "possibly" | "certainly";
+                /** @description mark of the panel or window that `area` is drawn on */
+                in?: string;
+                /** @description x,y x,y x,y …: corners in mm, in the frame of the panel or window */
+                area?: string;
+            };
+            header?: never;
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        panels: {
+                            mark: string;
+                            count: number;
+                        }[];
+                        pieces: {
+                            mark: string;
+                            count: number;
+                        }[];
+                        /** @description there are more than 10 000 hits: each count says at least */
+                        isPart: boolean;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-unknown, window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, geometry-invalid */
             422: {
                 headers: {
                     [name: string]: unknown;

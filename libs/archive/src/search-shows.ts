@@ -3,6 +3,7 @@ import type { Lookup } from './lookup.js';
 import type { InterventionRow } from './rows.js';
 import { type Facts, KEY_LETTERS, markKeys, searchKey, showsKeys } from './search-keys.js';
 import type { Tx } from './tx.js';
+import type { UsedMaterial } from './works/used-material.js';
 
 const SHOWN_BY: Lookup<{ panelId: string; mark: string; shows: string }> = {
   text: `SELECT p.panel_id, p.mark, p.shows
@@ -28,12 +29,15 @@ export async function shownBy(
 export async function interventionFacts(
   tx: Tx,
   siteId: string,
-  row: Pick<InterventionRow, 'subjects' | 'operation' | 'material' | 'byRole'>,
+  row: Pick<InterventionRow, 'subjects' | 'operation' | 'material' | 'byRole'> & {
+    readonly materials?: unknown;
+  },
 ): Promise<Facts> {
+  const names = ((row.materials ?? []) as readonly UsedMaterial[]).map(({ name }) => name);
   return {
     marks: row.subjects,
     operation: row.operation,
-    materials: [row.material],
+    materials: [row.material, ...names],
     role: row.byRole,
     shows: await shownAt(tx, siteId, row.subjects),
   };

@@ -1,2 +1,9 @@
-/** Door of the question: a person's plain words into filters of the search. */
-export { type QueryName, type Question, readQuestion, type Understood } from './read-question.js';
+/** Door of the question: a person's plain words into filters, and a pasted table into past work. */
+export {
+  PAST_COLUMNS,
+  type PastFault,
+  type PastRow,
+  type PastWork,
+  readPastTable,
+} from './read-past-table.js';
+export { readQuestion } from './read-question.js';

@@ -1,7 +1,7 @@
 import './search.css';
 import { type SubmitEvent, useState } from 'react';
-import { search } from '../platform/api/search.js';
-import { readSites, siteMark } from '../platform/api/sites.js';
+import { type SearchAnswer, search } from '../platform/api/search.js';
+import { readSites, type Site, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
@@ -9,50 +9,41 @@ import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
+import { sayCount } from '../platform/say-number.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { Word } from '../platform/Word.js';
-import { Snippet } from './Snippet.js';
+import { askedOf, isAsking, withFilter, withoutFilter, withQuestion } from './asked.js';
+import { Chips } from './Chips.js';
+import { COUNTED_MAX, Facets } from './Facets.js';
+import { FoundList } from './FoundList.js';
+import { FoundOnDrawing } from './FoundOnDrawing.js';
+import { KIND_WORDS } from './labels.js';
+import { PastWork } from './PastWork.js';
 
-const kinds = [
+const kinds: readonly (readonly [string, string])[] = [
   ['', say('everything')],
-  ['finding', say('findings')],
-  ['intervention', say('work done')],
-  ['media', say('pictures and papers')],
-  ['piece', say('pieces')],
-  ['alias', say('earlier numbers')],
-] as const;
-const stagesShown = [
-  ['', say('any stage')],
-  ['before', say('before')],
-  ['during', say('during')],
-  ['after', say('after')],
-  ['undated', say('undated')],
-] as const;
+  ...Object.entries(KIND_WORDS),
+];
 
-/** Words searched in findings, work, notes and file names; filters as a sentence. */
+/** The past, asked in plain words: what was understood stands as chips, what was found as list or on the drawing. */
 export function SearchRoom({ words }: { words: URLSearchParams }) {
-  const text = words.get('q') ?? '';
-  const [typed, setTyped] = useState(text);
   const sites = useAnswer('sites', readSites);
-  const query = {
-    q: text,
-    site: words.get('site'),
-    kind: words.get('kind'),
-    stage: words.get('stage'),
-    from: words.get('from'),
-    to: words.get('to'),
-    after: words.get('after'),
-  };
-  const found = useAnswer(text === '' ? null : `search ${words.toString()}`, (signal) =>
-    search(query, signal),
+  const asked = askedOf(words);
+  const after = words.get('after');
+  const found = useAnswer(
+    isAsking(words) ? `search ${JSON.stringify([asked, after])}` : null,
+    (signal) => search({ ...asked, after }, signal),
   );
-  const go = (change: Readonly<Record<string, string>>) => {
-    const next = new URLSearchParams(words);
-    next.delete('after');
-    for (const [name, value] of Object.entries(change))
-      if (value === '') next.delete(name);
-      else next.set(name, value);
+  const go = (next: URLSearchParams) => {
     goTo(`/search?${next.toString()}`);
+  };
+  const choose = (name: string, value: string) => {
+    go(value === '' ? withoutFilter(words, name) : withFilter(words, name, value));
+  };
+  const known = sites.value ?? [];
+  const siteWords = (text: string) => {
+    const site = known.find((one) => one.siteId === text);
+    return site ? siteMark(site) : text;
   };
   return (
     <Shell
@@ -63,137 +54,205 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
             word: (
               <Word
                 label={say('Kind')}
-                value={query.kind ?? ''}
+                value={words.get('kind') ?? ''}
                 options={kinds}
                 onChoose={(kind) => {
-                  go({ kind });
+                  choose('kind', kind);
                 }}
               />
             ),
           })}
           <Word
             label={say('Site')}
-            value={query.site ?? ''}
+            value={words.get('site') ?? ''}
             options={[
               ['', say('every site')],
-              ...(sites.value ?? []).map((site) => [site.siteId, siteMark(site)] as const),
+              ...known.map((site) => [site.siteId, siteMark(site)] as const),
             ]}
             onChoose={(site) => {
-              go({ site });
-            }}
-          />
-          ,{' '}
-          <Word
-            label={say('Stage')}
-            value={query.stage ?? ''}
-            options={stagesShown}
-            onChoose={(stage) => {
-              go({ stage });
+              choose('site', site);
             }}
           />
         </>
       }
     >
       <div className="scroll">
-        <section className="paper wide stack">
-          <form
-            className="two search-form"
-            onSubmit={(event: SubmitEvent<HTMLFormElement>) => {
-              event.preventDefault();
-              const data = new FormData(event.currentTarget);
-              const from = data.get('from');
-              const to = data.get('to');
-              go({
-                q: typed.trim(),
-                from: typeof from === 'string' ? from : '',
-                to: typeof to === 'string' ? to : '',
-              });
+        {words.get('enter') === 'past' ? (
+          <PastWork sites={known} />
+        ) : (
+          <section className="paper wide stack">
+            <QuestionForm key={words.get('q') ?? ''} words={words} onGo={go} />
+            <Chips words={words} siteWords={siteWords} onGo={go} />
+            {found.why ? (
+              <p role="alert" className="refused">
+                {found.why}
+              </p>
+            ) : null}
+            {isAsking(words) && !found.value && !found.why ? (
+              <p role="status">{say('searching…')}</p>
+            ) : null}
+            {found.value ? (
+              <Hits answer={found.value} sites={known} words={words} onGo={go} />
+            ) : null}
+            {isAsking(words) ? null : (
+              <p>
+                <Go className="word" to="/search?enter=past">
+                  {say('Enter past work from papers')}
+                </Go>
+              </p>
+            )}
+          </section>
+        )}
+      </div>
+    </Shell>
+  );
+}
+
+function QuestionForm({
+  words,
+  onGo,
+}: {
+  words: URLSearchParams;
+  onGo: (words: URLSearchParams) => void;
+}) {
+  const [typed, setTyped] = useState(words.get('q') ?? '');
+  return (
+    <form
+      className="search-form"
+      onSubmit={(event: SubmitEvent<HTMLFormElement>) => {
+        event.preventDefault();
+        onGo(withQuestion(words, typed));
+      }}
+    >
+      <Field
+        label={say('Ask the past')}
+        hint={say(
+          'Plain words: epoxy on sII before 2000 · who repainted faces · all pieces with two generations',
+        )}
+      >
+        {(ids) => (
+          <input
+            {...ids}
+            type="search"
+            value={typed}
+            onChange={(event) => {
+              setTyped(event.target.value);
             }}
-          >
-            <Field label={say('Words')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  type="search"
-                  value={typed}
-                  onChange={(event) => {
-                    setTyped(event.target.value);
-                  }}
-                />
-              )}
-            </Field>
-            <Field label={say('Happened from')}>
-              {(ids) => (
-                <input {...ids} name="from" placeholder="1931" defaultValue={query.from ?? ''} />
-              )}
-            </Field>
-            <Field label={say('to')}>
-              {(ids) => (
-                <input {...ids} name="to" placeholder="2026" defaultValue={query.to ?? ''} />
-              )}
-            </Field>
-            <button type="submit">{say('Search')}</button>
-          </form>
-          {found.why ? (
-            <p role="alert" className="refused">
-              {found.why}
-            </p>
-          ) : null}
-          {text !== '' && !found.value && !found.why ? (
-            <p role="status">{say('searching…')}</p>
-          ) : null}
-          {found.value?.jump ? (
-            <p>
-              <Go className="act" to={pathOf(found.value.jump.fullMark)}>
-                {rich('Go to {fullMark}', { fullMark: found.value.jump.fullMark })}
-              </Go>
-            </p>
-          ) : null}
-          {found.value?.items.length === 0 ? (
-            <p role="status">
-              {rich(
-                'Nothing holds “{text}”. Try fewer words, or another spelling; accents do not matter.',
-                { text },
-              )}
-            </p>
-          ) : null}
-          <ul className="lines found" aria-label={say('Found')}>
-            {(found.value?.items ?? []).map((item) => (
-              <li key={`${item.kind} ${item.rowId}`}>
-                <span>
-                  <Go className="word" to={pathOf(item.subject)}>
-                    {item.title}
-                  </Go>
-                  <small className="quiet-line">
-                    {item.subject}
-                    {item.snippet ? (
-                      <>
-                        : <Snippet text={item.snippet} />
-                      </>
-                    ) : null}
-                  </small>
-                </span>
-                <span>{item.happened ?? ''}</span>
-              </li>
-            ))}
-          </ul>
-          {found.value?.next ? (
+          />
+        )}
+      </Field>
+      <button type="submit">{say('Search')}</button>
+    </form>
+  );
+}
+
+function Hits({
+  answer,
+  sites,
+  words,
+  onGo,
+}: {
+  answer: SearchAnswer;
+  sites: readonly Site[];
+  words: URLSearchParams;
+  onGo: (words: URLSearchParams) => void;
+}) {
+  const { jump, items, total, facets, next } = answer;
+  const windows = (facets?.['window'] ?? []).map(({ value }) => value);
+  const onDrawing = words.get('view');
+  const look = (view: string) => {
+    const changed = new URLSearchParams(words);
+    if (view === '') changed.delete('view');
+    else changed.set('view', view);
+    return changed;
+  };
+  const csv = new URLSearchParams(words);
+  for (const name of ['view', 'after']) csv.delete(name);
+  return (
+    <>
+      {jump ? (
+        <p>
+          <Go className="act" to={pathOf(jump.fullMark)}>
+            {say('Go to {fullMark}', { fullMark: jump.fullMark })}
+          </Go>
+        </p>
+      ) : null}
+      <div className="row hits-head">
+        {total === null ? null : (
+          <p role="status">
+            {total > COUNTED_MAX
+              ? say('More than 10 000 hits, newest first; counts beside them say: at least.')
+              : say('{count, plural, one {# hit} other {# hits}}', { count: total })}
+          </p>
+        )}
+        <a className="word" href={`/v1/search.csv?${csv.toString()}`} download="found.csv">
+          {say('As a table (CSV)')}
+        </a>
+        {windows.length > 0 || onDrawing ? (
+          <Word
+            label={say('View')}
+            value={onDrawing ?? ''}
+            options={[
+              ['', say('as a list')],
+              ...[...new Set([...(onDrawing ? [onDrawing] : []), ...windows.slice(0, 30)])].map(
+                (mark) => [mark, say('on the drawing of {mark}', { mark })] as const,
+              ),
+            ]}
+            onChoose={(view) => {
+              onGo(look(view));
+            }}
+          />
+        ) : null}
+        {words.has('from') || words.has('to') ? (
+          <Word
+            label={say('Dates')}
+            value={words.get('dates') ?? 'possibly'}
+            options={[
+              ['possibly', say('dates that may lie within')],
+              ['certainly', say('dates that cannot lie elsewhere')],
+            ]}
+            onChoose={(dates) => {
+              onGo(
+                dates === 'certainly'
+                  ? withFilter(words, 'dates', dates)
+                  : withoutFilter(words, 'dates'),
+              );
+            }}
+          />
+        ) : null}
+      </div>
+      {total === 0 ? (
+        <p>
+          {say(
+            'Nothing is found by all of this. Take away a chip, or try fewer words; accents do not matter.',
+          )}
+        </p>
+      ) : null}
+      <div className="hits">
+        <Facets answer={answer} words={words} onGo={onGo} />
+        <div className="hits-body">
+          {onDrawing ? (
+            <FoundOnDrawing fullMark={onDrawing} sites={sites} words={words} onGo={onGo} />
+          ) : (
+            <FoundList items={items} />
+          )}
+          {next && !onDrawing ? (
             <p className="row">
               <button
                 type="button"
                 className="quiet"
                 onClick={() => {
-                  const next = new URLSearchParams(words);
-                  next.set('after', found.value?.next ?? '');
-                  goTo(`/search?${next.toString()}`);
+                  const page = new URLSearchParams(words);
+                  page.set('after', next);
+                  onGo(page);
                 }}
               >
-                {say('Further results')}
+                {say('Further results', {})} {total === null ? '' : `(${sayCount(items.length)})`}
               </button>
             </p>
           ) : null}
-        </section>
+        </div>
       </div>
-    </Shell>
+    </>
   );
 }

@@ -46,5 +46,16 @@ export const readInterventions = (
     ),
   );
 
-export const recordIntervention = (siteId: string, body: InterventionBody): Promise<unknown> =>
-  taken(client.POST('/v1/sites/{siteId}/interventions', { params: { path: { siteId } }, body }));
+/** @param key under which it is written once, however often it is sent */
+export const recordIntervention = (
+  siteId: string,
+  body: InterventionBody,
+  key?: string,
+): Promise<unknown> =>
+  taken(
+    client.POST('/v1/sites/{siteId}/interventions', {
+      params: { path: { siteId } },
+      body,
+      ...(key === undefined ? {} : { headers: { 'Idempotency-Key': key } }),
+    }),
+  );

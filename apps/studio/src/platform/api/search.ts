@@ -1,4 +1,7 @@
+import type { operations } from '#libs/api-client';
 import { client, taken } from './request.js';
+
+type Query = NonNullable<operations['search']['parameters']['query']>;
 
 export interface Found {
   readonly kind: string;
@@ -9,31 +12,47 @@ export interface Found {
   readonly rowId: string;
 }
 
+export interface Counted {
+  readonly value: string;
+  readonly label: string;
+  readonly count: number;
+}
+
 export interface SearchAnswer {
   readonly jump: { readonly fullMark: string; readonly kind?: string } | null;
   readonly items: readonly Found[];
+  /** exact up to 10 000; on the first page only */
+  readonly total: number | null;
+  readonly facets: Readonly<Record<string, readonly Counted[]>> | null;
   readonly next: string | null;
 }
 
-export interface SearchWords {
-  readonly q: string;
-  readonly site?: string | null;
-  readonly window?: string | null;
-  readonly kind?: string | null;
-  readonly stage?: string | null;
-  readonly from?: string | null;
-  readonly to?: string | null;
-  readonly after?: string | null;
-}
+/** What is asked, by the names of the search's address; `q` may be missing. */
+export type SearchWords = Readonly<Record<string, string | readonly string[] | null | undefined>>;
 
 export const search = (words: SearchWords, signal: AbortSignal): Promise<SearchAnswer> =>
+  taken(client.GET('/v1/search', { params: { query: said(words) }, signal }));
+
+export interface FoundPlaces {
+  readonly panels: readonly { readonly mark: string; readonly count: number }[];
+  readonly pieces: readonly { readonly mark: string; readonly count: number }[];
+  readonly isPart: boolean;
+}
+
+export const searchPlaces = (
+  windowId: string,
+  words: SearchWords,
+  signal: AbortSignal,
+): Promise<FoundPlaces> =>
   taken(
-    client.GET('/v1/search', {
-      params: {
-        query: Object.fromEntries(
-          Object.entries(words).filter(([, value]) => value !== null && value !== undefined),
-        ),
-      },
+    client.GET('/v1/windows/{windowId}/search', {
+      params: { path: { windowId }, query: said(words) },
       signal,
     }),
   );
+
+function said(words: SearchWords): Query {
+  return Object.fromEntries(
+    Object.entries(words).filter(([, value]) => value !== null && value !== undefined),
+  ) as Query;
+}
