@@ -91,7 +91,6 @@ export function PastWork({ sites }: { sites: readonly Site[] }) {
             rows={8}
             spellCheck={false}
             value={text}
-            placeholder={'wI.2b\treplaced\tc. 1925\tblue glass\tArden & Son\tglazier'}
             onChange={(event) => {
               setText(event.target.value);
             }}

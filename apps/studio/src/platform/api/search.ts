@@ -54,5 +54,5 @@ export const searchPlaces = (
 function said(words: SearchWords): Query {
   return Object.fromEntries(
     Object.entries(words).filter(([, value]) => value !== null && value !== undefined),
-  ) as Query;
+  );
 }
