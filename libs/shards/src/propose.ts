@@ -231,7 +231,7 @@ class Search {
   #heart(l: Layout, group: number, gapMm: number): ReadonlySet<number> {
     const joints = weighedJoints(l, group, gapMm, this.#tones);
     const sure = heart(l.members[group]!, joints, SURE_NATS, new Set(this.#locked.keys()));
-    return sure.size > 0 ? sure : new Set(l.members[group]!);
+    return sure.size > 0 ? sure : new Set(l.members[group]);
   }
 
   /** How the sure part lies in the outline; null without one, or when it could lie in several ways. */
