@@ -90,7 +90,11 @@ export function FoundOnDrawing({
         }}
       >
         {panels.map(({ name, ringsMm }) => (
-          <path key={name} className="panel-edge" d={pathText(ringsMm)} />
+          <path
+            key={name}
+            className={count.has(name) ? 'panel-edge has-hits' : 'panel-edge'}
+            d={pathText(ringsMm)}
+          />
         ))}
         {pieces.map(({ name, ringsMm }) => {
           const hits = count.get(name) ?? 0;

@@ -7,7 +7,6 @@ import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { reason } from '../platform/use-answer.js';
-import { Word } from '../platform/Word.js';
 import { rowKey } from './row-key.js';
 
 const SOURCES: readonly (readonly [string, string])[] = [
@@ -56,15 +55,42 @@ export function PastWork({ sites }: { sites: readonly Site[] }) {
           'Copy the rows out of a spreadsheet: where, what, when, material, who, role, note, source. A first row with these names may stand in any order.',
         )}
       </p>
-      <p className="row">
-        <Word
-          label={say('Site')}
-          value={site?.siteId ?? ''}
-          options={sites.map((one) => [one.siteId, siteMark(one)] as const)}
-          onChoose={setSiteId}
-        />
-        <Word label={say('Known from')} value={source} options={SOURCES} onChoose={setSource} />
-      </p>
+      <div className="two">
+        <Field label={say('Site')}>
+          {(ids) => (
+            <select
+              {...ids}
+              value={site?.siteId ?? ''}
+              onChange={(event) => {
+                setSiteId(event.target.value);
+              }}
+            >
+              {sites.map((one) => (
+                <option key={one.siteId} value={one.siteId}>
+                  {siteMark(one)}
+                </option>
+              ))}
+            </select>
+          )}
+        </Field>
+        <Field label={say('Known from')}>
+          {(ids) => (
+            <select
+              {...ids}
+              value={source}
+              onChange={(event) => {
+                setSource(event.target.value);
+              }}
+            >
+              {SOURCES.map(([name, words]) => (
+                <option key={name} value={name}>
+                  {words}
+                </option>
+              ))}
+            </select>
+          )}
+        </Field>
+      </div>
       <Field
         label={say('Which paper')}
         hint={say('Shelf mark, date and place of the paper, or who told it.')}
