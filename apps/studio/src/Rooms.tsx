@@ -15,6 +15,9 @@ const AddWindowRoom = lazy(async () => ({
 const BarsRoom = lazy(async () => ({
   default: (await import('./structure/BarsRoom.js')).BarsRoom,
 }));
+const CustodyRoom = lazy(async () => ({
+  default: (await import('./custody/CustodyRoom.js')).CustodyRoom,
+}));
 const LensesRoom = lazy(async () => ({
   default: (await import('./lens/LensesRoom.js')).LensesRoom,
 }));
@@ -95,6 +98,7 @@ function MarkRoom({ mark }: { mark: string }) {
       </Suspense>
     );
   if (act === 'bars' && at.windowId) return <BarsRoom windowId={at.windowId} mark={mark} />;
+  if (act === 'custody' && at.windowId) return <CustodyRoom at={at} mark={mark} />;
   if (act === 'add-window') return <AddWindowRoom at={at} />;
   if (act === 'redraw' && at.windowId) return <AddWindowRoom at={at} />;
   return <WallRoom at={at} act={act} />;

@@ -1,5 +1,6 @@
 import './bench.css';
 import { CompareRoom } from '../compare/CompareRoom.js';
+import { RebuildRoom } from '../custody/RebuildRoom.js';
 import { DrawRoom } from '../edit/DrawRoom.js';
 import { FoundRoom } from '../found/FoundRoom.js';
 import { ImportRoom } from '../import/ImportRoom.js';
@@ -55,6 +56,8 @@ export function PanelRooms({
       return <FoundRoom bench={bench} />;
     case 'compare':
       return <CompareRoom bench={bench} />;
+    case 'rebuild':
+      return <RebuildRoom bench={bench} />;
     case 'print':
       return <PrintRoom bench={bench} />;
     case 'import':

@@ -29,6 +29,8 @@ export const acts = [
   'import',
   'bars',
   'works',
+  'custody',
+  'rebuild',
 ] as const;
 /** What is done at a place: send pictures, rub, lay a picture under the drawing, record a finding… */
 export type Act = (typeof acts)[number];

@@ -77,6 +77,9 @@ export function WindowPaper({
         <Go className="word" to={pathOf(mark, 'work')}>
           {say('work done')}
         </Go>
+        <Go className="word" to={pathOf(mark, 'custody')}>
+          {say('out and back')}
+        </Go>
         {shape.bars.length > 0 ? (
           <Go className="word" to={pathOf(mark, 'bars')}>
             {say('bars in the wind')}

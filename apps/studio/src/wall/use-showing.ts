@@ -1,4 +1,5 @@
 import { useMemo } from 'react';
+import { readWhereabouts, type Where } from '../platform/api/custody.js';
 import { readOperations, readTerms } from '../platform/api/findings.js';
 import {
   type PanelLeads,
@@ -57,6 +58,8 @@ export function useShowings(
 ): readonly [Showing, Showing] {
   const leads = useLeads(what === 'profile', first, known);
   const besideLeads = useLeads(what === 'profile', second, known);
+  const where = useWhere(what === 'where', first, known);
+  const besideWhere = useWhere(what === 'where', second, known);
   const key = terms.join(' ');
   return useMemo(() => {
     const panels = [first.details, second.details].flatMap((details) =>
@@ -65,17 +68,18 @@ export function useShowings(
       ),
     );
     const all = [...(leads?.values() ?? []), ...(besideLeads?.values() ?? [])].flat();
-    const of = (own: Leads, at: string | null) =>
+    const of = (own: Leads, ownWhere: Places, at: string | null) =>
       makeShowing(what, {
         panels,
         profiles: all.flatMap(({ profiles }) => Object.keys(profiles)),
         leads: own,
+        where: ownWhere,
         terms: key === '' ? [] : key.split(' '),
         termWords: wordsOf,
         operationWords: wordsOf,
         day: at ?? today,
       });
-    return [of(leads, first.at), of(besideLeads, second.at)];
+    return [of(leads, where, first.at), of(besideLeads, besideWhere, second.at)];
   }, [
     what,
     first.details,
@@ -84,6 +88,8 @@ export function useShowings(
     second.at,
     leads,
     besideLeads,
+    where,
+    besideWhere,
     key,
     wordsOf,
     today,
@@ -96,6 +102,21 @@ function useLeads(isAsked: boolean, { details, at }: ShownDay, known: string | n
   const read = useAnswer(
     isAsked && details ? `leads ${windowIds.join(' ')} ${at ?? ''} ${known ?? ''}` : null,
     (signal) => byWindow(windowIds, (id) => readLeads(id, momentOf(at, known), signal)),
+  );
+  return useNewest(read.value);
+}
+
+type Places = ReadonlyMap<string, ReadonlyMap<string, Where>> | undefined;
+
+function useWhere(isAsked: boolean, { details, at }: ShownDay, known: string | null): Places {
+  const windowIds = [...(details?.keys() ?? [])];
+  const read = useAnswer(
+    isAsked && details ? `where ${windowIds.join(' ')} ${at ?? ''} ${known ?? ''}` : null,
+    (signal) =>
+      byWindow(windowIds, async (id) => {
+        const { panels } = await readWhereabouts(id, signal, momentOf(at, known));
+        return new Map(panels.map(({ mark, where }) => [mark, where]));
+      }),
   );
   return useNewest(read.value);
 }

@@ -1,4 +1,5 @@
 import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
+import { type WhereKind, whereKind, whereKinds, whereWords } from '../../custody/say-where.js';
 import type { WindowPanel } from '../../platform/api/windows.js';
 import { say, sayWord } from '../../platform/language/say.js';
 import { workStates, workStateWords } from '../../platform/work-state.js';
@@ -6,6 +7,7 @@ import {
   amber,
   calm,
   dark,
+  type Hatch,
   kinds,
   mixed,
   others,
@@ -28,6 +30,14 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
     what: 'work',
     shades: workStates.map((key) => ({ key, words: workStateWords[key], hatch: workHatch[key] })),
     ofPanel: (_, panel) => panel.workState,
+  }),
+  where: ({ where }) => ({
+    what: 'where',
+    shades: whereKinds.map((key) => ({ key, words: whereWords(key), hatch: whereHatch[key] })),
+    ofPanel: (windowId, panel) => {
+      const one = where?.get(windowId)?.get(panel.mark);
+      return one === undefined ? 'opening' : whereKind(one);
+    },
   }),
   condition: () => ({
     what: 'condition',
@@ -124,6 +134,15 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
   }),
 };
 
+/** In the place where it belongs plain, the further away the more it is marked. */
+const whereHatch: Readonly<Record<WhereKind, Hatch>> = {
+  opening: plain,
+  window: dark,
+  crate: steps[1]!,
+  bench: amber,
+  place: others,
+  holder: mixed,
+};
 const workHatch = { 'in-place': plain, out: dark, 'on-bench': amber, rebuilt: calm } as const;
 const conditionClasses: readonly ConditionClass[] = [0, 1, 2, 3, 'not-inspected', 'not-accessible'];
 

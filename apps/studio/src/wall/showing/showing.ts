@@ -1,10 +1,12 @@
 /** What the drawing shows: its plain words, and which shade each panel and each piece gets. */
+import type { Where } from '../../platform/api/custody.js';
 import type { PanelLeads, SaidPiece, WindowPanel } from '../../platform/api/windows.js';
 import { say } from '../../platform/language/say.js';
 import type { Hatch } from '../hatches.js';
 
 export const shows = [
   'work',
+  'where',
   'condition',
   'terms',
   'last-work',
@@ -19,6 +21,7 @@ export type Shows = (typeof shows)[number];
 
 export const showWords: Readonly<Record<Shows, string>> = {
   work: say('state of work'),
+  where: say('where it is'),
   condition: say('condition class'),
   terms: say('terms found'),
   'last-work': say('last intervention, by age'),
@@ -56,6 +59,8 @@ export interface ShowingOf {
   readonly profiles: readonly string[];
   /** by window; undefined while it is read */
   readonly leads: ReadonlyMap<string, readonly PanelLeads[]> | undefined;
+  /** by window, then by the panel's mark; undefined while it is read */
+  readonly where: ReadonlyMap<string, ReadonlyMap<string, Where>> | undefined;
   /** terms that were chosen, none: all */
   readonly terms: readonly string[];
   readonly termWords: (term: string) => string;

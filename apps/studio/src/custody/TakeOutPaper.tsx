@@ -1,0 +1,169 @@
+import { type SubmitEvent, useState } from 'react';
+import { type RemovalBody, recordRemoval, type SequenceStep } from '../platform/api/custody.js';
+import { Cautions } from '../platform/Cautions.js';
+import { Field } from '../platform/Field.js';
+import { Go } from '../platform/Go.js';
+import { say } from '../platform/language/say.js';
+import { OneOf } from '../platform/OneOf.js';
+import { pathOf } from '../platform/place.js';
+import { Refusal } from '../platform/Refusal.js';
+import { today } from '../platform/today.js';
+import { useAct } from '../platform/use-act.js';
+import { PanelChoice } from './PanelChoice.js';
+
+const facings = ['sound', 'faced', 'not-faced'] as const;
+type Facing = (typeof facings)[number];
+
+/** By the scaffold: the next panel from the top down, what must be said of it, and out it is. */
+export function TakeOutPaper({
+  steps,
+  mark,
+  afterwards,
+}: {
+  steps: readonly SequenceStep[];
+  mark: string;
+  afterwards: () => void;
+}) {
+  const inPlace = steps.filter(({ workState }) => workState === 'in-place');
+  const [asked, setAsked] = useState<string | null>(null);
+  const chosen = inPlace.find((step) => step.mark === asked) ?? inPlace[0];
+  if (chosen === undefined) return <p>{say('Every panel of this window is out.')}</p>;
+  return (
+    <TakeOut
+      key={chosen.mark}
+      steps={inPlace}
+      chosen={chosen}
+      mark={mark}
+      onChosen={setAsked}
+      afterwards={afterwards}
+    />
+  );
+}
+
+function TakeOut({
+  steps,
+  chosen,
+  mark,
+  onChosen,
+  afterwards,
+}: {
+  steps: readonly SequenceStep[];
+  chosen: SequenceStep;
+  mark: string;
+  onChosen: (mark: string | null) => void;
+  afterwards: () => void;
+}) {
+  const [facing, setFacing] = useState<Facing | null>(null);
+  const [how, setHow] = useState('');
+  const [support, setSupport] = useState('');
+  const [tagOn, setTagOn] = useState<'lead' | 'board' | null>(null);
+  const [face, setFace] = useState<'inside' | 'outside' | null>(null);
+  const [note, setNote] = useState('');
+  const { busy, why, run } = useAct();
+  const facingWords: Readonly<Record<Facing, string>> = {
+    sound: say('tested, sound'),
+    faced: say('faced'),
+    'not-faced': say('not faced'),
+  };
+  const record = (event: SubmitEvent) => {
+    event.preventDefault();
+    void run(async () => {
+      const body: Partial<RemovalBody> = { happened: today() };
+      if (facing === 'sound') body.facing = { state: 'sound' };
+      if (facing === 'faced') body.facing = { state: 'faced', how };
+      if (facing === 'not-faced') body.facing = { state: 'not-faced', because: how };
+      if (support !== '') body.support = support;
+      if (tagOn !== null && face !== null) body.tag = { on: tagOn, upArrow: true, face };
+      if (note !== '') body.note = note;
+      await recordRemoval(chosen.panelId, body);
+      onChosen(null);
+      afterwards();
+    });
+  };
+  return (
+    <form onSubmit={record} aria-label={say('Take out {mark}', { mark: chosen.mark })}>
+      <PanelChoice steps={steps} chosen={chosen} onChosen={onChosen} />
+      {chosen.waitsFor.length > 0 ? (
+        <p className="warn" role="note">
+          {say(
+            '{others} still stand on it. From the top down; what is done otherwise is flagged.',
+            {
+              others: chosen.waitsFor.join(', '),
+            },
+          )}
+        </p>
+      ) : null}
+      <details className="cautions">
+        <summary>{say('Height, lifting, broken glass')}</summary>
+        <Cautions keys={['height', 'lifting', 'broken-glass', 'lead-dust']} />
+      </details>
+      <OneOf
+        legend={say('Loose paint and cracks')}
+        options={facings}
+        value={facing}
+        onValue={setFacing}
+        words={(one) => facingWords[one]}
+      />
+      {facing === 'faced' || facing === 'not-faced' ? (
+        <Field label={facing === 'faced' ? say('With what, and where') : say('Why not')}>
+          {(ids) => (
+            <input
+              {...ids}
+              required
+              value={how}
+              onChange={(event) => {
+                setHow(event.target.value);
+              }}
+            />
+          )}
+        </Field>
+      ) : null}
+      <Field label={say('What holds it to its shape')} hint={say('a board, padding, slings')}>
+        {(ids) => (
+          <input
+            {...ids}
+            value={support}
+            onChange={(event) => {
+              setSupport(event.target.value);
+            }}
+          />
+        )}
+      </Field>
+      <OneOf
+        legend={say('Tag with up-arrow, never on glass')}
+        options={['lead', 'board'] as const}
+        value={tagOn}
+        onValue={setTagOn}
+        words={(one) => (one === 'lead' ? say('on the lead') : say('on the board'))}
+      />
+      <OneOf
+        legend={say('The tag lies on the')}
+        options={['inside', 'outside'] as const}
+        value={face}
+        onValue={setFace}
+        words={(one) => (one === 'inside' ? say('inside face') : say('outside face'))}
+      />
+      <p className="row also">
+        <Go className="word" to={pathOf(`${mark}.${chosen.mark}`, 'send')}>
+          {say('photograph it, face up with its tag')}
+        </Go>
+      </p>
+      <Field label={say('What came loose or broke')}>
+        {(ids) => (
+          <textarea
+            {...ids}
+            rows={2}
+            value={note}
+            onChange={(event) => {
+              setNote(event.target.value);
+            }}
+          />
+        )}
+      </Field>
+      <Refusal why={why} />
+      <button type="submit" className="act wide" disabled={busy}>
+        {say('{mark} is out', { mark: chosen.mark })}
+      </button>
+    </form>
+  );
+}

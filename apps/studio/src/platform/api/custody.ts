@@ -1,0 +1,126 @@
+import type { operations } from '#libs/api-client';
+import { client, everyPage, taken } from './request.js';
+
+type Answered<K extends keyof operations, S extends number> = operations[K] extends {
+  responses: Record<S, { content: { 'application/json': infer A } }>;
+}
+  ? A
+  : never;
+type Sent<K extends keyof operations> = operations[K] extends {
+  requestBody: { content: { 'application/json': infer B } };
+}
+  ? B
+  : never;
+
+export type Sequence = Answered<'windowSequence', 200>;
+export type SequenceStep = Sequence['removal'][number];
+export type Crate = Answered<'listCrates', 200>['items'][number];
+export type Movement = Answered<'movement', 200>;
+export type Whereabouts = Answered<'windowWhereabouts', 200>;
+export type Where = Whereabouts['panels'][number]['where'];
+export type WorkStep = Answered<'listSteps', 200>['items'][number];
+export type RemovalBody = Sent<'recordRemoval'>;
+export type RebuildBody = Sent<'rebuildCheck'>;
+export type RefixBody = Sent<'recordRefix'>;
+type MovementBody = Sent<'recordMovement'>;
+type ReceiveBody = Sent<'receive'>;
+
+const ofWindow = (windowId: string) => ({ params: { path: { windowId } } });
+const ofSite = (siteId: string) => ({ params: { path: { siteId } } });
+const ofPanel = (panelId: string) => ({ params: { path: { panelId } } });
+
+export const readSequence = (windowId: string, signal: AbortSignal): Promise<Sequence> =>
+  taken(client.GET('/v1/windows/{windowId}/sequence', { ...ofWindow(windowId), signal }));
+
+/** @param moment by a day, as known then; nothing: now */
+export const readWhereabouts = (
+  windowId: string,
+  signal: AbortSignal,
+  moment: { at?: string; known?: string } = {},
+): Promise<Whereabouts> =>
+  taken(
+    client.GET('/v1/windows/{windowId}/whereabouts', {
+      params: { path: { windowId }, query: moment },
+      signal,
+    }),
+  );
+
+export const readCrates = async (siteId: string, signal: AbortSignal): Promise<readonly Crate[]> =>
+  (await taken(client.GET('/v1/sites/{siteId}/crates', { ...ofSite(siteId), signal }))).items;
+
+export const addCrate = (siteId: string, body: { mark: string; slots: number }): Promise<unknown> =>
+  taken(
+    client.POST('/v1/sites/{siteId}/crates', { ...ofSite(siteId), body: { ...body, limits: {} } }),
+  );
+
+export const recordMovement = (siteId: string, body: Partial<MovementBody>) =>
+  taken(
+    client.POST('/v1/sites/{siteId}/movements', {
+      ...ofSite(siteId),
+      body: { things: [], crateIds: [], temporary: false, ...body } as MovementBody,
+    }),
+  );
+
+/** Movements whose receiver has not signed, each with all that travels in it. */
+export async function readOpenMovements(
+  siteId: string,
+  signal: AbortSignal,
+): Promise<readonly Movement[]> {
+  const open = await everyPage((after) =>
+    taken(
+      client.GET('/v1/sites/{siteId}/movements', {
+        params: { path: { siteId }, query: { open: 'true', ...(after ? { after } : {}) } },
+        signal,
+      }),
+    ),
+  );
+  return Promise.all(
+    open.map(({ movementId }) =>
+      taken(client.GET('/v1/movements/{movementId}', { params: { path: { movementId } }, signal })),
+    ),
+  );
+}
+
+export const handOver = (movementId: string, body: Partial<ReceiveBody>): Promise<unknown> =>
+  taken(
+    client.POST('/v1/movements/{movementId}/hand-over', {
+      params: { path: { movementId } },
+      body: { seen: [], again: false, ...body },
+    }),
+  );
+
+export const receive = (movementId: string, body: Partial<ReceiveBody>): Promise<unknown> =>
+  taken(
+    client.POST('/v1/movements/{movementId}/receive', {
+      params: { path: { movementId } },
+      body: { seen: [], again: false, ...body },
+    }),
+  );
+
+export const recordRemoval = (panelId: string, body: Partial<RemovalBody>): Promise<unknown> =>
+  taken(
+    client.POST('/v1/panels/{panelId}/removal', {
+      ...ofPanel(panelId),
+      body: { seen: [], ...body },
+    }),
+  );
+
+export const recordRefix = (panelId: string, body: Partial<RefixBody>): Promise<unknown> =>
+  taken(
+    client.POST('/v1/panels/{panelId}/refix', {
+      ...ofPanel(panelId),
+      body: { bars: [], images: [], ...body },
+    }),
+  );
+
+export const readSteps = async (
+  panelId: string,
+  signal: AbortSignal,
+): Promise<readonly WorkStep[]> =>
+  (await taken(client.GET('/v1/panels/{panelId}/steps', { ...ofPanel(panelId), signal }))).items;
+
+export const checkRebuild = (panelId: string, body: RebuildBody): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/rebuild-check', { ...ofPanel(panelId), body }));
+
+export const signRebuild = (panelId: string): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/rebuild-sign', { ...ofPanel(panelId), body: {} }));
