@@ -26,6 +26,8 @@ export const rooms: readonly RoomAddress[] = [
   room('papers', '/at/SLM.wI.12b/papers', /Condition record/, /Zustandsprotokoll/),
   room('work', '/at/SLM.wI/work', /What was done/, /Was getan wurde/),
   room('bars', '/at/SLM.wI/bars', /How this was reckoned/, /Wie gerechnet wurde/),
+  room('custody', '/at/SLM.wI/custody', /Loose paint and cracks/, /Lose Malerei und Sprünge/),
+  room('rebuild', '/at/SLM.wI.12b/rebuild', /Trial fit: width/, /Anprobe: Breite/),
   room('import', '/at/SLM.wI.12b/import', /Choose a file/, /Datei wählen/),
   room('redraw', '/at/SLM.wI/redraw', /Keep the new drawing/, /Neue Zeichnung festhalten/),
   room('search', '/search?q=glass', /Search/, /Suchen/),

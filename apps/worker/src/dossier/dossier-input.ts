@@ -28,7 +28,6 @@ import {
   type EntryRef,
   entryName,
   formatVerifierKey,
-  LOG_EPOCH,
   parseEntry,
   verifierKey,
 } from '#libs/ledger';
@@ -37,6 +36,7 @@ import { netDxf, netSvg, scheduleCsv } from '#libs/net';
 import { netPdf, recordPdf } from '#libs/print';
 import { type MullionRecord, recordHtml, recordJson } from '#libs/records';
 import { closedEpochs } from './closed-epochs.js';
+import { isGivenTo, isWithin } from './given-entries.js';
 import { referencedLeaves } from './referenced-leaves.js';
 
 const PROGRAM = 'mullion 0.1.0';
@@ -176,25 +176,8 @@ async function* entries(
   }
 }
 
-/** Entries that tell where things lie or are taken: no business of whoever a dossier is handed to. */
-const OF_PLACES = ['site.', 'crate.', 'movement.'];
-
-/**
- * The keeper's dossier gives every entry. Handed out are those about the place, what lies in it and
- * the windows it is part of; not what tells where the building stands, or where its panels lie.
- */
-function isGiven({ type, subject }: StoredEntry, { isKeepers, row }: Scope): boolean {
-  // what a log tells of its keys and of what was lost is needed to check it
-  if (isKeepers || type.startsWith('key.') || type === LOG_EPOCH) return true;
-  if (subject === null || OF_PLACES.some((kind) => type.startsWith(kind))) return false;
-  return (
-    isWithin(subject, row.subject) || (type.startsWith('window.') && isWithin(row.subject, subject))
-  );
-}
-
-function isWithin(mark: string, place: string): boolean {
-  return mark === place || mark.startsWith(`${place}.`);
-}
+const isGiven = (entry: StoredEntry, { isKeepers, row }: Scope): boolean =>
+  isGivenTo(entry, { isKeepers, subject: row.subject });
 
 /** Folder and ending under which objects lie, by what they are to their entry. */
 const PLACES: Readonly<Record<string, { folder: string; ending: string }>> = {
