@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import type { LeadRow } from '#libs/custody';
+import type { LeadRow, RebuildAnswers } from '#libs/custody';
 import { compareNames } from '#libs/net';
 import {
   checkRebuild,
@@ -17,7 +17,7 @@ import { sayLengthMm, sayMm } from '../platform/say-number.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
-type PieceIs = RebuildBody['pieces'][number]['is'];
+type PieceIs = RebuildAnswers['pieces'][number]['is'];
 const order: readonly (PieceIs | undefined)[] = [undefined, 'in', 'replaced', 'missing'];
 
 const pieceWords = (is: PieceIs | undefined): string =>
