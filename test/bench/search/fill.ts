@@ -1,8 +1,6 @@
 /** A home whose search rows are those of a million acts and two million findings, filled in parts. */
-import { finished } from 'node:stream/promises';
-import pg from 'pg';
-import copyStreams from 'pg-copy-streams';
-import { applyStandingSql } from '#libs/db';
+import { Readable } from 'node:stream';
+import { applyStandingSql, createPool, type PgClient, RowCopies } from '#libs/db';
 import { type BenchRow, benchRow, benchSiteCode, benchSiteId, SITES } from './rows.js';
 
 const ROWS_AT_ONCE = 50_000;
@@ -33,8 +31,8 @@ export async function fillSearch(
   total: number,
   seconds: number,
 ): Promise<boolean> {
-  const client = new pg.Client({ connectionString: ownerUrl });
-  await client.connect();
+  const pool = createPool(ownerUrl, { max: 1 });
+  const client = await pool.connect();
   const until = performance.now() + seconds * 1000;
   try {
     let done = await countRows(client);
@@ -44,7 +42,7 @@ export async function fillSearch(
       await client.query('DROP INDEX IF EXISTS search_row_found, search_row_newest');
     while (done < total && performance.now() < until) {
       const to = Math.min(total, done + ROWS_AT_ONCE);
-      await copyRows(client, done, to, total);
+      await copyRows(ownerUrl, done, to, total);
       done = to;
       console.log(`filled ${done} of ${total}`);
     }
@@ -59,16 +57,17 @@ export async function fillSearch(
     }
     return true;
   } finally {
-    await client.end();
+    client.release();
+    await pool.end();
   }
 }
 
-async function countRows(client: pg.Client): Promise<number> {
+async function countRows(client: PgClient): Promise<number> {
   const { rows } = await client.query<{ n: number }>('SELECT count(*)::int AS n FROM search_row');
   return rows[0]!.n;
 }
 
-async function addSites(client: pg.Client): Promise<void> {
+async function addSites(client: PgClient): Promise<void> {
   for (let site = 0; site < SITES; site++) {
     await client.query(
       `INSERT INTO site (site_id, code, unit, name, scheme, place, version, added_at)
@@ -78,18 +77,25 @@ async function addSites(client: pg.Client): Promise<void> {
   }
 }
 
-async function copyRows(client: pg.Client, from: number, to: number, total: number): Promise<void> {
-  const stream = client.query(
-    copyStreams.from(`COPY search_row (${COLUMNS.join(', ')}) FROM STDIN`),
-  );
-  for (let i = from; i < to; ) {
-    const lines: string[] = [];
-    for (; i < to && lines.length < 500; i++) lines.push(line(benchRow(i, total)));
-    if (!stream.write(lines.join('')))
-      await new Promise((resolve) => stream.once('drain', resolve));
+async function copyRows(ownerUrl: string, from: number, to: number, total: number): Promise<void> {
+  const copies = await RowCopies.intoTransaction(ownerUrl);
+  try {
+    await copies.copyIn(
+      `search_row (${COLUMNS.join(', ')})`,
+      Readable.from(lines(from, to, total)),
+    );
+    await copies.commit();
+  } finally {
+    await copies.close();
   }
-  stream.end();
-  await finished(stream);
+}
+
+function* lines(from: number, to: number, total: number): Generator<Buffer> {
+  for (let i = from; i < to; ) {
+    const some: string[] = [];
+    for (; i < to && some.length < 500; i++) some.push(line(benchRow(i, total)));
+    yield Buffer.from(some.join(''));
+  }
 }
 
 /** A row in COPY's text format. */
