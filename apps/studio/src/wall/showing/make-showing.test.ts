@@ -28,6 +28,7 @@ const of = (panels: readonly WindowPanel[], more: Partial<ShowingOf> = {}): Show
   panels,
   profiles: [],
   leads: undefined,
+  where: undefined,
   terms: [],
   termWords: (term) => term,
   operationWords: (key) => key,
