@@ -1,5 +1,6 @@
 /** npm run conformance: what we write and compute, judged by validators and libraries that are not ours. */
 import { checkBag } from './bag.js';
+import { checkBulges } from './bulge.js';
 import { finish } from './check.js';
 import { checkCosignatures } from './cosignatures.js';
 import { checkDrawings } from './drawings.js';
@@ -19,6 +20,7 @@ await checkBag(python);
 checkOpenApi(python);
 await checkDrawings(python);
 await checkRaster(peerPython());
+checkBulges(peerPython());
 await checkTargetSheet(python, peerPython());
 await checkLabels(python, peerPython());
 await checkCosignatures();

@@ -27,6 +27,9 @@ const PanelRooms = lazy(async () => ({
 const PeopleRoom = lazy(async () => ({
   default: (await import('./people/PeopleRoom.js')).PeopleRoom,
 }));
+const RankingRoom = lazy(async () => ({
+  default: (await import('./survey/RankingRoom.js')).RankingRoom,
+}));
 const SearchRoom = lazy(async () => ({
   default: (await import('./search/SearchRoom.js')).SearchRoom,
 }));
@@ -35,6 +38,9 @@ const SheetRoom = lazy(async () => ({
 }));
 const WorksRoom = lazy(async () => ({
   default: (await import('./works/WorksRoom.js')).WorksRoom,
+}));
+const SurveyRoom = lazy(async () => ({
+  default: (await import('./survey/SurveyRoom.js')).SurveyRoom,
 }));
 
 /** Which room the address leads to. */
@@ -99,6 +105,8 @@ function MarkRoom({ mark }: { mark: string }) {
     );
   if (act === 'bars' && at.windowId) return <BarsRoom windowId={at.windowId} mark={mark} />;
   if (act === 'custody' && at.windowId) return <CustodyRoom at={at} mark={mark} />;
+  if (act === 'survey' && at.windowId) return <SurveyRoom windowId={at.windowId} mark={mark} />;
+  if (act === 'ranking') return <RankingRoom siteId={at.siteId} mark={mark} />;
   if (act === 'add-window') return <AddWindowRoom at={at} />;
   if (act === 'redraw' && at.windowId) return <AddWindowRoom at={at} />;
   return <WallRoom at={at} act={act} />;

@@ -20,11 +20,14 @@ import type {
   ConditionRecord,
   MullionRecord,
   Observation,
+  RecordBulge,
   RecordDimension,
   RecordDrawing,
   RecordElevation,
   RecordImage,
   RecordPerson,
+  RecordTest,
+  SurveyedElement,
   TreatmentRecord,
   TreatmentStep,
 } from './record.js';
@@ -163,9 +166,13 @@ function conditionBlocks(record: ConditionRecord, options: RecordOptions): Block
       heading: 'How it was looked at',
       facts: [
         { label: 'Purpose', text: record.purpose },
+        { label: 'Scope', text: record.scope },
         { label: 'Not reached', text: record.notReached },
         { label: 'Method', text: record.method },
         { label: 'Surroundings', text: record.environment },
+        ...(record.elements.length === 0
+          ? []
+          : [{ label: 'What holds it', text: record.elements.map(elementText).join('\n') }]),
         { label: 'Observer', text: personText(record.observer) },
         { label: 'When', text: record.happened },
         { label: 'Where', text: record.place },
@@ -197,6 +204,10 @@ function conditionBlocks(record: ConditionRecord, options: RecordOptions): Block
       kind: 'facts',
       heading: 'What follows from it',
       facts: [
+        { label: 'Extent', text: record.extent },
+        ...(record.bulges.length === 0
+          ? []
+          : [{ label: 'Out of plane', text: record.bulges.map(bulgeText).join('\n') }]),
         ...(urgency === null ? [{ label: 'Urgency', text: null }] : []),
         {
           label: 'Recommendation',
@@ -213,6 +224,12 @@ function conditionBlocks(record: ConditionRecord, options: RecordOptions): Block
         { label: 'If nothing is done', text: record.risk },
         { label: 'Suspected cause', text: causes(record) },
         { label: 'Further diagnosis', text: record.furtherDiagnosis },
+        ...(record.tests.length === 0
+          ? []
+          : [{ label: 'Tests', text: record.tests.map(testText).join('\n') }]),
+        { label: 'Safety', text: record.safety },
+        { label: 'Next inspection', text: record.nextInspection },
+        { label: 'The classes', text: CLASSES_NOTE },
       ],
     },
     ...elevationBlock(record.elevation ?? null),
@@ -221,6 +238,43 @@ function conditionBlocks(record: ConditionRecord, options: RecordOptions): Block
     { kind: 'images', heading: 'Images', images: record.images },
     cautionBlock(record.cautions, record, options),
   ];
+}
+
+/** The numbers are those of a published standard; every word beside them is this program's own. */
+const CLASSES_NOTE =
+  '0 to 3 as in EN 16096 (numbers from memory); the words for them are our own, not those of the standard';
+
+function elementText(one: SurveyedElement): string {
+  const { label } = CONDITION_WORDS[one.conditionClass];
+  const value = typeof one.conditionClass === 'number' ? `${one.conditionClass}, ${label}` : label;
+  return join(
+    `${one.element.replaceAll('-', ' ')}: ${value}`,
+    one.urgency === null ? null : `urgency ${one.urgency}, ${URGENCY_WORDS[one.urgency].label}`,
+    one.recommendation === null
+      ? null
+      : `${one.recommendation}, ${RECOMMENDATION_WORDS[one.recommendation].label}`,
+    one.reason,
+  );
+}
+
+function testText(test: RecordTest): string {
+  return join(
+    `${test.mark}, ${test.kind}: ${test.outcome ?? 'result awaited'}`,
+    test.result,
+    test.untilKnown,
+    test.place,
+    test.method,
+    test.sample,
+    test.happened,
+  );
+}
+
+function bulgeText({ mark, riseMm, offMm, readings, datum, happened }: RecordBulge): string {
+  return join(
+    `${mark}: ${Math.abs(riseMm).toFixed(1)} mm ± ${offMm.toFixed(1)} ${riseMm < 0 ? 'outwards' : 'inwards'}`,
+    `${readings} readings, ${datum.replaceAll('-', ' ')}`,
+    happened,
+  );
 }
 
 function treatmentBlocks(record: TreatmentRecord, options: RecordOptions): Block[] {

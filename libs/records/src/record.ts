@@ -148,6 +148,40 @@ export interface EarlierWork {
   readonly evidence: string | null;
 }
 
+export interface SurveyedElement {
+  /** 'frame', 'stone', 'ironwork', … */
+  readonly element: string;
+  readonly conditionClass: ConditionClass;
+  readonly urgency: ClassNumber | null;
+  readonly recommendation: ClassNumber | null;
+  readonly reason: string;
+}
+
+export interface RecordTest {
+  readonly mark: string;
+  readonly kind: string;
+  readonly place: string;
+  readonly method: string;
+  readonly happened: string;
+  /** null: the result is awaited. */
+  readonly outcome: string | null;
+  readonly result: string | null;
+  readonly sample: string | null;
+  /** What holds while it is awaited. */
+  readonly untilKnown: string | null;
+}
+
+export interface RecordBulge {
+  readonly mark: string;
+  /** Out of the plane of the panel's edges; positive: inwards. */
+  readonly riseMm: number;
+  /** Two standard deviations. */
+  readonly offMm: number;
+  readonly readings: number;
+  readonly datum: string;
+  readonly happened: string;
+}
+
 export interface ConditionRecord {
   readonly kind: 'condition';
   readonly version: RecordVersion;
@@ -165,9 +199,12 @@ export interface ConditionRecord {
   } | null;
   readonly earlierWork: readonly EarlierWork[] | null;
   readonly purpose: string | null;
+  readonly scope: string | null;
   readonly notReached: string | null;
   readonly method: string | null;
   readonly environment: string | null;
+  /** What holds the glazing, element by element. */
+  readonly elements: readonly SurveyedElement[];
   readonly observations: readonly Observation[];
   readonly suspectedCauses:
     | readonly { readonly text: string; readonly confidence: string | null }[]
@@ -176,6 +213,8 @@ export interface ConditionRecord {
     readonly value: ConditionClass;
     readonly reasons: readonly ClassReason[];
   } | null;
+  /** How much of the pieces a damage touches, beside the class and never turned into one. */
+  readonly extent: string | null;
   readonly risk: string | null;
   readonly urgency: {
     readonly value: ClassNumber;
@@ -186,6 +225,12 @@ export interface ConditionRecord {
     readonly text: string | null;
   } | null;
   readonly furtherDiagnosis: string | null;
+  readonly tests: readonly RecordTest[];
+  readonly bulges: readonly RecordBulge[];
+  /** What whoever comes next must know. */
+  readonly safety: string | null;
+  /** EDTF. */
+  readonly nextInspection: string | null;
   /** Keys of cautions that this record must show. */
   readonly cautions: readonly string[];
   readonly images: readonly RecordImage[];
@@ -278,16 +323,23 @@ export function blankConditionRecord(
     made: null,
     earlierWork: null,
     purpose: null,
+    scope: null,
     notReached: null,
     method: null,
     environment: null,
+    elements: [],
     observations: [],
     suspectedCauses: null,
     conditionClass: null,
+    extent: null,
     risk: null,
     urgency: null,
     recommendation: null,
     furtherDiagnosis: null,
+    tests: [],
+    bulges: [],
+    safety: null,
+    nextInspection: null,
     cautions: [],
     images: [],
     drawings: [],

@@ -13,6 +13,8 @@ import { PapersRoom } from '../records/PapersRoom.js';
 import { WorkRoom } from '../records/WorkRoom.js';
 import { LayRoom } from '../rubbing/LayRoom.js';
 import { RubbingRoom } from '../rubbing/RubbingRoom.js';
+import { BulgeRoom } from '../survey/BulgeRoom.js';
+import { WeightRoom } from '../survey/WeightRoom.js';
 import { SendRoom } from '../upload/SendRoom.js';
 import { BenchRoom } from './BenchRoom.js';
 import { useBench } from './use-bench.js';
@@ -62,6 +64,10 @@ export function PanelRooms({
       return <PrintRoom bench={bench} />;
     case 'import':
       return <ImportRoom bench={bench} />;
+    case 'bulge':
+      return <BulgeRoom bench={bench} />;
+    case 'weight':
+      return <WeightRoom bench={bench} />;
     case 'work':
       return <WorkRoom siteId={at.siteId} mark={mark} afterwards={bench.again} />;
     case 'papers':

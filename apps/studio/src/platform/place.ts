@@ -31,6 +31,10 @@ export const acts = [
   'works',
   'custody',
   'rebuild',
+  'survey',
+  'ranking',
+  'bulge',
+  'weight',
 ] as const;
 /** What is done at a place: send pictures, rub, lay a picture under the drawing, record a finding… */
 export type Act = (typeof acts)[number];

@@ -52,6 +52,9 @@ export function SitePaper({
         <Go className="act quiet" to={pathOf(mark, 'papers')}>
           {say('Records and dossier')}
         </Go>
+        <Go className="act quiet" to={pathOf(mark, 'ranking')}>
+          {say('Windows by urgency')}
+        </Go>
         <Go className="act quiet" to={pathOf(mark, 'work')}>
           {say('Work done')}
         </Go>

@@ -80,6 +80,9 @@ export function WindowPaper({
         <Go className="word" to={pathOf(mark, 'custody')}>
           {say('out and back')}
         </Go>
+        <Go className="word" to={pathOf(mark, 'survey')}>
+          {say('survey it')}
+        </Go>
         {shape.bars.length > 0 ? (
           <Go className="word" to={pathOf(mark, 'bars')}>
             {say('bars in the wind')}

@@ -17,6 +17,7 @@ import type { UsedMaterial } from '../works/used-material.js';
 import { recordDimensions, recordDrawings } from './record-drawings.js';
 import { recordImages } from './record-images.js';
 import { type MarkedFinding, type RecordScope, recordScope } from './record-scope.js';
+import { recordSurvey } from './record-survey.js';
 import { recordVersion } from './record-version.js';
 import { recordWorks } from './record-works.js';
 
@@ -45,8 +46,10 @@ export async function gatherRecord(
   const drawings = await recordDrawings(reads, objects, scope, observations);
   const { subject, interventions, media } = scope;
   if (kind === 'condition') {
+    const survey = await recordSurvey(reads, siteId, scope);
     return {
       ...blankConditionRecord(subject, version),
+      ...survey.part,
       location: scope.site.place,
       dimensions: recordDimensions(scope),
       earlierWork: interventions.map((row) => ({
@@ -62,8 +65,8 @@ export async function gatherRecord(
       cautions: ALWAYS,
       images: await recordImages(reads, objects, media),
       drawings,
-      observer: observerOf(scope.findings),
-      happened: spanOf(scope.findings.map((row) => row.happened)),
+      observer: survey.observer ?? observerOf(scope.findings),
+      happened: survey.happened ?? spanOf(scope.findings.map((row) => row.happened)),
     };
   }
   const workers = await workerNames(reads, interventions);

@@ -56,6 +56,9 @@ const LOG_STIFFNESS: Readonly<Record<Smoothness, readonly [number, number]>> = {
   bend: [-3, 9],
   twist: [0, 13],
 };
+/** Steps of the search over powers of ten: the cost has one low in each stretch of two. */
+const COARSE = 2;
+const FINE = 0.15;
 const CELLS_MOST = 18;
 const CELLS_LEAST = 6;
 /** Readings may lie this far beyond the outline: on the lead, or on a datum that runs on. */
@@ -311,16 +314,24 @@ export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
 function leastAt(cost: (at: number) => number, from: number, to: number): number {
   let best = from;
   let least = Number.POSITIVE_INFINITY;
-  for (let at = from; at <= to; at += 1) {
+  for (let at = from; at <= to; at += COARSE) {
     const here = cost(at);
     if (here < least) [best, least] = [at, here];
   }
   const golden = (Math.sqrt(5) - 1) / 2;
-  let [low, high] = [best - 1, best + 1];
-  while (high - low > 0.1) {
-    const [a, b] = [high - golden * (high - low), low + golden * (high - low)];
-    if (cost(a) < cost(b)) high = b;
-    else low = a;
+  let [low, high] = [best - COARSE, best + COARSE];
+  let [left, right] = [high - golden * (high - low), low + golden * (high - low)];
+  let [atLeft, atRight] = [cost(left), cost(right)];
+  while (high - low > FINE) {
+    if (atLeft < atRight) {
+      [high, right, atRight] = [right, left, atLeft];
+      left = high - golden * (high - low);
+      atLeft = cost(left);
+    } else {
+      [low, left, atLeft] = [left, right, atRight];
+      right = low + golden * (high - low);
+      atRight = cost(right);
+    }
   }
   return (low + high) / 2;
 }

@@ -1,0 +1,88 @@
+import type { operations } from '#libs/api-client';
+import { client, ifMatch, taken } from './request.js';
+
+type Body<Name extends keyof operations> = operations[Name] extends {
+  requestBody: { content: { 'application/json': infer B } };
+}
+  ? B
+  : never;
+type Told<Name extends keyof operations> = operations[Name] extends {
+  responses: { 200: { content: { 'application/json': infer A } } };
+}
+  ? A
+  : never;
+
+export type SurveyBody = Body<'recordSurvey'>;
+export type TestBody = Body<'recordTest'>;
+export type DeflectionBody = Body<'recordDeflection'>;
+export type MaterialsBody = Body<'describeMaterials'>;
+export type PanelProposal = Told<'proposals'>['items'][number];
+export type Ranking = Told<'ranking'>;
+export type Deflection = Told<'listDeflections'>['items'][number];
+export type DeflectionChange = Told<'deflectionChange'>;
+export type PanelWeight = Told<'panelWeight'>;
+export type Materials = Told<'materials'>['materials'];
+export type Test = Told<'listTests'>['items'][number];
+
+const at = <P extends object>(path: P, signal?: AbortSignal) => ({
+  params: { path },
+  ...(signal ? { signal } : {}),
+});
+
+export const readProposals = async (windowId: string, signal?: AbortSignal) =>
+  (
+    await taken<Told<'proposals'>>(
+      client.GET('/v1/windows/{windowId}/proposed-reasons', at({ windowId }, signal)),
+    )
+  ).items;
+
+/** @param key of this visit: sent twice it is recorded once */
+export const recordSurvey = (windowId: string, body: SurveyBody, key: string): Promise<unknown> =>
+  taken(
+    client.POST('/v1/windows/{windowId}/surveys', {
+      ...at({ windowId }),
+      headers: { 'Idempotency-Key': key },
+      body,
+    }),
+  );
+
+export const readRanking = (siteId: string, signal?: AbortSignal): Promise<Ranking> =>
+  taken(client.GET('/v1/sites/{siteId}/ranking', at({ siteId }, signal)));
+
+export const readDeflections = async (panelId: string, signal?: AbortSignal) =>
+  (
+    await taken<Told<'listDeflections'>>(
+      client.GET('/v1/panels/{panelId}/deflections', at({ panelId }, signal)),
+    )
+  ).items;
+
+export const recordDeflection = (panelId: string, body: DeflectionBody): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/deflections', { ...at({ panelId }), body }));
+
+export const readChange = (deflectionId: string, signal?: AbortSignal): Promise<DeflectionChange> =>
+  taken(client.GET('/v1/deflections/{deflectionId}/change', at({ deflectionId }, signal)));
+
+export const chartPath = (deflectionId: string) => `/v1/deflections/${deflectionId}/chart.svg`;
+
+export const readWeight = (panelId: string, signal?: AbortSignal): Promise<PanelWeight> =>
+  taken(client.GET('/v1/panels/{panelId}/weight', at({ panelId }, signal)));
+
+export const readMaterials = async (panelId: string, signal?: AbortSignal): Promise<Materials> =>
+  (
+    await taken<Told<'materials'>>(
+      client.GET('/v1/panels/{panelId}/materials', at({ panelId }, signal)),
+    )
+  ).materials;
+
+export const describeMaterials = (
+  panelId: string,
+  body: MaterialsBody,
+  version: number | null,
+): Promise<unknown> =>
+  taken(
+    client.PUT('/v1/panels/{panelId}/materials', {
+      ...at({ panelId }),
+      ...(version === null ? {} : { headers: ifMatch(version) }),
+      body,
+    }),
+  );

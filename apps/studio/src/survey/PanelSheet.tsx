@@ -1,0 +1,173 @@
+import { CONDITION_WORDS, RECOMMENDATION_WORDS, URGENCY_WORDS } from '#libs/vocabulary';
+import type { PanelProposal } from '../platform/api/surveys.js';
+import { Field } from '../platform/Field.js';
+import { say, sayWord } from '../platform/language/say.js';
+import { OneOf } from '../platform/OneOf.js';
+import { sayFixed } from '../platform/say-number.js';
+import {
+  type ClassText,
+  classOf,
+  isSeen,
+  type NumberText,
+  type PanelDraft,
+  panelLacks,
+} from './survey-draft.js';
+
+const CLASSES = ['0', '1', '2', '3', 'not-inspected', 'not-accessible'] as const;
+const NUMBERS = ['0', '1', '2', '3'] as const;
+
+/** What is said of one panel: class, urgency, recommendation by thumb, and why. */
+export function PanelSheet({
+  mark,
+  draft,
+  proposal,
+  onDraft,
+}: {
+  mark: string;
+  draft: PanelDraft;
+  proposal: PanelProposal | undefined;
+  onDraft: (draft: PanelDraft) => void;
+}) {
+  const seen = isSeen(draft.conditionClass);
+  const lacks = panelLacks(draft, proposal);
+  const words =
+    draft.conditionClass === null ? null : CONDITION_WORDS[classOf(draft.conditionClass)];
+  return (
+    <section className="paper stack survey-panel" aria-label={say('Panel {mark}', { mark })}>
+      <h2>{mark}</h2>
+      <OneOf<ClassText>
+        legend={say('Condition class')}
+        options={CLASSES}
+        value={draft.conditionClass}
+        onValue={(conditionClass) => {
+          onDraft({ ...draft, conditionClass });
+        }}
+        words={(one) =>
+          `${isSeen(one) ? `${one} ` : ''}${sayWord(CONDITION_WORDS[classOf(one)].label)}`
+        }
+      />
+      <p className="hint" aria-live="polite">
+        {words ? `${sayWord(words.meaning)}.` : say('Choose what you found, or why nobody looked.')}
+      </p>
+      {seen ? (
+        <>
+          <OneOf<NumberText>
+            legend={say('Urgency')}
+            options={NUMBERS}
+            value={draft.urgency}
+            onValue={(urgency) => {
+              onDraft({ ...draft, urgency });
+            }}
+            words={(one) => `${one} ${sayWord(URGENCY_WORDS[Number(one) as 0].label)}`}
+          />
+          <OneOf<NumberText>
+            legend={say('Recommended')}
+            options={NUMBERS}
+            value={draft.recommendation}
+            onValue={(recommendation) => {
+              onDraft({ ...draft, recommendation });
+            }}
+            words={(one) => `${one} ${sayWord(RECOMMENDATION_WORDS[Number(one) as 0].label)}`}
+          />
+          <Computed draft={draft} proposal={proposal} onDraft={onDraft} />
+        </>
+      ) : null}
+      <Field
+        label={
+          seen || draft.conditionClass === null ? say('What was seen') : say('Why nobody looked')
+        }
+      >
+        {(ids) => (
+          <textarea
+            {...ids}
+            rows={2}
+            value={draft.reason}
+            onChange={(event) => {
+              onDraft({ ...draft, reason: event.target.value });
+            }}
+          />
+        )}
+      </Field>
+      {lacks === null ? null : (
+        <p role="status" className="lacks">
+          {lacks === 'why'
+            ? say('Say why the computed reason does not count here.')
+            : say('Say what was seen, or why nobody looked.')}
+        </p>
+      )}
+    </section>
+  );
+}
+
+/** Reasons out of the recorded findings: they count unless somebody says why not. */
+function Computed({
+  draft,
+  proposal,
+  onDraft,
+}: {
+  draft: PanelDraft;
+  proposal: PanelProposal | undefined;
+  onDraft: (draft: PanelDraft) => void;
+}) {
+  if (proposal === undefined || proposal.reasons.length === 0)
+    return (
+      <p className="hint">{say('No findings are recorded here, so no reason is computed.')}</p>
+    );
+  return (
+    <fieldset className="field computed">
+      <legend>{say('Computed from the findings')}</legend>
+      {proposal.extentRatio === null ? null : (
+        <p className="hint">
+          {say(
+            'Extent: {percent} % of the pieces, {touched} of {pieces}. It stands beside the class.',
+            {
+              percent: sayFixed(proposal.extentRatio * 100, 0),
+              touched: proposal.piecesTouched,
+              pieces: proposal.pieces,
+            },
+          )}
+        </p>
+      )}
+      {proposal.reasons.map(({ text, how }) => {
+        const why = draft.setAside[text];
+        return (
+          <div key={text}>
+            <label className="check">
+              <input
+                type="checkbox"
+                checked={why === undefined}
+                onChange={(event) => {
+                  const { [text]: _, ...others } = draft.setAside;
+                  onDraft({
+                    ...draft,
+                    setAside: event.target.checked ? others : { ...others, [text]: '' },
+                  });
+                }}
+              />
+              <span>
+                {text}
+                <small>{how}</small>
+              </span>
+            </label>
+            {why === undefined ? null : (
+              <Field label={say('Why it does not count here')}>
+                {(ids) => (
+                  <input
+                    {...ids}
+                    value={why}
+                    onChange={(event) => {
+                      onDraft({
+                        ...draft,
+                        setAside: { ...draft.setAside, [text]: event.target.value },
+                      });
+                    }}
+                  />
+                )}
+              </Field>
+            )}
+          </div>
+        );
+      })}
+    </fieldset>
+  );
+}

@@ -1,0 +1,155 @@
+import { useState } from 'react';
+import type { operations } from '#libs/api-client';
+import { client, taken } from '../platform/api/request.js';
+import { readProposals, recordSurvey } from '../platform/api/surveys.js';
+import { Cautions } from '../platform/Cautions.js';
+import { useKept } from '../platform/kept-value.js';
+import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
+import { goTo } from '../platform/navigate.js';
+import { newId } from '../platform/new-id.js';
+import { pathOf } from '../platform/place.js';
+import { Refusal } from '../platform/Refusal.js';
+import { Shell } from '../platform/Shell.js';
+import { today } from '../platform/today.js';
+import { useAct } from '../platform/use-act.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { PanelSheet } from './PanelSheet.js';
+import { SurveyMap } from './SurveyMap.js';
+import {
+  bodyOf,
+  EMPTY_PANEL,
+  emptyDraft,
+  isDraft,
+  type Missing,
+  panelLacks,
+} from './survey-draft.js';
+import { VisitSheet } from './VisitSheet.js';
+import './survey.css';
+
+type WindowAnswer = operations['window']['responses'][200]['content']['application/json'];
+
+const MISSING: Readonly<Record<Missing, () => string>> = {
+  purpose: () => say('Say why this survey is made.'),
+  panel: () => say('Say something of one panel at least.'),
+  reason: () => say('Say what was seen, or why nobody looked.'),
+  why: () => say('Say why the computed reason does not count here.'),
+};
+
+/** One visit to a window, panel by panel over its drawing. What is said stays here until it is recorded. */
+export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string }) {
+  const found = useAnswer(windowId, (signal) =>
+    taken<WindowAnswer>(
+      client.GET('/v1/windows/{windowId}', { params: { path: { windowId } }, signal }),
+    ),
+  );
+  const proposed = useAnswer(`proposals ${windowId}`, (signal) => readProposals(windowId, signal));
+  const [draft, setDraft] = useKept(`survey ${windowId}`, emptyDraft(newId(), today()), isDraft);
+  const [chosen, setChosen] = useState<string | null>(null);
+  const [missing, setMissing] = useState<string | null>(null);
+  const { busy, why, run } = useAct();
+  const proposals = new Map((proposed.value ?? []).map((one) => [one.panelId, one]));
+  const panels = (found.value?.panels ?? []).filter(({ retired }) => !retired);
+  const place = panels.findIndex(({ panelId }) => panelId === chosen);
+  const at = place < 0 ? null : panels[place]!;
+  const said = Object.values(draft.panels).filter((panel) => panel.conditionClass !== null).length;
+
+  const record = () => {
+    const told = bodyOf(draft, proposals);
+    if ('missing' in told) {
+      setMissing(MISSING[told.missing]());
+      if (told.panelId !== null) setChosen(told.panelId);
+      return;
+    }
+    setMissing(null);
+    void run(async () => {
+      await recordSurvey(windowId, told.body, draft.key);
+      setDraft(emptyDraft(newId(), today()));
+      goTo(pathOf(mark));
+    });
+  };
+
+  return (
+    <Shell mark={mark} sentence={<>{rich('a survey of {b}', { b: <b>{mark}</b> })}</>}>
+      <div className="scroll survey">
+        {found.value === undefined ? (
+          <section className="paper">
+            <p role={found.why ? 'alert' : 'status'}>{found.why ?? say('fetching the drawing…')}</p>
+          </section>
+        ) : (
+          <>
+            <VisitSheet draft={draft} onDraft={setDraft} />
+            <section
+              className="paper wide stack survey-by-panel"
+              aria-label={say('Panel by panel')}
+            >
+              <SurveyMap
+                panels={panels.map(({ panelId, mark: name, ringMm }) => {
+                  const panel = draft.panels[panelId] ?? EMPTY_PANEL;
+                  return {
+                    panelId,
+                    mark: name,
+                    ringMm,
+                    said: panel.conditionClass,
+                    lacks: panelLacks(panel, proposals.get(panelId)) !== null,
+                  };
+                })}
+                chosen={chosen}
+                onChoose={setChosen}
+              />
+              <p className="hint" role="status">
+                {say(
+                  '{said} of {panels} panels said. It stays in this browser until you record it.',
+                  {
+                    said,
+                    panels: panels.length,
+                  },
+                )}
+              </p>
+            </section>
+            {at === null ? (
+              <p className="hint survey-how">{say('Tap a panel of the drawing.')}</p>
+            ) : (
+              <>
+                <PanelSheet
+                  key={at.panelId}
+                  mark={at.mark}
+                  draft={draft.panels[at.panelId] ?? EMPTY_PANEL}
+                  proposal={proposals.get(at.panelId)}
+                  onDraft={(panel) => {
+                    setDraft({ ...draft, panels: { ...draft.panels, [at.panelId]: panel } });
+                  }}
+                />
+                {place + 1 < panels.length ? (
+                  <button
+                    type="button"
+                    className="quiet next-panel"
+                    onClick={() => {
+                      setChosen(panels[place + 1]!.panelId);
+                    }}
+                  >
+                    {say('Next panel, {mark}', { mark: panels[place + 1]!.mark })}
+                  </button>
+                ) : null}
+              </>
+            )}
+            <section className="paper stack" aria-label={say('Record it')}>
+              <p className="hint">
+                {say(
+                  'The numbers 0 to 3 are those of EN 16096, from memory; the words for them are our own.',
+                )}
+              </p>
+              <Cautions keys={['height', 'asbestos-putty', 'untested-paint']} />
+              <Refusal why={missing ?? why} />
+              <p className="row">
+                <button type="button" disabled={busy} onClick={record}>
+                  {say('Record the survey')}
+                </button>
+              </p>
+            </section>
+          </>
+        )}
+      </div>
+    </Shell>
+  );
+}
