@@ -163,6 +163,12 @@ export function PanelPaper({ bench }: { bench: Bench }) {
             {say('labels')}
           </Go>
         ) : null}
+        <Go className="word" to={pathOf(panel.fullMark, 'bulge')}>
+          {say('bulge')}
+        </Go>
+        <Go className="word" to={pathOf(panel.fullMark, 'weight')}>
+          {say('weight')}
+        </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'work')}>
           {say('work done')}
         </Go>

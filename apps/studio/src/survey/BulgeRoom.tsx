@@ -5,6 +5,7 @@ import type { Bench } from '../bench/use-bench.js';
 import {
   chartPath,
   type Deflection,
+  type DeflectionChange,
   readChange,
   readDeflections,
 } from '../platform/api/surveys.js';
@@ -89,7 +90,7 @@ function BulgePaper({
   const change = useAnswer(`change ${shown.deflectionId}`, (signal) =>
     readChange(shown.deflectionId, signal),
   );
-  const judged = judgeBulge(figures as BulgeFigures, {
+  const judged = judgeBulge(figures as unknown as BulgeFigures, {
     lookRatio: 1 / (readNumber(look) ?? 1 / USUAL_THRESHOLDS.lookRatio),
     planMm: readNumber(plan) ?? USUAL_THRESHOLDS.planMm,
   });
@@ -112,8 +113,8 @@ function BulgePaper({
     [
       say('at'),
       say('{x} mm from the left, {y} mm from the top', {
-        x: sayFixed(figures.atMm[0], 0),
-        y: sayFixed(figures.atMm[1], 0),
+        x: sayFixed(figures.atMm[0] ?? 0, 0),
+        y: sayFixed(figures.atMm[1] ?? 0, 0),
       }),
     ],
     [say('steepest'), `${one(figures.slopeDeg.value)}° ± ${one(2 * figures.slopeDeg.sigma)}`],
@@ -217,7 +218,7 @@ function ChangeWords({
   change,
   why,
 }: {
-  change: Awaited<ReturnType<typeof readChange>> | undefined;
+  change: DeflectionChange | undefined;
   why: string | undefined;
 }) {
   if (change === undefined) return <p className="hint">{why ?? say('comparing…')}</p>;

@@ -7,6 +7,7 @@ import {
   readMaterials,
   readWeight,
 } from '../platform/api/surveys.js';
+import { PERSON_KG } from '#libs/structure';
 import { Cautions } from '../platform/Cautions.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -72,8 +73,8 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
           [
             say('centre of weight'),
             say('{x} mm from the left, {y} mm from the top', {
-              x: sayFixed(weight.centreMm[0], 0),
-              y: sayFixed(weight.centreMm[1], 0),
+              x: sayFixed(weight.centreMm[0] ?? 0, 0),
+              y: sayFixed(weight.centreMm[1] ?? 0, 0),
             }),
           ],
           [
@@ -90,7 +91,7 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
         <h1>{kg(told.kg)}</h1>
         <p className="sub">{source}</p>
       </div>
-      <p role="status">{lifting.sentence}</p>
+      <p role="status">{sayLifting(lifting)}</p>
       <table className="facts">
         <tbody>
           {rows.map(([name, value]) => (
@@ -124,6 +125,16 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
       <Cautions keys={['lifting', 'broken-glass']} />
     </section>
   );
+}
+
+function sayLifting({ people, needsGear }: PanelWeight['lifting']): string {
+  if (needsGear)
+    return say('more than {limit} kg: by lifting gear, not by hand', { limit: 2 * PERSON_KG });
+  return people > 2
+    ? say('more than {limit} kg: four people or a lifting aid, on edge, on a board', {
+        limit: PERSON_KG,
+      })
+    : say('two people, on edge, on a board');
 }
 
 /** What was gauged and weighed. All of it is sent again each time; what was said before stays in the ledger. */

@@ -1,5 +1,5 @@
 export { type EstimatedWeight, estimatedWeight } from './estimated-weight.js';
-export { type Lifting, liftingOf } from './lifting.js';
+export { type Lifting, liftingOf, PERSON_KG } from './lifting.js';
 export {
   meanThicknessOfMm,
   type PanelWeight,

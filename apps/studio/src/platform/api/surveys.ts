@@ -6,23 +6,9 @@ type Body<Name extends keyof operations> = operations[Name] extends {
 }
   ? B
   : never;
-type Told<Name extends keyof operations> = operations[Name] extends {
-  responses: { 200: { content: { 'application/json': infer A } } };
-}
-  ? A
-  : never;
-
 export type SurveyBody = Body<'recordSurvey'>;
-export type TestBody = Body<'recordTest'>;
 export type DeflectionBody = Body<'recordDeflection'>;
 export type MaterialsBody = Body<'describeMaterials'>;
-export type PanelProposal = Told<'proposals'>['items'][number];
-export type Ranking = Told<'ranking'>;
-export type Deflection = Told<'listDeflections'>['items'][number];
-export type DeflectionChange = Told<'deflectionChange'>;
-export type PanelWeight = Told<'panelWeight'>;
-export type Materials = Told<'materials'>['materials'];
-export type Test = Told<'listTests'>['items'][number];
 
 const at = <P extends object>(path: P, signal?: AbortSignal) => ({
   params: { path },
@@ -30,11 +16,8 @@ const at = <P extends object>(path: P, signal?: AbortSignal) => ({
 });
 
 export const readProposals = async (windowId: string, signal?: AbortSignal) =>
-  (
-    await taken<Told<'proposals'>>(
-      client.GET('/v1/windows/{windowId}/proposed-reasons', at({ windowId }, signal)),
-    )
-  ).items;
+  (await taken(client.GET('/v1/windows/{windowId}/proposed-reasons', at({ windowId }, signal))))
+    .items;
 
 /** @param key of this visit: sent twice it is recorded once */
 export const recordSurvey = (windowId: string, body: SurveyBody, key: string): Promise<unknown> =>
@@ -46,33 +29,25 @@ export const recordSurvey = (windowId: string, body: SurveyBody, key: string): P
     }),
   );
 
-export const readRanking = (siteId: string, signal?: AbortSignal): Promise<Ranking> =>
+export const readRanking = (siteId: string, signal?: AbortSignal) =>
   taken(client.GET('/v1/sites/{siteId}/ranking', at({ siteId }, signal)));
 
 export const readDeflections = async (panelId: string, signal?: AbortSignal) =>
-  (
-    await taken<Told<'listDeflections'>>(
-      client.GET('/v1/panels/{panelId}/deflections', at({ panelId }, signal)),
-    )
-  ).items;
+  (await taken(client.GET('/v1/panels/{panelId}/deflections', at({ panelId }, signal)))).items;
 
 export const recordDeflection = (panelId: string, body: DeflectionBody): Promise<unknown> =>
   taken(client.POST('/v1/panels/{panelId}/deflections', { ...at({ panelId }), body }));
 
-export const readChange = (deflectionId: string, signal?: AbortSignal): Promise<DeflectionChange> =>
+export const readChange = (deflectionId: string, signal?: AbortSignal) =>
   taken(client.GET('/v1/deflections/{deflectionId}/change', at({ deflectionId }, signal)));
 
 export const chartPath = (deflectionId: string) => `/v1/deflections/${deflectionId}/chart.svg`;
 
-export const readWeight = (panelId: string, signal?: AbortSignal): Promise<PanelWeight> =>
+export const readWeight = (panelId: string, signal?: AbortSignal) =>
   taken(client.GET('/v1/panels/{panelId}/weight', at({ panelId }, signal)));
 
-export const readMaterials = async (panelId: string, signal?: AbortSignal): Promise<Materials> =>
-  (
-    await taken<Told<'materials'>>(
-      client.GET('/v1/panels/{panelId}/materials', at({ panelId }, signal)),
-    )
-  ).materials;
+export const readMaterials = async (panelId: string, signal?: AbortSignal) =>
+  (await taken(client.GET('/v1/panels/{panelId}/materials', at({ panelId }, signal)))).materials;
 
 export const describeMaterials = (
   panelId: string,
@@ -86,3 +61,11 @@ export const describeMaterials = (
       body,
     }),
   );
+
+type Told<F extends (...given: never[]) => Promise<unknown>> = Awaited<ReturnType<F>>;
+
+export type PanelProposal = Told<typeof readProposals>[number];
+export type Deflection = Told<typeof readDeflections>[number];
+export type DeflectionChange = Told<typeof readChange>;
+export type PanelWeight = Told<typeof readWeight>;
+export type Materials = Told<typeof readMaterials>;
