@@ -1,4 +1,5 @@
 import { type SubmitEvent, useState } from 'react';
+import { PERSON_KG } from '#libs/structure';
 import type { Bench } from '../bench/use-bench.js';
 import {
   describeMaterials,
@@ -7,7 +8,6 @@ import {
   readMaterials,
   readWeight,
 } from '../platform/api/surveys.js';
-import { PERSON_KG } from '#libs/structure';
 import { Cautions } from '../platform/Cautions.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';

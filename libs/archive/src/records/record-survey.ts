@@ -105,7 +105,8 @@ export async function recordSurvey(
       nextInspection: survey.nextInspection,
       place: said.place,
     },
-    observer: observer && { name: observer.displayName, role: said.observerRole },
+    observer:
+      observer === undefined ? null : { name: observer.displayName, role: said.observerRole },
     happened: survey.happened,
   };
 }
