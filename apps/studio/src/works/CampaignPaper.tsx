@@ -15,6 +15,7 @@ import { useSession } from '../platform/session.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
+import { SignPaper } from './SignPaper.js';
 import { sayHours } from './say-hours.js';
 
 /** How far it is, as one number, and what stands in the way. */
@@ -130,7 +131,13 @@ export function CampaignPaper({
           </div>
         ) : null}
         <Refusal why={extending.why} />
+        {may ? (
+          <p className="hint">
+            {say('To sign a panel’s treatment record choose that panel alone on the drawing.')}
+          </p>
+        ) : null}
       </section>
+      {may && chosen.length === 1 ? <SignPaper key={chosen[0]} mark={chosen[0]!} /> : null}
       {may ? <ClosePaper campaignId={campaignId} afterwards={afterwards} /> : null}
       {campaign.closing === null ? null : (
         <section className="paper" aria-label={say('How it ended')}>

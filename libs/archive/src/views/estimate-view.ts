@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { type Alternative, type EstimateTerms, estimated } from '#libs/estimate';
+import { type EstimateTerms, estimated } from '#libs/estimate';
 import type { EstimateRow } from '../rows.js';
 import { dateTime, idSchema, shortText, versionSchema } from '../shapes.js';
 
@@ -71,7 +71,7 @@ export function estimateView(row: EstimateRow): z.infer<typeof estimateAnswer> {
         net,
         contingency,
         total,
-      } = estimated(alternative as Alternative, terms);
+      } = estimated(alternative, terms);
       return { ...alternative, lineCosts: [...lineCosts], minutes: took, net, contingency, total };
     }),
     entrySeq: Number(row.entrySeq),

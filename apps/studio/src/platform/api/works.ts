@@ -145,3 +145,15 @@ export const readWork = async (siteId: string, signal: AbortSignal): Promise<rea
 
 export const signTreatment = (panelId: string, body: Asked<'signTreatment'>) =>
   taken(client.POST('/v1/panels/{panelId}/signatures', { params: { path: { panelId } }, body }));
+
+/** The version that a panel's treatment record is at: what is signed. */
+export async function readRecordVersion(subject: string, signal: AbortSignal): Promise<string> {
+  const record: unknown = await taken(
+    client.GET('/v1/records/{kind}', {
+      params: { path: { kind: 'treatment' }, query: { subject, format: 'json' } },
+      parseAs: 'json',
+      signal,
+    }),
+  );
+  return (record as { version: { version: string } }).version.version;
+}
