@@ -83,21 +83,32 @@ describe('BlockWriter', () => {
     },
   );
 
-  it('frees what it owns once it is written, and nothing else', async () => {
-    await withFile('owned', async (handle) => {
-      const piece = new Uint8Array(2 ** 20);
-      const kept = new Uint8Array(2 ** 20);
-      const part = new Uint8Array(2 ** 20 + 1).subarray(1);
-      for (const [one, isOwned] of [
-        [piece, true],
-        [part, true],
-        [kept, false],
-      ] as const) {
-        const writer = new BlockWriter(handle, 0, isOwned);
-        await writer.add(one);
-        await writer.end();
-      }
-      expect([piece.length, part.length, kept.length]).toEqual([0, 2 ** 20, 2 ** 20]);
+  it('hands on what is written, in its order, and waits until that is done with', async () => {
+    const bytes = randomBytes(5_000_000);
+    const handed: Uint8Array[] = [];
+    let atOnce = 0;
+    await withFile('handed', async (handle) => {
+      const writer = new BlockWriter(handle, 0, async (pieces) => {
+        atOnce += 1;
+        const before = handed.reduce((sum, { length }) => sum + length, 0);
+        const there = Buffer.alloc(pieces.reduce((sum, { length }) => sum + length, 0));
+        await handle.read(there, 0, there.length, before);
+        expect(there.equals(Buffer.concat(pieces))).toBe(true);
+        expect(atOnce).toBe(1);
+        handed.push(...pieces);
+        atOnce -= 1;
+      });
+      for (const piece of piecesOf(bytes, 65_536)) await writer.add(piece);
+      await writer.end();
+    });
+    expect(Buffer.concat(handed).equals(bytes)).toBe(true);
+  });
+
+  it('tells of a failure of whoever takes what is written', async () => {
+    await withFile('untaken', async (handle) => {
+      const writer = new BlockWriter(handle, 0, () => Promise.reject(new Error('no room for it')));
+      await writer.add(Buffer.alloc(2 ** 20));
+      await expect(writer.end()).rejects.toThrow('no room for it');
     });
   });
 });

@@ -26,6 +26,7 @@ import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import { readByteRange } from './byte-range.js';
 import { readContentDigest } from './content-digest.js';
 import { flatDescription, readFlatDescription } from './flat-description.js';
+import { HashThread } from './hash-thread.js';
 import { Intake } from './intake.service.js';
 import { MediaService } from './media.service.js';
 import { receiveFile } from './receive-file.js';
@@ -141,6 +142,7 @@ export class MediaController {
     private readonly archive: Archive,
     private readonly media: MediaService,
     private readonly intake: Intake,
+    private readonly hashing: HashThread,
     @Inject(OBJECTS) private readonly objects: ObjectStore,
     @Inject(CONFIG) private readonly config: MullionConfig,
   ) {}
@@ -174,6 +176,7 @@ export class MediaController {
     const file = await receiveFile(
       request.raw,
       join(await this.intake.folder(), `${randomUUID()}.whole`),
+      this.hashing,
       {
         maxBytes: maxUploadBytes,
         digests,

@@ -2,6 +2,7 @@ import { Module, type OnModuleDestroy } from '@nestjs/common';
 import { Imaging } from '#libs/imaging';
 import { openImaging } from '../platform/open-imaging.js';
 import { CONFIG } from '../platform/tokens.js';
+import { HashThread } from './hash-thread.js';
 import { Intake } from './intake.service.js';
 import { MediaController } from './media.controller.js';
 import { MediaService } from './media.service.js';
@@ -14,6 +15,7 @@ import { Uploads } from './uploads.service.js';
   controllers: [MediaController, TusController],
   providers: [
     { provide: Imaging, useFactory: openImaging, inject: [CONFIG] },
+    HashThread,
     Intake,
     MediaService,
     UploadStore,
@@ -21,9 +23,13 @@ import { Uploads } from './uploads.service.js';
   ],
 })
 export class MediaModule implements OnModuleDestroy {
-  constructor(private readonly imaging: Imaging) {}
+  constructor(
+    private readonly imaging: Imaging,
+    private readonly hashing: HashThread,
+  ) {}
 
-  onModuleDestroy(): void {
+  async onModuleDestroy(): Promise<void> {
     this.imaging.close();
+    await this.hashing.end();
   }
 }

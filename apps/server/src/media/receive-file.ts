@@ -3,6 +3,7 @@ import { type FileHandle, open, rm } from 'node:fs/promises';
 import { BlockWriter } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import type { AnnouncedDigests } from './content-digest.js';
+import type { HashThread, ThreadHash } from './hash-thread.js';
 
 export interface ReceivedFile {
   path: string;
@@ -22,21 +23,20 @@ export interface ReceivedFile {
 export async function receiveFile(
   body: AsyncIterable<Uint8Array>,
   path: string,
+  hashing: HashThread,
   expected: { maxBytes: number; lengthBytes?: number; digests?: AnnouncedDigests },
 ): Promise<ReceivedFile> {
   const handle = await open(path, 'wx', 0o600);
+  const sha256 = hashing.begin();
   try {
-    const sha256 = createHash('sha256');
     const wantsSha512 = expected.digests?.has('sha512') === true;
     const sha512 = wantsSha512 ? createHash('sha512') : undefined;
-    const sizeBytes = await appendHashed(body, handle, 0, expected.maxBytes, [
-      sha256,
-      ...(sha512 === undefined ? [] : [sha512]),
-    ]);
+    const hashes = { whole: sha256, ofPart: sha512 };
+    const sizeBytes = await appendHashed(body, handle, 0, expected.maxBytes, hashes);
     if (expected.lengthBytes !== undefined && sizeBytes !== expected.lengthBytes) {
       throw truncated(sizeBytes, expected.lengthBytes);
     }
-    const found = sha256.digest();
+    const found = await sha256.digest();
     check('sha256', expected.digests, found);
     if (sha512 !== undefined) check('sha512', expected.digests, sha512.digest());
     const flushed = flushAndClose(handle);
@@ -45,13 +45,16 @@ export async function receiveFile(
     await handle.close().catch(() => undefined); // closed already; the first error counts
     await rm(path, { force: true });
     throw isBrokenOff(error) ? truncated(undefined, expected.lengthBytes, error) : error;
+  } finally {
+    sha256.end();
   }
 }
 
 /**
- * Appends a body to an open file; each block is hashed while the one before is written. The chunks
- * are used up.
+ * Appends a body to an open file; each block is hashed while the next is written. The chunks are used
+ * up.
  *
+ * @param hashes of the file as a whole, and of what comes now
  * @returns bytes taken
  * @throws {Problem} `body-too-large` once more than `maxBytes` arrive; the file holds what fitted
  */
@@ -60,9 +63,9 @@ export async function appendHashed(
   handle: FileHandle,
   offsetBytes: number,
   maxBytes: number,
-  hashes: readonly Hash[],
+  { whole, ofPart }: { whole?: ThreadHash | undefined; ofPart?: Hash | undefined },
 ): Promise<number> {
-  const writer = new BlockWriter(handle, offsetBytes, true);
+  const writer = new BlockWriter(handle, offsetBytes, whole && ((pieces) => whole.take(pieces)));
   let taken = 0;
   try {
     for await (const chunk of body) {
@@ -73,7 +76,7 @@ export async function appendHashed(
           { maxBytes },
         );
       }
-      for (const hash of hashes) hash.update(chunk);
+      ofPart?.update(chunk);
       await writer.add(chunk);
       taken += chunk.length;
     }

@@ -1,4 +1,4 @@
-import { createHash, type Hash, timingSafeEqual } from 'node:crypto';
+import { createHash, timingSafeEqual } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { type FileHandle, open, readdir, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
@@ -19,6 +19,7 @@ import { type ObjectStore, ObjectStoreError } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { CONFIG, OBJECTS } from '../platform/tokens.js';
 import type { SaidOfFile } from './flat-description.js';
+import { HashThread, type ThreadHash } from './hash-thread.js';
 import { Intake, type TakenMedia } from './intake.service.js';
 import { appendHashed, flushAndClose, isBrokenOff } from './receive-file.js';
 import type { TusChecksum } from './tus-metadata.js';
@@ -52,7 +53,7 @@ export interface AnnouncedUpload {
 
 /** Hash of the first `atBytes` bytes of an upload, kept so that the end need not read them again. */
 interface RunningHash {
-  hash: Hash;
+  hash: ThreadHash;
   atBytes: number;
 }
 
@@ -80,6 +81,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     private readonly archive: Archive,
     private readonly store: UploadStore,
     private readonly intake: Intake,
+    private readonly hashing: HashThread,
     @Inject(OBJECTS) private readonly objects: ObjectStore,
     @Inject(CONFIG) private readonly config: MullionConfig,
   ) {}
@@ -219,7 +221,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
   }
 
   private async discard(uploadId: string): Promise<void> {
-    this.hashes.delete(uploadId);
+    this.forgetHash(uploadId);
     await rm(await this.path(uploadId), { force: true });
     await rm(await this.markerPath(uploadId), { force: true });
     await this.store.remove(uploadId);
@@ -281,18 +283,16 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     { body, checksum }: { body: Readable; checksum: TusChecksum | undefined },
   ): Promise<Required<Progress>> {
     const { uploadId } = row;
-    const running = this.hashes.get(uploadId);
-    const hash = running?.atBytes === offsetBytes ? running.hash : undefined;
-    const whole = hash?.copy() ?? (offsetBytes === 0 ? createHash('sha256') : undefined);
     const ofPart = checksum === undefined ? undefined : createHash(checksum.algorithm);
-    this.hashes.delete(uploadId);
-
     if (checksum !== undefined) await this.mark(uploadId, offsetBytes);
     const handle = await open(await this.path(uploadId), 'r+');
+    const running = this.hashes.get(uploadId);
+    const hash = running?.atBytes === offsetBytes ? running.hash : undefined;
+    const whole = hash?.copy() ?? (offsetBytes === 0 ? this.hashing.begin() : undefined);
+    this.forgetHash(uploadId);
     try {
-      const hashes = [whole, ofPart].filter((each) => each !== undefined);
       const maxBytes = row.lengthBytes - offsetBytes;
-      const taken = await appendHashed(body, handle, offsetBytes, maxBytes, hashes);
+      const taken = await appendHashed(body, handle, offsetBytes, maxBytes, { whole, ofPart });
       if (checksum !== undefined && !timingSafeEqual(ofPart!.digest(), checksum.digest)) {
         throw new Problem(
           'upload-checksum',
@@ -306,6 +306,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       flushed.catch(() => undefined); // told to whoever awaits it
       return { offsetBytes: offsetBytes + taken, flushed };
     } catch (error) {
+      whole?.end();
       await this.keepWhatCame(handle, checksum, offsetBytes).finally(() => handle.close());
       await this.unmark(uploadId, checksum);
       throw isBrokenOff(error)
@@ -368,7 +369,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
       );
       await remembered;
       if (media.already !== null) await this.store.rememberMedia(uploadId, media.mediaId);
-      this.hashes.delete(uploadId);
+      this.forgetHash(uploadId);
       return media;
     } catch (error) {
       await remembered.catch(() => undefined); // what was refused counts
@@ -398,11 +399,16 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
   private async digestOf(row: UploadRow, path: string): Promise<string> {
     const running = this.hashes.get(row.uploadId);
     if (running?.atBytes === row.lengthBytes) {
-      return `sha256:${running.hash.copy().digest('hex')}`;
+      return `sha256:${(await running.hash.digest()).toString('hex')}`;
     }
     const hash = createHash('sha256');
     for await (const chunk of createReadStream(path)) hash.update(chunk as Buffer);
     return `sha256:${hash.digest('hex')}`;
+  }
+
+  private forgetHash(uploadId: string): void {
+    this.hashes.get(uploadId)?.hash.end();
+    this.hashes.delete(uploadId);
   }
 
   private async attached(mediaId: string): Promise<TakenMedia | undefined> {
