@@ -33,14 +33,6 @@ export function middle(shard: Shard, side: 0 | 1, turn: Turn): [number, number] 
   ];
 }
 
-/** Turns a whole group over. */
-export function mirrorGroup(l: Layout, group: number): void {
-  for (const i of l.members[group]!) {
-    l.side[i] = l.side[i] ? 0 : 1;
-    l.turn[i] = mirroredTurn(l.turn[i]!);
-  }
-}
-
 /** A group about to be moved: its members' faces and turns in the other group's frame. */
 export interface Guest {
   readonly index: number;
