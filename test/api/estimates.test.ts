@@ -90,7 +90,10 @@ it('readers see neither hours nor prices', async () => {
 
 it('quantities come from what is drawn, and for the rest from its area', async () => {
   const panel = `/v1/panels/${site.panels['1a']!}/nets`;
-  await answer(archive.keeper.post(panel, { sketch: twoPieces(), note: 'by hand' }, { 'If-Match': '0' }), 201);
+  await answer(
+    archive.keeper.post(panel, { sketch: twoPieces(), note: 'by hand' }, { 'If-Match': '0' }),
+    201,
+  );
   const told = await answer<{
     drawn: { panels: number; pieces: number; leadMetres: number; areaM2: number };
     undrawn: { panels: number; areaM2: number; expected: Record<string, { likely: number }> };

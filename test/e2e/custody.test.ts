@@ -88,7 +88,9 @@ it.each<[SizeName, string]>([
 
 it.each<SizeName>(['phone', 'desk'])('the list of a rebuilt panel on the %s', async (size) => {
   const page = await enter(size, '/at/SLM.wI.12b/rebuild');
-  await page.getByRole('button', { name: '1, not looked at', exact: true }).waitFor({ timeout: 60_000 });
+  await page
+    .getByRole('button', { name: '1, not looked at', exact: true })
+    .waitFor({ timeout: 60_000 });
   await page.getByRole('button', { name: '1, not looked at', exact: true }).click();
   await page.getByRole('button', { name: '1, in', exact: true }).waitFor();
   await page.getByRole('button', { name: 'All the others are in' }).click();
