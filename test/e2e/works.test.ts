@@ -104,12 +104,46 @@ it.each<[SizeName, string, string]>([
   const letter = sheet.getByRole('form', { name: 'The letter' });
   await letter.getByLabel('Who signed').fill('the owner');
   await letter.getByLabel('On condition that').fill('a report at the end');
+  const scan = new TextEncoder().encode(`%PDF-1.4\n% a letter about ${title}\n%%EOF\n`);
+  await letter
+    .getByLabel('Scan of the letter')
+    .setInputFiles({ name: 'letter.pdf', mimeType: 'application/pdf', buffer: Buffer.from(scan) });
+  await letter.scrollIntoViewIfNeeded();
+  await look(page, `works-letter-${size}`);
   await letter.getByRole('button', { name: 'Record the letter' }).click();
   await sheet.getByText(/^Consented on/).waitFor();
+  const original = sheet.getByRole('link', { name: 'the letter as it came' });
+  const kept = await page.request.get(
+    new URL((await original.getAttribute('href'))!, mullion.origin).href,
+  );
+  expect([...(await kept.body())]).toEqual([...scan]);
   await sound(page, `works-consent-${size}`);
   await sheet.getByLabel('How “a report at the end” was met').fill('it lies with the owner');
   await sheet.getByRole('button', { name: 'It was met' }).click();
   await sheet.getByText(/^met .*: it lies with the owner$/).waitFor();
+
+  // the record of the panel is signed as it was read
+  await page.getByRole('checkbox', { name: new RegExp(`^${mark.slice(3)}, `) }).press('Space');
+  await part(page, 'how far it is');
+  const signing = page.getByRole('form', { name: `Sign for SLM.${mark}` });
+  const record = signing.getByRole('link', { name: 'Read the treatment record' });
+  const read = await page.request.get(
+    new URL((await record.getAttribute('href'))!, mullion.origin).href,
+  );
+  expect([read.status(), read.headers()['content-type']]).toEqual([
+    200,
+    expect.stringContaining('text/html'),
+  ]);
+  await signing.getByLabel('Your qualification').fill('conservator of glass');
+  await signing.scrollIntoViewIfNeeded();
+  await look(page, `works-sign-${size}`);
+  await signing.getByRole('button', { name: 'I have read it and sign' }).click();
+  await signing.getByText('Signed; the record as you read it is kept.').waitFor();
+  const signed = await page.request.get(
+    new URL((await record.getAttribute('href'))!, mullion.origin).href,
+  );
+  expect(await signed.text()).toContain('conservator of glass');
+  await sound(page, `works-signed-${size}`);
 
   await part(page, 'materials');
   const batch = page.getByRole('form', { name: 'Enter a batch' });

@@ -31,6 +31,13 @@ export const rooms: readonly RoomAddress[] = [
   room('import', '/at/SLM.wI.12b/import', /Choose a file/, /Datei wählen/),
   room('redraw', '/at/SLM.wI/redraw', /Keep the new drawing/, /Neue Zeichnung festhalten/),
   room('search', '/search?q=glass', /Search/, /Suchen/),
+  room(
+    'found on a drawing',
+    '/search?mark=wI&view=SLM.wI',
+    /Draw a rectangle/,
+    /Ein Rechteck ziehen/,
+  ),
+  room('past work', '/search?enter=past', /Past work from papers/, /Frühere Arbeiten aus Papieren/),
   room('people', '/people', /Keys for programs/, /Schlüssel für Programme/),
   room('lenses', '/lenses', /No lens is calibrated/, /Noch ist kein Objektiv/),
   room('phone', '/phone', /What is done here/, /Was hier getan wird/),

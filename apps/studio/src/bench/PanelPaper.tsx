@@ -169,6 +169,11 @@ export function PanelPaper({ bench }: { bench: Bench }) {
         <Go className="word" to={pathOf(panel.fullMark, 'weight')}>
           {say('weight')}
         </Go>
+        {traced ? null : (
+          <Go className="word" to={pathOf(panel.fullMark, 'rebuild')}>
+            {say('list of the rebuild')}
+          </Go>
+        )}
         <Go className="word" to={pathOf(panel.fullMark, 'work')}>
           {say('work done')}
         </Go>

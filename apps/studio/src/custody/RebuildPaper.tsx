@@ -106,14 +106,12 @@ export function RebuildPaper({
               key={piece}
               type="button"
               className={`quiet is-${states[piece] ?? 'open'}`}
-              aria-label={`${piece}, ${pieceWords(states[piece])}`}
               onClick={() => {
                 const next = order[(order.indexOf(states[piece]) + 1) % order.length];
                 setStates({ ...states, [piece]: next });
               }}
             >
-              {piece}
-              <small>{pieceWords(states[piece])}</small>
+              {piece} <small>{pieceWords(states[piece])}</small>
             </button>
           ))}
         </div>

@@ -1,3 +1,4 @@
+import { Fragment } from 'react';
 import type { Found } from '../platform/api/search.js';
 import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
@@ -22,7 +23,18 @@ export function FoundList({ items }: { items: readonly Found[] }) {
               ) : null}
             </small>
           </span>
-          <span>{item.happened ?? ''}</span>
+          <span>
+            {(item.happened ?? '').split('/').map((day, index) => (
+              <Fragment key={`${index} ${day}`}>
+                {index === 0 ? null : (
+                  <>
+                    /<wbr />
+                  </>
+                )}
+                <span className="day">{day}</span>
+              </Fragment>
+            ))}
+          </span>
         </li>
       ))}
     </ul>

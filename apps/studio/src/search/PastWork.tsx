@@ -137,22 +137,26 @@ export function PastWork({ sites }: { sites: readonly Site[] }) {
                 <th scope="col">{say('Where')}</th>
                 <th scope="col">{say('What')}</th>
                 <th scope="col">{say('When')}</th>
-                <th scope="col">{say('How it stands')}</th>
               </tr>
             </thead>
-            <tbody>
-              {rows.map((row) => (
-                <tr key={row.line}>
+            {rows.map((row) => (
+              <tbody key={row.line}>
+                <tr>
                   <td>{row.line}</td>
                   <td>{row.cells.where}</td>
                   <td>
                     {row.work ? sayWord(operation(row.work.operation)!.label) : row.cells.what}
                   </td>
                   <td>{row.work?.happened ?? row.cells.when}</td>
-                  <td>{sayStand(row, fates.get(keyOf(row)))}</td>
                 </tr>
-              ))}
-            </tbody>
+                <tr>
+                  <td />
+                  <td colSpan={3} className={standClass(row, fates.get(keyOf(row)))}>
+                    {sayStand(row, fates.get(keyOf(row)))}
+                  </td>
+                </tr>
+              </tbody>
+            ))}
           </table>
         </div>
       ) : null}
@@ -180,6 +184,11 @@ export function PastWork({ sites }: { sites: readonly Site[] }) {
 }
 
 const isDone = (fate: Fate | undefined) => fate !== undefined && 'done' in fate;
+
+function standClass(row: PastRow, fate: Fate | undefined): string {
+  if (isDone(fate)) return 'stand is-done';
+  return fate !== undefined || row.work === null ? 'stand is-wrong' : 'stand';
+}
 
 function sayStand(row: PastRow, fate: Fate | undefined): string {
   if (fate !== undefined) return 'done' in fate ? say('recorded') : fate.why;

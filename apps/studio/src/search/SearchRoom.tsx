@@ -28,6 +28,7 @@ const kinds: readonly (readonly [string, string])[] = [
 /** The past, asked in plain words: what was understood stands as chips, what was found as list or on the drawing. */
 export function SearchRoom({ words }: { words: URLSearchParams }) {
   const sites = useAnswer('sites', readSites);
+  const isEntering = words.get('enter') === 'past';
   const asked = askedOf(words);
   const after = words.get('after');
   const found = useAnswer(
@@ -49,35 +50,39 @@ export function SearchRoom({ words }: { words: URLSearchParams }) {
     <Shell
       mark={null}
       sentence={
-        <>
-          {rich('searching {word} at ', {
-            word: (
-              <Word
-                label={say('Kind')}
-                value={words.get('kind') ?? ''}
-                options={kinds}
-                onChoose={(kind) => {
-                  choose('kind', kind);
-                }}
-              />
-            ),
-          })}
-          <Word
-            label={say('Site')}
-            value={words.get('site') ?? ''}
-            options={[
-              ['', say('every site')],
-              ...known.map((site) => [site.siteId, siteMark(site)] as const),
-            ]}
-            onChoose={(site) => {
-              choose('site', site);
-            }}
-          />
-        </>
+        isEntering ? (
+          say('putting past work into the archive')
+        ) : (
+          <>
+            {rich('searching {word} at ', {
+              word: (
+                <Word
+                  label={say('Kind')}
+                  value={words.get('kind') ?? ''}
+                  options={kinds}
+                  onChoose={(kind) => {
+                    choose('kind', kind);
+                  }}
+                />
+              ),
+            })}
+            <Word
+              label={say('Site')}
+              value={words.get('site') ?? ''}
+              options={[
+                ['', say('every site')],
+                ...known.map((site) => [site.siteId, siteMark(site)] as const),
+              ]}
+              onChoose={(site) => {
+                choose('site', site);
+              }}
+            />
+          </>
+        )
       }
     >
       <div className="scroll">
-        {words.get('enter') === 'past' ? (
+        {isEntering ? (
           <PastWork sites={known} />
         ) : (
           <section className="paper wide stack">

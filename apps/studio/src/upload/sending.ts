@@ -13,8 +13,9 @@ export interface Description {
   readonly clockHour: number | null;
   readonly elevationDeg: number | null;
   readonly stage: Stage;
-  readonly face: 'inside' | 'outside';
-  readonly layer: 'front' | 'back';
+  /** null: a paper, which has none */
+  readonly face: 'inside' | 'outside' | null;
+  readonly layer: 'front' | 'back' | null;
   readonly subjects: readonly string[];
   readonly author: string;
   readonly happened: string;

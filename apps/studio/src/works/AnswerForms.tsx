@@ -8,6 +8,7 @@ import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
+import { sendScan } from './send-scan.js';
 
 const decisions = ['given', 'refused'] as const;
 
@@ -40,7 +41,7 @@ export function AnswerForms({
 }
 
 function AnswerForm({
-  proposal: { issueId, digest },
+  proposal: { issueId, digest, siteId },
   isLetter,
   afterwards,
 }: {
@@ -51,6 +52,7 @@ function AnswerForm({
   const [decision, setDecision] = useState<(typeof decisions)[number]>('given');
   const [said, setSaid] = useState({ by: '', forWhom: '', expires: '', conditions: '' });
   const [happened, setHappened] = useState(today());
+  const [scan, setScan] = useState<File | null>(null);
   const { busy, why, run } = useAct();
   const answer = (event: SubmitEvent) => {
     event.preventDefault();
@@ -71,6 +73,7 @@ function AnswerForm({
             ...common,
             by: said.by,
             ...(said.forWhom === '' ? {} : { forWhom: said.forWhom }),
+            ...(scan === null ? {} : { mediaId: await sendScan(scan, siteId, happened) }),
           })
         : giveConsent(issueId, { ...common, digest }));
       afterwards();
@@ -139,6 +142,23 @@ function AnswerForm({
           />
         )}
       </Field>
+      {isLetter ? (
+        <Field
+          label={say('Scan of the letter')}
+          hint={say('A picture or PDF. Who may read this site can open it.')}
+        >
+          {(ids) => (
+            <input
+              {...ids}
+              type="file"
+              accept="image/*,application/pdf"
+              onChange={(event) => {
+                setScan(event.target.files?.[0] ?? null);
+              }}
+            />
+          )}
+        </Field>
+      ) : null}
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>

@@ -36,6 +36,11 @@ export function ConsentWords({
             .filter((part) => part !== null)
             .join('; ')}
         </small>
+        {consent.mediaId === null ? null : (
+          <a className="word" href={`/v1/media/${consent.mediaId}/original`} download>
+            {say('the letter as it came')}
+          </a>
+        )}
       </p>
       <ul>
         {consent.conditions.map((condition) => (
