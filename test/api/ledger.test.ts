@@ -14,6 +14,24 @@ import { openObjectStore } from '#libs/objects';
 import { type ApiArchive, startApiArchive, twoPieces } from '../support/api-archive.js';
 import { projectionDump } from '../support/projection-dump.js';
 
+const FILLED = [
+  'key_event',
+  'person',
+  'role_grant',
+  'site',
+  'window',
+  'panel',
+  'piece',
+  'alias',
+  'rubbing',
+  'net_revision',
+  'finding',
+  'intervention',
+  'dossier',
+  'search_row',
+  'witnessed_log',
+];
+
 let archive: ApiArchive;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
 
@@ -230,31 +248,8 @@ describe('what a reader can check', () => {
 describe('projections', () => {
   it('come out the same when they are made anew from the ledger', async () => {
     const before = await projectionDump(archive.pool);
-    for (const table of Object.keys(before)) {
-      // need a picture, a name, a survey or work: see the tests of pictures, of lenses, of erasure, withdrawal, conditions, flags
-      if (['media', 'placement', 'lens_calibration'].includes(table)) continue;
-      if (
-        [
-          'name_place',
-          'withdrawn_object',
-          'device',
-          'condition',
-          'flag',
-          'campaign',
-          'proposal',
-          'consent',
-          'material',
-          'material_use',
-          'treatment_signature',
-          'estimate',
-          'work_time',
-        ].includes(table)
-      )
-        continue;
-      if (['crate', 'movement', 'handover', 'work_step'].includes(table)) continue;
-      if (table === 'scrub') continue; // every kind of change: see the tests of rebuilding
-      expect([table, before[table]!.length > 0]).toEqual([table, true]);
-    }
+    // what this story fills; every kind of change: see the tests of rebuilding
+    for (const table of FILLED) expect([table, before[table]!.length > 0]).toEqual([table, true]);
     // Whatever happened to the rows meanwhile: the ledger is the truth.
     await archive.pool.query(`UPDATE finding SET note = 'somebody was here', in_panel = NULL`);
     await archive.pool.query('DELETE FROM piece');
