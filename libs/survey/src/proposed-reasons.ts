@@ -89,7 +89,7 @@ export function proposedReasons(
       term,
       text: told.join(', '),
       how: [
-        `${all.length} recorded findings`,
+        all.length === 1 ? '1 recorded finding' : `${all.length} recorded findings`,
         ...(lengthMm === null ? [] : ['lengths as drawn, added up']),
         ...(areaMm2 === null ? [] : ['areas as drawn, overlaps counted once']),
         ...(names.size === 0 ? [] : ['pieces that they touch in the drawing']),

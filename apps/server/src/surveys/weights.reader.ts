@@ -49,13 +49,16 @@ export class WeightsReader {
       'SELECT * FROM panel WHERE window_id = $1 AND NOT retired ORDER BY sort_key',
       [windowId],
     );
-    const weighed = new Map<string, PanelWeight>();
+    const said = await this.#said(panels);
+    const drawn = new Map<string, PanelWeight>();
     for (const panel of panels) {
-      const weight = await this.#drawn(panel);
-      if (weight !== undefined) weighed.set(panel.panelId, weight);
+      const weight = await this.#drawn(panel, said.get(panel.panelId));
+      if (weight !== undefined) drawn.set(panel.panelId, weight);
     }
-    const perM2 = [...weighed.values()].map(({ kgPerM2 }) => kgPerM2);
-    return panels.map((panel) => told(panel, weighed.get(panel.panelId), perM2));
+    const perM2 = [...drawn.values()].map(({ kgPerM2 }) => kgPerM2);
+    return panels.map((panel) =>
+      told(panel, drawn.get(panel.panelId), said.get(panel.panelId)?.weighedKg, perM2),
+    );
   }
 
   /** One panel; what is not drawn is estimated by the drawn ones of its window. */
@@ -64,45 +67,52 @@ export class WeightsReader {
       'SELECT * FROM panel WHERE panel_id = $1',
       [panel.panelId],
     ))!;
-    const weight = await this.#drawn(row);
-    if (weight !== undefined) return told(row, weight, []);
+    const said = (await this.#said([row])).get(row.panelId);
+    const weight = await this.#drawn(row, said);
+    if (weight !== undefined) return told(row, weight, undefined, []);
     const all = await this.ofWindow(panel.windowId);
-    return all.find(({ panelId }) => panelId === panel.panelId) ?? told(row, undefined, []);
+    return (
+      all.find(({ panelId }) => panelId === panel.panelId) ??
+      told(row, undefined, said?.weighedKg, [])
+    );
   }
 
-  async #drawn({
-    panelId,
-    signedRevision,
-    netRevision,
-  }: PanelRow): Promise<PanelWeight | undefined> {
-    const net: Net | undefined = await this.proposals.net(panelId, signedRevision ?? netRevision);
-    if (net === undefined) return undefined;
-    const row = await this.archive.reads.first<{ said: PanelMaterials }>(
-      'SELECT said FROM panel_materials WHERE panel_id = $1',
-      [panelId],
+  async #said(panels: readonly PanelRow[]): Promise<Map<string, PanelMaterials>> {
+    const rows = await this.archive.reads.query<{ panelId: string; said: PanelMaterials }>(
+      'SELECT panel_id, said FROM panel_materials WHERE panel_id = ANY ($1)',
+      [panels.map(({ panelId }) => panelId)],
     );
-    return panelWeight(net, (row?.said ?? {}) as WeightFacts);
+    return new Map(rows.map(({ panelId, said }) => [panelId, said]));
+  }
+
+  async #drawn(
+    { panelId, signedRevision, netRevision }: PanelRow,
+    said: PanelMaterials | undefined,
+  ): Promise<PanelWeight | undefined> {
+    const net: Net | undefined = await this.proposals.net(panelId, signedRevision ?? netRevision);
+    return net === undefined ? undefined : panelWeight(net, (said ?? {}) as WeightFacts);
   }
 }
 
 function told(
   { panelId, mark, ringMm }: PanelRow,
   weight: PanelWeight | undefined,
+  weighedKg: number | undefined,
   perM2: readonly number[],
 ): PanelWeighed {
   const outline = outlineInPanel(ringMm);
   const estimate =
     weight === undefined ? estimatedWeight(Math.abs(ringAreaMm2(outline)), perM2) : null;
-  // Carried is what it may weigh at most.
-  const liftKg = weight === undefined ? estimate!.highKg : weight.kg;
+  // Carried is what it may weigh at most; a scale knows.
+  const liftKg = weight?.kg ?? weighedKg ?? estimate!.highKg;
   const lengthMm = Math.max(...outline.flat());
   const leadMm = growthMm(LEAD_GROWTH_PER_MK, lengthMm, WARMER_K);
   const glassMm = growthMm(GLASS_GROWTH_PER_MK, lengthMm, WARMER_K);
   return {
     panelId,
     mark,
-    kg: weight?.kg ?? estimate!.kg,
-    source: weight?.source ?? 'estimated',
+    kg: weight?.kg ?? weighedKg ?? estimate!.kg,
+    source: weight?.source ?? (weighedKg === undefined ? 'estimated' : 'weighed'),
     weight: weight ?? null,
     estimate,
     lifting: liftingOf(liftKg),

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { type BulgeFigures, judgeBulge, USUAL_THRESHOLDS } from '#libs/structure';
 import { STRUCTURAL_DEFERRAL } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
@@ -27,6 +27,7 @@ export function BulgeRoom({ bench }: { bench: Bench }) {
   const { panelId, fullMark } = bench.panel;
   const found = useAnswer(panelId, (signal) => readDeflections(panelId, signal));
   const [chosen, setChosen] = useState<string | null>(null);
+  const top = useRef<HTMLDivElement>(null);
   const standing = (found.value ?? []).filter(({ state }) => state === 'recorded');
   const shown = standing.find(({ deflectionId }) => deflectionId === chosen) ?? standing[0];
   return (
@@ -34,7 +35,7 @@ export function BulgeRoom({ bench }: { bench: Bench }) {
       mark={fullMark}
       sentence={<>{rich('how far {b} stands out', { b: <b>{fullMark}</b> })}</>}
     >
-      <div className="scroll">
+      <div className="scroll" ref={top}>
         {found.value === undefined ? (
           <section className="paper">
             <p role={found.why ? 'alert' : 'status'}>
@@ -62,6 +63,7 @@ export function BulgeRoom({ bench }: { bench: Bench }) {
               afterwards={() => {
                 setChosen(null);
                 found.again();
+                top.current?.scrollTo(0, 0);
               }}
             />
           </>
@@ -130,10 +132,10 @@ function BulgePaper({
     ...figures.lines.map(({ direction, chordMm, sagittaMm, extraMm }): [string, string] => [
       direction === 'across' ? say('across') : say('up'),
       say('{rise} mm over {chord} mm, {extra} mm ± {off} longer than straight', {
-        rise: one(sagittaMm.value),
+        rise: one(Math.abs(sagittaMm.value)),
         chord: sayFixed(chordMm, 0),
-        extra: one(extraMm.value),
-        off: one(2 * extraMm.sigma),
+        extra: sayFixed(extraMm.value, 2),
+        off: sayFixed(2 * extraMm.sigma, 2),
       }),
     ]),
     [

@@ -1,3 +1,4 @@
+import { useLayoutEffect, useRef } from 'react';
 import { CONDITION_WORDS, RECOMMENDATION_WORDS, URGENCY_WORDS } from '#libs/vocabulary';
 import type { PanelProposal } from '../platform/api/surveys.js';
 import { Field } from '../platform/Field.js';
@@ -28,12 +29,23 @@ export function PanelSheet({
   proposal: PanelProposal | undefined;
   onDraft: (draft: PanelDraft) => void;
 }) {
+  const sheet = useRef<HTMLElement>(null);
+  // whoever chose a panel goes on with its sheet, by thumb or by keys
+  useLayoutEffect(() => {
+    sheet.current?.focus({ preventScroll: true });
+    sheet.current?.scrollIntoView({ block: 'nearest' });
+  }, []);
   const seen = isSeen(draft.conditionClass);
   const lacks = panelLacks(draft, proposal);
   const words =
     draft.conditionClass === null ? null : CONDITION_WORDS[classOf(draft.conditionClass)];
   return (
-    <section className="paper stack survey-panel" aria-label={say('Panel {mark}', { mark })}>
+    <section
+      ref={sheet}
+      tabIndex={-1}
+      className="paper stack survey-panel"
+      aria-label={say('Panel {mark}', { mark })}
+    >
       <h2>{mark}</h2>
       <OneOf<ClassText>
         legend={say('Condition class')}

@@ -79,60 +79,61 @@ export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string 
         ) : (
           <>
             <VisitSheet draft={draft} onDraft={setDraft} />
-            <section
-              className="paper wide stack survey-by-panel"
-              aria-label={say('Panel by panel')}
-            >
-              <SurveyMap
-                panels={panels.map(({ panelId, mark: name, ringMm }) => {
-                  const panel = draft.panels[panelId] ?? EMPTY_PANEL;
-                  return {
-                    panelId,
-                    mark: name,
-                    ringMm,
-                    said: panel.conditionClass,
-                    lacks: panelLacks(panel, proposals.get(panelId)) !== null,
-                  };
-                })}
-                chosen={chosen}
-                onChoose={setChosen}
-              />
-              <p className="hint" role="status">
-                {say(
-                  '{said} of {panels} panels said. It stays in this browser until you record it.',
-                  {
-                    said,
-                    panels: panels.length,
-                  },
-                )}
-              </p>
-            </section>
-            {at === null ? (
-              <p className="hint survey-how">{say('Tap a panel of the drawing.')}</p>
-            ) : (
-              <>
-                <PanelSheet
-                  key={at.panelId}
-                  mark={at.mark}
-                  draft={draft.panels[at.panelId] ?? EMPTY_PANEL}
-                  proposal={proposals.get(at.panelId)}
-                  onDraft={(panel) => {
-                    setDraft({ ...draft, panels: { ...draft.panels, [at.panelId]: panel } });
-                  }}
+            <div className="survey-work">
+              <section className="paper stack" aria-label={say('Panel by panel')}>
+                <SurveyMap
+                  panels={panels.map(({ panelId, mark: name, ringMm }) => {
+                    const panel = draft.panels[panelId] ?? EMPTY_PANEL;
+                    return {
+                      panelId,
+                      mark: name,
+                      ringMm,
+                      said: panel.conditionClass,
+                      lacks: panelLacks(panel, proposals.get(panelId)) !== null,
+                    };
+                  })}
+                  chosen={chosen}
+                  onChoose={setChosen}
                 />
-                {place + 1 < panels.length ? (
-                  <button
-                    type="button"
-                    className="quiet next-panel"
-                    onClick={() => {
-                      setChosen(panels[place + 1]!.panelId);
-                    }}
-                  >
-                    {say('Next panel, {mark}', { mark: panels[place + 1]!.mark })}
-                  </button>
-                ) : null}
-              </>
-            )}
+                <p className="hint" role="status">
+                  {say(
+                    '{said} of {panels} panels said. It stays in this browser until you record it.',
+                    {
+                      said,
+                      panels: panels.length,
+                    },
+                  )}
+                </p>
+              </section>
+              <div className="survey-beside">
+                {at === null ? (
+                  <p className="survey-how">{say('Tap a panel of the drawing.')}</p>
+                ) : (
+                  <>
+                    <PanelSheet
+                      key={at.panelId}
+                      mark={at.mark}
+                      draft={draft.panels[at.panelId] ?? EMPTY_PANEL}
+                      proposal={proposals.get(at.panelId)}
+                      onDraft={(panel) => {
+                        setDraft({ ...draft, panels: { ...draft.panels, [at.panelId]: panel } });
+                      }}
+                    />
+                    {place + 1 < panels.length ? (
+                      <button
+                        type="button"
+                        className="quiet next-panel"
+                        onClick={() => {
+                          setChosen(panels[place + 1]!.panelId);
+                        }}
+                      >
+                        {say('Next panel, {mark}', { mark: panels[place + 1]!.mark })}
+                      </button>
+                    ) : null}
+                  </>
+                )}
+              </div>
+            </div>
             <section className="paper stack" aria-label={say('Record it')}>
               <p className="hint">
                 {say(

@@ -1,4 +1,4 @@
-import { type SubmitEvent, useState } from 'react';
+import { type SubmitEvent, useRef, useState } from 'react';
 import { PERSON_KG } from '#libs/structure';
 import type { Bench } from '../bench/use-bench.js';
 import {
@@ -23,11 +23,12 @@ import './survey.css';
 /** What a panel weighs, how it is lifted, and what that was reckoned from. */
 export function WeightRoom({ bench }: { bench: Bench }) {
   const { panelId, fullMark } = bench.panel;
+  const top = useRef<HTMLDivElement>(null);
   const weight = useAnswer(panelId, (signal) => readWeight(panelId, signal));
   const materials = useAnswer(`materials ${panelId}`, (signal) => readMaterials(panelId, signal));
   return (
     <Shell mark={fullMark} sentence={<>{rich('what {b} weighs', { b: <b>{fullMark}</b> })}</>}>
-      <div className="scroll">
+      <div className="scroll" ref={top}>
         {weight.value === undefined || materials.value === undefined ? (
           <section className="paper">
             <p role={weight.why ? 'alert' : 'status'}>{weight.why ?? say('reckoning…')}</p>
@@ -42,6 +43,7 @@ export function WeightRoom({ bench }: { bench: Bench }) {
               afterwards={() => {
                 weight.again();
                 materials.again();
+                top.current?.scrollTo(0, 0);
               }}
             />
           </>
@@ -61,7 +63,12 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
   }[told.source];
   const rows: [string, string][] =
     weight === null
-      ? [[say('may be'), `${kg(estimate!.lowKg)} – ${kg(estimate!.highKg)}`]]
+      ? [
+          [
+            told.source === 'weighed' ? say('by its area') : say('may be'),
+            `${kg(estimate!.lowKg)} – ${kg(estimate!.highKg)}`,
+          ],
+        ]
       : [
           [say('glass'), kg(weight.glassKg)],
           [say('lead'), kg(weight.leadKg)],

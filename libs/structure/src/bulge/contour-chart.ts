@@ -47,7 +47,7 @@ export function contourChartSvg(
       noiseMm,
     );
   const margin = letters * 1.5;
-  const below = (caption.length + 3) * letters * 1.4;
+  const below = (caption.length + 3.8) * letters * 1.4;
   const stretches = contours(heights, step);
   const view = [box.minX - margin, box.minY - margin, width + 2 * margin, height + margin + below];
   const path = (line: readonly XyMm[]) =>
