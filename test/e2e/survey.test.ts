@@ -40,6 +40,7 @@ async function sound(page: Page, name: string): Promise<void> {
 
 /** One thumb hits it: 44 px either way (WCAG 2.2, 2.5.5). */
 async function isForAThumb(targets: Locator): Promise<void> {
+  await targets.first().waitFor();
   for (const target of await targets.all()) {
     const box = await target.boundingBox();
     expect(Math.min(box!.width, box!.height)).toBeGreaterThanOrEqual(44);
@@ -95,6 +96,8 @@ it.each<[SizeName, string, string]>([
   await other.getByRole('radio', { name: 'not accessible' }).click();
   await other.getByText('Say what was seen, or why nobody looked.').waitFor();
   await other.getByLabel('Why nobody looked').fill('behind the organ');
+  // what nobody saw keeps its place in the drawing
+  await isForAThumb(panels.getByRole('button', { name: `${unseen} –, said: not accessible` }));
   await sound(page, `survey-unseen-${size}`);
   // the draft is this browser's: a phone that is put away loses nothing
   await page.reload();

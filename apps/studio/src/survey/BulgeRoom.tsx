@@ -247,14 +247,8 @@ function ChangeWords({
   );
 }
 
-function sizeOf({ panel, net }: Bench): { widthMm: number; heightMm: number } {
-  const points =
-    net?.outlineMm ??
-    Array.from(
-      { length: panel.ringMm.length / 2 },
-      (_, i) => [panel.ringMm[2 * i]!, panel.ringMm[2 * i + 1]!] as const,
-    );
-  const [xs, ys] = [points.map(([x]) => x), points.map(([, y]) => y)];
+function sizeOf({ net }: Bench): { widthMm: number; heightMm: number } {
+  const [xs, ys] = [net.outlineMm.map(([x]) => x), net.outlineMm.map(([, y]) => y)];
   return {
     widthMm: Math.max(...xs) - Math.min(...xs),
     heightMm: Math.max(...ys) - Math.min(...ys),

@@ -149,7 +149,9 @@ function Computed({
                 type="checkbox"
                 checked={why === undefined}
                 onChange={(event) => {
-                  const { [text]: _, ...others } = draft.setAside;
+                  const others = Object.fromEntries(
+                    Object.entries(draft.setAside).filter(([one]) => one !== text),
+                  );
                   onDraft({
                     ...draft,
                     setAside: event.target.checked ? others : { ...others, [text]: '' },

@@ -16,7 +16,10 @@ export interface MapPanel {
 const THUMB_PX = 44;
 const TALLEST = '62vh';
 
-/** The window with its panels, large enough for a thumb in a frame that scrolls: each bears its class as a figure, so that it is read without colour. */
+/**
+ * The window with its panels, large enough for a thumb in a frame that scrolls. Each bears its class
+ * as a figure, so that it is read without colour.
+ */
 export function SurveyMap({
   panels,
   chosen,
@@ -75,7 +78,7 @@ export function SurveyMap({
                       said: sayWord(CONDITION_WORDS[classOf(said)].label),
                     })
               }
-              className={`${said === null ? 'open' : /^\d$/.test(said) ? `class-${said}` : 'unseen'}${panelId === chosen ? ' chosen' : ''}`}
+              className={`${said === null ? 'open' : /^\d$/.test(said) ? `class-${said}` : 'not-seen'}${panelId === chosen ? ' chosen' : ''}`}
               onClick={() => {
                 onChoose(panelId);
               }}

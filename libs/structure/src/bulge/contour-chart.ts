@@ -206,8 +206,8 @@ function words(
       (line, i) =>
         `<text x="${round(x)}" y="${round(y + i * letters * 1.4)}">${escaped(line)}</text>`,
     ),
-    `<path d="M${round(x)} ${round(y + (lines.length - 0.5) * letters * 1.4)}h${bar}" stroke="#000" stroke-width="${round(letters / 4)}"/>`,
-    `<text x="${round(x + bar + letters / 2)}" y="${round(y + (lines.length - 0.25) * letters * 1.4)}">${bar} mm</text>`,
+    `<path d="M${round(x)} ${round(y + (lines.length - 0.2) * letters * 1.4)}h${bar}" stroke="#000" stroke-width="${round(letters / 4)}"/>`,
+    `<text x="${round(x + bar + letters / 2)}" y="${round(y + (lines.length + 0.05) * letters * 1.4)}">${bar} mm</text>`,
   ];
 }
 
