@@ -83,8 +83,12 @@ it('adds up, is expected by the progress, and the second is told as a variation'
 
 it('readers see neither hours nor prices', async () => {
   const reader = await archive.person('reader', 'reader', site.siteId);
-  await answer(reader.get(`${path}/estimates`), 403);
-  await answer(reader.get(`${path}/quantities`), 403);
+  // who allows the work from outside may be no more than that
+  const owner = await archive.person('owner', 'approver', site.siteId);
+  for (const outside of [reader, owner]) {
+    await answer(outside.get(`${path}/estimates`), 403);
+    await answer(outside.get(`${path}/quantities`), 403);
+  }
   await answer(reader.post(`${path}/estimates`, BODY), 403);
 });
 

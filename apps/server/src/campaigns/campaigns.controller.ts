@@ -7,7 +7,6 @@ import {
   campaignView,
   closeCampaign,
   extendCampaign,
-  isAtLeast,
   recordWorkTime,
   signatureView,
   signTreatment,
@@ -15,7 +14,7 @@ import {
   type WorkTimeRow,
   workTimeView,
 } from '#libs/archive';
-import { needRole, roleOf } from '../platform/actor.js';
+import { isOfStudio, needOfStudio } from '../platform/actor.js';
 import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -63,14 +62,14 @@ export class CampaignsController {
     const row = (await this.readable.campaign(actor, params.campaignId)) as CampaignRow;
     const today = new Date().toISOString().slice(0, 10);
     const progress = await campaignProgress(this.archive.reads, row, today);
-    if (isAtLeast(roleOf(actor, row.siteId), 'recorder')) return progress;
+    if (isOfStudio(actor, row.siteId)) return progress;
     return { ...progress, minutesDone: null, minutesExpected: null };
   }
 
   @Route(routes.listWorkTime)
   async listWorkTime(@Asked() { actor, params }: AskedFor<typeof routes.listWorkTime>) {
     const { campaignId, siteId } = await this.readable.campaign(actor, params.campaignId);
-    needRole(actor, siteId, 'recorder');
+    needOfStudio(actor, siteId);
     const rows = await this.archive.reads.query<WorkTimeRow>(
       'SELECT * FROM work_time WHERE campaign_id = $1 ORDER BY entry_seq DESC LIMIT 1000',
       [campaignId],

@@ -14,7 +14,7 @@ import { Db } from '#libs/db';
 import { estimated, variation } from '#libs/estimate';
 import { layoutPdf } from '#libs/print';
 import { layOutEstimate } from '#libs/records';
-import { inReadableSites, needRole } from '../platform/actor.js';
+import { inReadableSites, needOfStudio } from '../platform/actor.js';
 import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -32,7 +32,7 @@ export class EstimatesController {
   @Route(routes.listEstimates)
   async listEstimates(@Asked() { actor, params }: AskedFor<typeof routes.listEstimates>) {
     const { campaignId, siteId } = await this.readable.campaign(actor, params.campaignId);
-    needRole(actor, siteId, 'recorder');
+    needOfStudio(actor, siteId);
     const rows = await this.archive.reads.query<EstimateRow>(
       'SELECT * FROM estimate WHERE campaign_id = $1 ORDER BY entry_seq DESC LIMIT 200',
       [campaignId],
@@ -50,7 +50,7 @@ export class EstimatesController {
     const where = { AND: [{ estimateId: params.estimateId }, inReadableSites(actor)] };
     const row = await this.db.estimate.findFirst({ where });
     if (row === null) throw unknown('estimate');
-    needRole(actor, row.siteId, 'recorder');
+    needOfStudio(actor, row.siteId);
     const site = await this.db.site.findUniqueOrThrow({ where: { siteId: row.siteId } });
     const { fingerprint } = await this.archive.keyInForce();
     const view = estimateView(row as EstimateRow);
@@ -64,7 +64,7 @@ export class EstimatesController {
   @Route(routes.campaignQuantities)
   async campaignQuantities(@Asked() { actor, params }: AskedFor<typeof routes.campaignQuantities>) {
     const row = (await this.readable.campaign(actor, params.campaignId)) as CampaignRow;
-    needRole(actor, row.siteId, 'recorder');
+    needOfStudio(actor, row.siteId);
     const { reads } = this.archive;
     const sites = inReadableSites(actor).siteId?.in ?? null;
     return {

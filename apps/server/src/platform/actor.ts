@@ -123,3 +123,27 @@ export function needRole(actor: Actor, siteId: string | null, needed: Role): voi
     { neededRole: needed },
   );
 }
+
+/**
+ * Whether somebody works in the studio at this site. An approver alone may be the owner outside, who
+ * allows the work and reads neither its hours nor its prices; one who holds another role as well may.
+ */
+export function isOfStudio(actor: Actor, siteId: string): boolean {
+  return actor.grants.some(
+    (grant) =>
+      (grant.siteId === null || grant.siteId === siteId) &&
+      grant.role !== 'reader' &&
+      grant.role !== 'approver',
+  );
+}
+
+/** @throws {Problem} `site-unknown` (may not read), `role-insufficient` */
+export function needOfStudio(actor: Actor, siteId: string): void {
+  needRole(actor, siteId, 'recorder');
+  if (isOfStudio(actor, siteId)) return;
+  throw new Problem(
+    'role-insufficient',
+    'Hours and prices are read inside the studio. Ask the keeper for the estimate on paper.',
+    { neededRole: 'recorder' },
+  );
+}

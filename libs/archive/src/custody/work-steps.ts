@@ -11,6 +11,7 @@ import type { Tx } from '../tx.js';
 import type { WORK_STEPS } from '../views/custody-view.js';
 import { workStepView } from '../views/custody-view.js';
 import type { WORK_STATES } from '../views/window-view.js';
+import { without } from '../without.js';
 
 type WorkState = (typeof WORK_STATES)[number];
 
@@ -52,10 +53,8 @@ export async function projectStep(
 }
 
 export async function answerStep({ payload }: ProjectedEntry<StepPayload>, tx: Tx) {
-  const { entrySeq: _, ...shown } = workStepView(
-    (await findRow(tx, 'work_step', { stepId: payload.stepId }))!,
-  );
-  return shown;
+  const row = (await findRow(tx, 'work_step', { stepId: payload.stepId }))!;
+  return without(workStepView(row), 'entrySeq');
 }
 
 /** The newest step of a kind on a panel, as it was said last. */

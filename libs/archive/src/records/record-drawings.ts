@@ -1,5 +1,4 @@
 import { openingSizeMm, type WindowDrawing } from '#libs/elevation';
-import { boundsMm, type XyMm } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import type { Observation, RecordDimension, RecordDrawing } from '#libs/records';
 import { outlineInPanel } from '../panel-outline.js';

@@ -48,10 +48,10 @@ export function splinesAt({ fromMm, cellMm, cells }: SplineAxis, atMm: number): 
 
 // Four places of Gauss and Legendre: exact up to the seventh degree, the products have the sixth.
 const GAUSS = [
-  [0.06943184420297371, 0.17392742256872693],
-  [0.33000947820757187, 0.32607257743127307],
-  [0.6699905217924281, 0.32607257743127307],
-  [0.9305681557970262, 0.17392742256872693],
+  [0.06943184420297371, 0.17392742256872692],
+  [0.33000947820757187, 0.32607257743127305],
+  [0.6699905217924281, 0.32607257743127305],
+  [0.9305681557970262, 0.17392742256872692],
 ] as const;
 
 /** Integrals over the axis of the products of values, and of each derivative; n × n, row by row. */
