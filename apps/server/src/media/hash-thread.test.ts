@@ -52,6 +52,9 @@ describe('HashThread', () => {
     const told = expect(waiting).rejects.toThrow('the thread that hashes ended');
     await other.end();
     await told;
+    expect(hash.isAlive).toBe(false);
+    await expect(hash.digest()).rejects.toThrow('the thread that hashes ended');
+    await expect(hash.take([whole(Buffer.from('late'))])).rejects.toThrow('ended');
     expect(() => other.begin()).toThrow('was ended');
   });
 });

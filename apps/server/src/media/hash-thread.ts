@@ -28,6 +28,7 @@ interface Waiting {
 export class ThreadHash {
   #aheadBytes = 0;
   #waiting: Waiting | undefined;
+  #failed: Error | undefined;
   readonly #digests: { resolve: (digest: Buffer) => void; reject: (error: Error) => void }[] = [];
 
   constructor(
@@ -35,12 +36,18 @@ export class ThreadHash {
     private readonly thread: HashThread,
   ) {}
 
+  /** false once its thread ended: what it had taken is not known any more */
+  get isAlive(): boolean {
+    return this.#failed === undefined;
+  }
+
   /**
    * Takes pieces, whose memory is the thread's from here on. Resolves when more may come.
    *
    * @throws Error when the thread ended
    */
   async take(pieces: readonly Uint8Array[]): Promise<void> {
+    if (this.#failed !== undefined) throw this.#failed;
     // a buffer cut from a larger one has neighbours that stay here
     const own = pieces.map((piece) => (isWhole(piece) ? piece : Uint8Array.from(piece)));
     this.#aheadBytes += own.reduce((sum, { length }) => sum + length, 0);
@@ -56,6 +63,7 @@ export class ThreadHash {
 
   /** Of all that was taken; more may come after. @throws Error when the thread ended */
   digest(): Promise<Buffer> {
+    if (this.#failed !== undefined) return Promise.reject(this.#failed);
     return new Promise((resolve, reject) => {
       this.#digests.push({ resolve, reject });
       this.thread.post({ kind: 'digest', id: this.id });
@@ -83,6 +91,7 @@ export class ThreadHash {
   }
 
   fail(error: Error): void {
+    this.#failed = error;
     this.#waiting?.reject(error);
     for (const { reject } of this.#digests) reject(error);
   }

@@ -57,6 +57,10 @@ interface RunningHash {
   atBytes: number;
 }
 
+/** Else the bytes are read again from the file. */
+const isUpTo = (running: RunningHash | undefined, bytes: number): running is RunningHash =>
+  running?.atBytes === bytes && running.hash.isAlive;
+
 /** How far an upload is. */
 interface Progress {
   offsetBytes: number;
@@ -287,7 +291,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
     if (checksum !== undefined) await this.mark(uploadId, offsetBytes);
     const handle = await open(await this.path(uploadId), 'r+');
     const running = this.hashes.get(uploadId);
-    const hash = running?.atBytes === offsetBytes ? running.hash : undefined;
+    const hash = isUpTo(running, offsetBytes) ? running.hash : undefined;
     const whole = hash?.copy() ?? (offsetBytes === 0 ? this.hashing.begin() : undefined);
     this.forgetHash(uploadId);
     try {
@@ -398,7 +402,7 @@ export class Uploads implements OnModuleInit, OnModuleDestroy {
 
   private async digestOf(row: UploadRow, path: string): Promise<string> {
     const running = this.hashes.get(row.uploadId);
-    if (running?.atBytes === row.lengthBytes) {
+    if (isUpTo(running, row.lengthBytes)) {
       return `sha256:${(await running.hash.digest()).toString('hex')}`;
     }
     const hash = createHash('sha256');
