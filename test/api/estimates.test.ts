@@ -1,5 +1,11 @@
 /** Estimates: quantities out of areas and drawings, money in decimals, and who may not see them. */
-import { type ApiArchive, answer, startApiArchive, twoPieces } from '../support/api-archive.js';
+import {
+  type ApiArchive,
+  answer,
+  Person,
+  startApiArchive,
+  twoPieces,
+} from '../support/api-archive.js';
 
 let archive: ApiArchive;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
@@ -90,6 +96,29 @@ it('readers see neither hours nor prices', async () => {
     await answer(outside.get(`${path}/quantities`), 403);
   }
   await answer(reader.post(`${path}/estimates`, BODY), 403);
+});
+
+it('a phone paired for recording brings nobody further in than who paired it', async () => {
+  const phoneOf = async (person: Person) => {
+    const { secret } = await answer<{ secret: string }>(
+      person.post('/v1/pairings', { name: 'phone', siteId: site.siteId, role: 'recorder' }),
+      201,
+    );
+    const told = await archive.anyone.post('/v1/session', { pairing: secret });
+    expect(told.status).toBe(201);
+    const [sent] = told.headers['set-cookie'] as unknown as string[];
+    return new Person(archive.url, { Cookie: sent!.split(';')[0]! });
+  };
+  const outside = await phoneOf(await archive.person('client', 'approver', site.siteId));
+  await answer(outside.get(`${path}/estimates`), 403);
+  await answer(outside.get(`${path}/quantities`), 403);
+  await answer(outside.get(`${path}/time`), 403);
+  expect(await answer(outside.get(`${path}/progress`), 200)).toMatchObject({
+    minutesDone: null,
+    minutesExpected: null,
+  });
+  const inside = await phoneOf(archive.keeper);
+  await answer(inside.get(`${path}/estimates`), 200);
 });
 
 it('quantities come from what is drawn, and for the rest from its area', async () => {

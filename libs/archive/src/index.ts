@@ -106,7 +106,16 @@ export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName, SCHEDULES } fr
 export { rebuildProjections } from './rebuild.js';
 export { RecentCache } from './recent-cache.js';
 export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-record.js';
-export { type Grant, grantsOf, isAtLeast, narrowed, ROLES, type Role, roleAmong } from './role.js';
+export {
+  type Grant,
+  grantsOf,
+  isAtLeast,
+  type Narrowed,
+  narrowed,
+  ROLES,
+  type Role,
+  roleAmong,
+} from './role.js';
 export type * from './rows.js';
 export { type ScrubAsk, type ScrubOutcome, scrub } from './scrub/scrub.js';
 export {

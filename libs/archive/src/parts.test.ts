@@ -115,6 +115,17 @@ describe('roles', () => {
     expect(roleAmong(grants, 'b')).toBeNull();
     expect(roleAmong(grants, null)).toBeNull();
   });
+
+  it('of a phone are no more than it was paired for, beside what its owner holds', () => {
+    const held = [
+      { siteId: 'a', role: 'approver' as const },
+      { siteId: 'b', role: 'reader' as const },
+    ];
+    expect(narrowed(held, null, 'recorder')).toEqual([
+      { siteId: 'a', role: 'recorder', held: 'approver' },
+      { siteId: 'b', role: 'reader', held: 'reader' },
+    ]);
+  });
 });
 
 describe('the grant behind an act', () => {

@@ -71,6 +71,9 @@ export async function grantsOf(tx: Tx, personId: string): Promise<ProvenGrant[]>
   }));
 }
 
+/** `role` is what may be done with it here; `held` what its owner holds, however far that is narrowed. */
+export type Narrowed<G extends Grant = Grant> = G & { readonly held: Role };
+
 /**
  * A token or a paired phone narrows what its owner holds: to one site, to a role at most, or to both.
  *
@@ -80,12 +83,13 @@ export function narrowed<G extends Grant>(
   grants: readonly G[],
   onlySiteId: string | null,
   mostRole: Role | null = null,
-): G[] {
+): Narrowed<G>[] {
   return grants
     .filter((grant) => onlySiteId === null || grant.siteId === null || grant.siteId === onlySiteId)
     .map((grant) => ({
       ...grant,
       siteId: onlySiteId ?? grant.siteId,
+      held: grant.role,
       role: mostRole !== null && isAtLeast(grant.role, mostRole) ? mostRole : grant.role,
     }));
 }

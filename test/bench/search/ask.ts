@@ -31,7 +31,7 @@ const KEEPER: Actor = {
   personId: '0190a0c4-0000-7000-8000-000000000001',
   displayName: 'Studio head',
   login: 'head',
-  grants: [{ siteId: null, role: 'keeper' }],
+  grants: [{ siteId: null, role: 'keeper', held: 'keeper' }],
   via: 'cookie',
   onlySiteId: null,
   mostRole: null,

@@ -1,5 +1,12 @@
 import type { FastifyRequest } from 'fastify';
-import { type Asking, type Grant, isAtLeast, type Role, roleAmong, unknown } from '#libs/archive';
+import {
+  type Asking,
+  isAtLeast,
+  type Narrowed,
+  type Role,
+  roleAmong,
+  unknown,
+} from '#libs/archive';
 import { Problem } from '#libs/problem';
 
 /** Who asks, and with what. */
@@ -8,7 +15,7 @@ export interface Actor {
   readonly displayName: string;
   readonly login: string;
   /** narrowed already when a token or a phone is for one site or role only */
-  readonly grants: readonly Grant[];
+  readonly grants: readonly Narrowed[];
   readonly via: 'cookie' | 'token';
   readonly onlySiteId: string | null;
   /** set on a paired phone, which may do no more than this */
@@ -127,13 +134,14 @@ export function needRole(actor: Actor, siteId: string | null, needed: Role): voi
 /**
  * Whether somebody works in the studio at this site. An approver alone may be the owner outside, who
  * allows the work and reads neither its hours nor its prices; one who holds another role as well may.
+ * A phone that is narrowed to recording does not bring its owner in: what the owner holds counts.
  */
 export function isOfStudio(actor: Actor, siteId: string): boolean {
   return actor.grants.some(
     (grant) =>
       (grant.siteId === null || grant.siteId === siteId) &&
       grant.role !== 'reader' &&
-      grant.role !== 'approver',
+      grant.held !== 'approver',
   );
 }
 
