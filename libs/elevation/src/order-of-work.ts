@@ -26,25 +26,28 @@ const TOUCH_MM = 1;
  * @throws {ElevationError} when the drawing cannot be a window
  */
 export function removalOrder(drawing: WindowDrawing): PanelBearing[] {
+  return bearings(drawing, (a, b) => a.minY - b.minY || a.minX - b.minX);
+}
+
+/** Every panel in the order of refixing: the lowest bottom edge first, on one height from the left. */
+export function refixingOrder(drawing: WindowDrawing): PanelBearing[] {
+  return bearings(drawing, (a, b) => b.maxY - a.maxY || a.minX - b.minX);
+}
+
+function bearings(
+  drawing: WindowDrawing,
+  inTurn: (a: PanelPlace['boundsMm'], b: PanelPlace['boundsMm']) => number,
+): PanelBearing[] {
   const panels = panelGrid(drawing);
   const under = new Map(panels.map((panel) => [panel, panels.filter((o) => standsOn(panel, o))]));
   return panels
-    .toSorted((a, b) => a.boundsMm.minY - b.boundsMm.minY || a.boundsMm.minX - b.boundsMm.minX)
+    .toSorted((a, b) => inTurn(a.boundsMm, b.boundsMm))
     .map((panel) => ({
       mark: panel.mark,
       bearsOn: under.get(panel)!.map(({ mark }) => mark),
       carries: panels.filter((o) => under.get(o)!.includes(panel)).map(({ mark }) => mark),
       isTracery: panel.row === null,
     }));
-}
-
-/** Every panel in the order of refixing: the lowest bottom edge first, on one height from the left. */
-export function refixingOrder(drawing: WindowDrawing): PanelBearing[] {
-  const bottom = new Map(panelGrid(drawing).map(({ mark, boundsMm }) => [mark, boundsMm] as const));
-  return removalOrder(drawing).sort((a, b) => {
-    const [one, other] = [bottom.get(a.mark)!, bottom.get(b.mark)!];
-    return other.maxY - one.maxY || one.minX - other.minX;
-  });
 }
 
 /**

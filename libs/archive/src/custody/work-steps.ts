@@ -1,10 +1,11 @@
 /** Steps between a panel's opening and its return: one row each, and the panel's state of work. */
 
 import type { WindowDrawing } from '#libs/elevation';
-import { notYetBelow, type PanelBearing, refixingOrder, stillOnTop } from '#libs/elevation';
+import { notYetBelow, type PanelBearing, removalOrder, stillOnTop } from '#libs/elevation';
 import type { ProjectedEntry } from '../command.js';
 import { putFlags, type RaisedFlag } from '../flags.js';
 import type { PanelPlace } from '../place.js';
+import { RecentCache } from '../recent-cache.js';
 import type { PanelRow } from '../rows.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
@@ -62,8 +63,18 @@ export async function lastStep(tx: Tx, panelId: string, kind: (typeof WORK_STEPS
   return (await findRows(tx, 'work_step', { panelId, kind }, 'ORDER BY entry_seq')).at(-1);
 }
 
+/** Which panel stands on which, by the drawing that says so: taken apart once, not at every step. */
+const bearingsOf = new RecentCache<readonly PanelBearing[]>(20);
+
+function bearings(drawing: WindowDrawing): readonly PanelBearing[] {
+  const text = JSON.stringify(drawing);
+  const known = bearingsOf.get(text) ?? removalOrder(drawing);
+  bearingsOf.set(text, known);
+  return known;
+}
+
 /** The window of a panel, as it is drawn, with the state of each panel. */
-export interface Standing {
+interface Standing {
   readonly order: readonly PanelBearing[];
   /** by mark in the window */
   readonly states: ReadonlyMap<string, string>;
@@ -71,10 +82,14 @@ export interface Standing {
 
 async function standing(tx: Tx, { windowId }: PanelPlace): Promise<Standing> {
   const window = (await findRow(tx, 'window', { windowId }))!;
-  const panels = await findRows(tx, 'panel', { windowId, retired: false });
+  const panels = await tx.query<Pick<PanelRow, 'mark' | 'workState'>>(
+    'SELECT mark, work_state FROM panel WHERE window_id = $1 AND NOT retired',
+    [windowId],
+    ['panel'],
+  );
   return {
-    order: refixingOrder(window.drawing as WindowDrawing),
-    states: new Map(panels.map(({ mark, workState }: PanelRow) => [mark, workState])),
+    order: bearings(window.drawing as WindowDrawing),
+    states: new Map(panels.map(({ mark, workState }) => [mark, workState])),
   };
 }
 
