@@ -3,8 +3,8 @@ import { profileSchema } from '#libs/net';
 import { Problem } from '#libs/problem';
 import { defineCommand } from '../command.js';
 import { sampleName, seenSchema, seenThings } from '../custody/custody-body.js';
-import { brokenOnTheWay, type CustodySeed, raiseInCampaign } from '../custody/custody-flags.js';
-import { answerStep, projectStep } from '../custody/work-steps.js';
+import { brokenOnTheWay, type CustodySeed } from '../custody/custody-flags.js';
+import { answerStep, panelStep, projectStep } from '../custody/work-steps.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { checkMedia, panelPlace, siteOf } from '../place.js';
 import { idSchema, noteText, shortText } from '../shapes.js';
@@ -66,28 +66,21 @@ export const recordDismantling = defineCommand({
   async decide({ panelId, images, ...body }, ctx) {
     const { happened: claimed, ...said } = body;
     const happened = checkedEdtf(claimed);
-    const { siteId, windowId, fullMark, netRevision } = await panelPlace(ctx.tx, panelId);
+    const place = await panelPlace(ctx.tx, panelId);
+    const { siteId, fullMark, netRevision } = place;
     await checkRubbing(ctx.tx, panelId, said.rubbingId);
     await checkMedia(ctx.tx, siteId, images, 'images');
     const seen = await seenThings(ctx.tx, siteId, said.seen);
-    return {
-      log: { siteId },
-      subject: fullMark,
+    return panelStep(ctx, place, {
       happened,
-      payload: {
-        stepId: ctx.newId(),
-        windowId,
-        panelId,
-        marks: [fullMark],
-        images,
-        detail: { ...said, seen },
-        workState: 'on-bench' as const,
-        flags: await raiseInCampaign(ctx, { siteId, happened }, [
-          ...(netRevision === null ? await undrawn(ctx.tx, panelId, fullMark) : []),
-          ...brokenOnTheWay(seen, 'the old lead', 'the working rubbing'),
-        ]),
-      },
-    };
+      images,
+      detail: { ...said, seen },
+      workState: 'on-bench',
+      seeds: [
+        ...(netRevision === null ? await undrawn(ctx.tx, panelId, fullMark) : []),
+        ...brokenOnTheWay(seen, 'the old lead', 'the working rubbing'),
+      ],
+    });
   },
   project: (entry, tx) => projectStep(entry, tx, 'dismantle'),
   answer: answerStep,

@@ -3,8 +3,8 @@ import { leadRows, type OpenItems, openItems, type RebuildAnswers } from '#libs/
 import type { Net } from '#libs/net';
 import { Problem } from '#libs/problem';
 import { defineCommand } from '../command.js';
-import { type CustodySeed, piecesAway, raiseInCampaign } from '../custody/custody-flags.js';
-import { answerStep, lastStep, projectStep } from '../custody/work-steps.js';
+import { type CustodySeed, piecesAway } from '../custody/custody-flags.js';
+import { answerStep, lastStep, panelStep, projectStep } from '../custody/work-steps.js';
 import { refuseOverOpenFlags } from '../flags.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { checkMedia, panelPlace, siteOf } from '../place.js';
@@ -80,7 +80,8 @@ export const rebuildCheck = defineCommand({
   async decide({ panelId, images, ...body }, ctx, net) {
     const { happened: claimed, ...said } = body;
     const happened = checkedEdtf(claimed);
-    const { siteId, windowId, fullMark } = await panelPlace(ctx.tx, panelId);
+    const place = await panelPlace(ctx.tx, panelId);
+    const { siteId, fullMark } = place;
     await checkMedia(ctx.tx, siteId, images, 'images');
     checkedEdtf(said.cemented?.on, 'cemented.on');
     checkedEdtf(said.cureUntil, 'cureUntil');
@@ -95,21 +96,13 @@ export const rebuildCheck = defineCommand({
           ...(await piecesAway(ctx.tx, siteId, fullMark)),
         ]
       : [];
-    return {
-      log: { siteId },
-      subject: fullMark,
+    return panelStep(ctx, place, {
       happened,
-      payload: {
-        stepId: ctx.newId(),
-        windowId,
-        panelId,
-        marks: [fullMark],
-        images,
-        detail: { ...said, open },
-        workState: said.closes ? ('rebuilt' as const) : ('on-bench' as const),
-        flags: await raiseInCampaign(ctx, { siteId, happened }, onePerPiece(seeds)),
-      },
-    };
+      images,
+      detail: { ...said, open },
+      workState: said.closes ? 'rebuilt' : 'on-bench',
+      seeds: onePerPiece(seeds),
+    });
   },
   project: (entry, tx) => projectStep(entry, tx, 'check'),
   answer: answerStep,
@@ -126,7 +119,8 @@ export const rebuildSign = defineCommand({
   status: 201,
   siteOf: ({ panelId }, tx) => siteOf(tx, 'panel', panelId),
   async decide({ panelId, note }, ctx) {
-    const { siteId, windowId, fullMark } = await panelPlace(ctx.tx, panelId);
+    const place = await panelPlace(ctx.tx, panelId);
+    const { siteId, fullMark } = place;
     const check = await lastStep(ctx.tx, panelId, 'check');
     if ((check?.detail as { closes: boolean } | undefined)?.closes !== true)
       throw new Problem(
@@ -134,21 +128,13 @@ export const rebuildSign = defineCommand({
         `The checklist of ${fullMark} is not closed. Close it, then sign; what is open then is flagged and answered.`,
       );
     await refuseOverOpenFlags(ctx.tx, { siteId, subject: fullMark });
-    return {
-      log: { siteId },
-      subject: fullMark,
+    return panelStep(ctx, place, {
       happened: null,
-      payload: {
-        stepId: ctx.newId(),
-        windowId,
-        panelId,
-        marks: [fullMark],
-        images: [],
-        detail: { checkStepId: check!.stepId, note: note ?? null },
-        workState: null,
-        flags: [],
-      },
-    };
+      images: [],
+      detail: { checkStepId: check!.stepId, note: note ?? null },
+      workState: null,
+      seeds: [],
+    });
   },
   project: (entry, tx) => projectStep(entry, tx, 'sign'),
   answer: answerStep,

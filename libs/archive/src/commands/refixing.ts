@@ -1,7 +1,13 @@
 import { z } from 'zod';
 import { defineCommand } from '../command.js';
-import { type CustodySeed, piecesAway, raiseInCampaign } from '../custody/custody-flags.js';
-import { answerStep, lastStep, missingBelow, projectStep } from '../custody/work-steps.js';
+import { type CustodySeed, piecesAway } from '../custody/custody-flags.js';
+import {
+  answerStep,
+  lastStep,
+  missingBelow,
+  panelStep,
+  projectStep,
+} from '../custody/work-steps.js';
 import { checkedEdtf, daysOf, happenedSchema } from '../happened.js';
 import { checkMedia, type PanelPlace, panelPlace, siteOf } from '../place.js';
 import { idSchema, noteText, shortText } from '../shapes.js';
@@ -48,28 +54,20 @@ export const recordRefix = defineCommand({
     const { happened: claimed, ...said } = body;
     const happened = checkedEdtf(claimed);
     const place = await panelPlace(ctx.tx, panelId);
-    const { siteId, windowId, fullMark } = place;
+    const { siteId, fullMark } = place;
     await checkMedia(ctx.tx, siteId, images, 'images');
     const notBelow = await missingBelow(ctx.tx, place);
-    return {
-      log: { siteId },
-      subject: fullMark,
+    return panelStep(ctx, place, {
       happened,
-      payload: {
-        stepId: ctx.newId(),
-        windowId,
-        panelId,
-        marks: [fullMark],
-        images,
-        detail: { ...said, notBelow },
-        workState: 'in-place' as const,
-        flags: await raiseInCampaign(ctx, { siteId, happened }, [
-          ...outOfSequence(fullMark, notBelow),
-          ...(await tooEarly(ctx.tx, place, happened ?? ctx.now.toISOString().slice(0, 10))),
-          ...(await piecesAway(ctx.tx, siteId, fullMark)),
-        ]),
-      },
-    };
+      images,
+      detail: { ...said, notBelow },
+      workState: 'in-place',
+      seeds: [
+        ...outOfSequence(fullMark, notBelow),
+        ...(await tooEarly(ctx.tx, place, happened ?? ctx.now.toISOString().slice(0, 10))),
+        ...(await piecesAway(ctx.tx, siteId, fullMark)),
+      ],
+    });
   },
   project: (entry, tx) => projectStep(entry, tx, 'refix'),
   answer: answerStep,

@@ -1,8 +1,8 @@
 import { z } from 'zod';
 import { defineCommand } from '../command.js';
 import { seenSchema, seenThings } from '../custody/custody-body.js';
-import { brokenOnTheWay, type CustodySeed, raiseInCampaign } from '../custody/custody-flags.js';
-import { answerStep, projectStep, standingOn } from '../custody/work-steps.js';
+import { brokenOnTheWay, type CustodySeed } from '../custody/custody-flags.js';
+import { answerStep, panelStep, projectStep, standingOn } from '../custody/work-steps.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { checkMedia, panelPlace, siteOf } from '../place.js';
 import { faceSchema, idSchema, noteText } from '../shapes.js';
@@ -51,30 +51,22 @@ export const recordRemoval = defineCommand({
     const { happened: claimed, ...said } = body;
     const happened = checkedEdtf(claimed);
     const place = await panelPlace(ctx.tx, panelId);
-    const { siteId, windowId, fullMark } = place;
+    const { siteId, fullMark } = place;
     const seen = await seenThings(ctx.tx, siteId, said.seen);
     const images = said.faceUpPhoto === undefined ? [] : [said.faceUpPhoto];
     await checkMedia(ctx.tx, siteId, images, 'faceUpPhoto');
     const stillAbove = await standingOn(ctx.tx, place);
-    return {
-      log: { siteId },
-      subject: fullMark,
+    return panelStep(ctx, place, {
       happened,
-      payload: {
-        stepId: ctx.newId(),
-        windowId,
-        panelId,
-        marks: [fullMark],
-        images,
-        detail: { ...said, seen, stillAbove },
-        workState: 'out' as const,
-        flags: await raiseInCampaign(ctx, { siteId, happened }, [
-          ...outOfSequence(fullMark, stillAbove),
-          ...unstated(fullMark, said),
-          ...brokenOnTheWay(seen, 'its opening', 'the board'),
-        ]),
-      },
-    };
+      images,
+      detail: { ...said, seen, stillAbove },
+      workState: 'out',
+      seeds: [
+        ...outOfSequence(fullMark, stillAbove),
+        ...unstated(fullMark, said),
+        ...brokenOnTheWay(seen, 'its opening', 'the board'),
+      ],
+    });
   },
   project: (entry, tx) => projectStep(entry, tx, 'remove'),
   answer: answerStep,

@@ -2,7 +2,7 @@
 
 import type { WindowDrawing } from '#libs/elevation';
 import { notYetBelow, type PanelBearing, removalOrder, stillOnTop } from '#libs/elevation';
-import type { ProjectedEntry } from '../command.js';
+import type { CommandContext, Decision, ProjectedEntry } from '../command.js';
 import { putFlags, type RaisedFlag } from '../flags.js';
 import type { PanelPlace } from '../place.js';
 import { RecentCache } from '../recent-cache.js';
@@ -13,6 +13,7 @@ import type { WORK_STEPS } from '../views/custody-view.js';
 import { workStepView } from '../views/custody-view.js';
 import type { WORK_STATES } from '../views/window-view.js';
 import { without } from '../without.js';
+import { type CustodySeed, raiseInCampaign } from './custody-flags.js';
 
 type WorkState = (typeof WORK_STATES)[number];
 
@@ -27,6 +28,35 @@ export interface StepPayload {
   /** state of work of the panel from here on; null: as it was */
   readonly workState: WorkState | null;
   readonly flags: readonly RaisedFlag[];
+}
+
+/** What one step on a panel says beside the panel itself. */
+interface PanelStep extends Pick<StepPayload, 'images' | 'detail' | 'workState'> {
+  readonly happened: string | null;
+  readonly seeds: readonly CustodySeed[];
+}
+
+/** Decides the entry about a panel, with the flags that the step raises. */
+export async function panelStep(
+  ctx: CommandContext,
+  { siteId, windowId, panelId, fullMark }: PanelPlace,
+  { happened, images, detail, workState, seeds }: PanelStep,
+): Promise<Decision<StepPayload>> {
+  return {
+    log: { siteId },
+    subject: fullMark,
+    happened,
+    payload: {
+      stepId: ctx.newId(),
+      windowId,
+      panelId,
+      marks: [fullMark],
+      images,
+      detail,
+      workState,
+      flags: await raiseInCampaign(ctx, { siteId, happened }, seeds),
+    },
+  };
 }
 
 export async function projectStep(
