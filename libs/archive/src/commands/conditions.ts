@@ -9,6 +9,7 @@ import { changeRows, findRow, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { conditionClassSchema, conditionView } from '../views/condition-view.js';
+import { takeBack, takenBack } from './take-back.js';
 
 export const recordConditionBody = z.strictObject({
   conditionClass: conditionClassSchema,
@@ -76,24 +77,12 @@ export const withdrawCondition = defineCommand({
         'This condition class is withdrawn already. Record a new one if it is to stand.',
       );
     }
-    if (ctx.ifMatch !== undefined) ctx.expectVersion(row.version);
     const place = await panelPlace(ctx.tx, row.panelId);
-    return {
-      log: { siteId: row.siteId },
-      subject: place.fullMark,
-      happened: null,
-      payload: { conditionId, reason },
-      supersedes: { seq: Number(row.entrySeq) },
-    };
+    return takeBack(ctx, row, { subject: place.fullMark, payload: { conditionId, reason } });
   },
   async project(entry, tx) {
     const { conditionId } = entry.payload;
-    await changeRows(
-      tx,
-      'condition',
-      { conditionId },
-      { state: 'withdrawn', withdrawnSeq: entry.seq, version: entry.seq },
-    );
+    await changeRows(tx, 'condition', { conditionId }, takenBack(entry));
   },
   answer: ({ payload }, tx) => answered(tx, payload.conditionId),
 });

@@ -22,6 +22,7 @@ import { changeRows, findRow, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { DATUMS, deflectionView } from '../views/deflection-view.js';
+import { takeBack, takenBack } from './take-back.js';
 
 const CSV_MAX = 2_000_000;
 
@@ -128,24 +129,12 @@ export const withdrawDeflection = defineCommand({
         'These readings are withdrawn already. Record new ones.',
       );
     }
-    if (ctx.ifMatch !== undefined) ctx.expectVersion(row.version);
     const place = await panelPlace(ctx.tx, row.panelId);
-    return {
-      log: { siteId: row.siteId },
-      subject: place.fullMark,
-      happened: null,
-      payload: { deflectionId, reason },
-      supersedes: { seq: Number(row.entrySeq) },
-    };
+    return takeBack(ctx, row, { subject: place.fullMark, payload: { deflectionId, reason } });
   },
   async project(entry, tx) {
     const { deflectionId } = entry.payload;
-    await changeRows(
-      tx,
-      'deflection',
-      { deflectionId },
-      { state: 'withdrawn', withdrawnSeq: entry.seq, version: entry.seq },
-    );
+    await changeRows(tx, 'deflection', { deflectionId }, takenBack(entry));
   },
   answer: ({ payload }, tx) => answered(tx, payload.deflectionId),
 });

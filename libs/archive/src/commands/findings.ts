@@ -41,6 +41,7 @@ import { unknown } from '../unknown.js';
 import { findingView, GEOMETRY_KINDS } from '../views/finding-view.js';
 import { without } from '../without.js';
 import { revisionRow } from './net-revision.js';
+import { takeBack } from './take-back.js';
 
 const kind = z.enum(GEOMETRY_KINDS);
 const POINTS_MAX = 5000;
@@ -150,15 +151,8 @@ export const withdrawFinding = defineCommand({
   siteOf: ({ findingId }, tx) => siteOf(tx, 'finding', findingId),
   async decide({ findingId, reason }, ctx) {
     const row = await openFinding(ctx.tx, findingId);
-    if (ctx.ifMatch !== undefined) ctx.expectVersion(row.version);
-    const place = await panelPlace(ctx.tx, row.panelId);
-    return {
-      log: { siteId: row.siteId },
-      subject: subjectOf(place, row.inPanel),
-      happened: null,
-      payload: { findingId, reason },
-      supersedes: { seq: Number(row.entrySeq) },
-    };
+    const subject = subjectOf(await panelPlace(ctx.tx, row.panelId), row.inPanel);
+    return takeBack(ctx, row, { subject, payload: { findingId, reason } });
   },
   async project(entry, tx) {
     const { findingId } = entry.payload;

@@ -24,6 +24,7 @@ import { unknown } from '../unknown.js';
 import { movementView } from '../views/custody-view.js';
 import { without } from '../without.js';
 import { commonMark } from '../works/common-mark.js';
+import { takeBack, takenBack } from './take-back.js';
 
 export const recordMovementBody = z
   .strictObject({
@@ -147,23 +148,12 @@ export const withdrawMovement = defineCommand({
   siteOf: ({ movementId }, tx) => siteOf(tx, 'movement', movementId),
   async decide({ movementId, reason }, ctx) {
     const row = await openMovement(ctx.tx, movementId);
-    if (ctx.ifMatch !== undefined) ctx.expectVersion(row.version);
-    return {
-      log: { siteId: row.siteId },
-      subject: await subjectOf(ctx.tx, row),
-      happened: null,
-      payload: { movementId, reason },
-      supersedes: { seq: Number(row.entrySeq) },
-    };
+    const subject = await subjectOf(ctx.tx, row);
+    return takeBack(ctx, row, { subject, payload: { movementId, reason } });
   },
   async project(entry, tx) {
     const { movementId } = entry.payload;
-    await changeRows(
-      tx,
-      'movement',
-      { movementId },
-      { state: 'withdrawn', withdrawnSeq: entry.seq, version: entry.seq },
-    );
+    await changeRows(tx, 'movement', { movementId }, takenBack(entry));
   },
   answer: ({ payload }, tx) => answerMovement(tx, payload.movementId),
 });

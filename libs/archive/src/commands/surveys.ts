@@ -15,6 +15,7 @@ import {
   surveySaidSchema,
   surveyView,
 } from '../views/survey-view.js';
+import { takeBack, takenBack } from './take-back.js';
 
 export const recordSurveyBody = surveySaidSchema.extend({
   panels: z.array(surveyedPanelSchema).max(1000).default([]),
@@ -147,23 +148,18 @@ export const withdrawSurvey = defineCommand({
     if (row.state !== 'recorded') {
       throw new Problem('survey-closed', 'This survey is withdrawn already. Record a new one.');
     }
-    if (ctx.ifMatch !== undefined) ctx.expectVersion(row.version);
     const { siteMark } = await sitePlace(ctx.tx, row.siteId);
     const window = (await findRow(ctx.tx, 'window', { windowId: row.windowId }))!;
-    return {
-      log: { siteId: row.siteId },
+    return takeBack(ctx, row, {
       subject: `${siteMark}.${window.mark}`,
-      happened: null,
       payload: { surveyId, reason },
-      supersedes: { seq: Number(row.entrySeq) },
-    };
+    });
   },
   async project(entry, tx) {
     const { surveyId } = entry.payload;
-    const withdrawn = { state: 'withdrawn', withdrawnSeq: entry.seq, version: entry.seq } as const;
-    await changeRows(tx, 'survey', { surveyId }, withdrawn);
+    await changeRows(tx, 'survey', { surveyId }, takenBack(entry));
     // a class that was withdrawn by itself keeps the entry that did it
-    await changeRows(tx, 'condition', { surveyId, state: 'recorded' }, withdrawn);
+    await changeRows(tx, 'condition', { surveyId, state: 'recorded' }, takenBack(entry));
   },
   answer: ({ payload }, tx) => answered(tx, payload.surveyId),
 });

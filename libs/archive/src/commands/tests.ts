@@ -11,6 +11,7 @@ import { changeRows, findRow, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { testKindSchema, testView } from '../views/test-view.js';
+import { takeBack } from './take-back.js';
 
 const resultShape = {
   outcome: z.string().min(1).max(40).describe('one that this kind of test can have'),
@@ -132,14 +133,7 @@ export const withdrawTest = defineCommand({
   siteOf: ({ testId }, tx) => siteOf(tx, 'test', testId),
   async decide({ testId, reason }, ctx) {
     const row = await openTest(ctx.tx, testId);
-    if (ctx.ifMatch !== undefined) ctx.expectVersion(row.version);
-    return {
-      log: { siteId: row.siteId },
-      subject: row.subject,
-      happened: null,
-      payload: { testId, reason },
-      supersedes: { seq: Number(row.entrySeq) },
-    };
+    return takeBack(ctx, row, { subject: row.subject, payload: { testId, reason } });
   },
   async project(entry, tx) {
     const { testId } = entry.payload;
