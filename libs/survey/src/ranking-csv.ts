@@ -1,3 +1,4 @@
+import { csvLine } from '#libs/csv';
 import type { Ranking } from './rank-windows.js';
 
 /** The ranked list for a spreadsheet (RFC 4180). Windows that nobody looked at follow after a blank line, without a rank. */
@@ -54,11 +55,5 @@ export function rankingCsv({ ranked, apart }: Ranking): string {
       row.nextInspection ?? '',
     ]),
   ];
-  return rows.map((row) => `${row.map(field).join(',')}\r\n`).join('');
-}
-
-/** Text that a spreadsheet would take for a formula is told to be text. */
-function field(value: string | number): string {
-  const text = typeof value === 'string' && /^[=+\-@\t]/.test(value) ? `'${value}` : String(value);
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  return rows.map(csvLine).join('');
 }

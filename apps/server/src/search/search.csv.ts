@@ -1,6 +1,7 @@
 /** Hits as a table, RFC 4180, streamed while they are read. */
 import { Readable } from 'node:stream';
 import { Injectable } from '@nestjs/common';
+import { csvLine } from '#libs/csv';
 import type { Conditions } from './search.conditions.js';
 import { SearchPool } from './search.pool.js';
 
@@ -94,16 +95,4 @@ function cells(row: CsvRow): (string | null)[] {
     of('s'),
     row.row_id,
   ];
-}
-
-/**
- * One record, RFC 4180 section 2. A cell that a spreadsheet would take for a formula gets an apostrophe
- * before it (OWASP, CSV Injection, from memory).
- */
-export function csvLine(values: readonly (string | null)[]): string {
-  const quoted = values.map((value) => {
-    const safe = /^[=+\-@\t\r]/.test(value ?? '') ? `'${value}` : (value ?? '');
-    return /[",\r\n]/.test(safe) ? `"${safe.replaceAll('"', '""')}"` : safe;
-  });
-  return `${quoted.join(',')}\r\n`;
 }

@@ -1,4 +1,5 @@
 /** The schedule as files: CSV for a spreadsheet, JSON for other programs. */
+import { csvLine } from '#libs/csv';
 import type { Net, XyMm } from '../net.js';
 import { netSchedule, type ScheduleOptions } from './net-schedule.js';
 
@@ -79,7 +80,7 @@ export function scheduleCsv(net: Net, options: ScheduleOptions = {}): string {
       `${leadIds.length} leads of ${widthClassMm.toFixed(1)} mm may be copper foil (${Math.round(foilP * 100)} %): set their kind in the drawing.`,
     ]),
   ];
-  return rows.map((row) => `${row.map(csvField).join(',')}\r\n`).join('');
+  return rows.map(csvLine).join('');
 }
 
 function stickRows(came: ReturnType<typeof netSchedule>['came']): (string | number)[][] {
@@ -114,9 +115,4 @@ function kilograms(grams: number): string {
 
 function size(sizeMm: XyMm | null): string[] {
   return sizeMm === null ? ['', ''] : sizeMm.map((mm) => mm.toFixed(1));
-}
-
-function csvField(value: string | number): string {
-  const text = String(value);
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
