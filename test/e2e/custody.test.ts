@@ -1,49 +1,27 @@
 /** A panel out of its opening, into a crate, into other hands and onto the bench, by screens alone. */
 import { jest } from '@jest/globals';
-import type { Browser, Page } from 'playwright-core';
-import { barriers } from './support/accessible.js';
-import { look, openBrowser, openPage, type SizeName } from './support/browser.js';
-import { firstKeeper, type Keeper } from './support/keeper.js';
-import { type RunningMullion, startMullion } from './support/running-mullion.js';
-import { sallowmereOf } from './support/sallowmere.js';
+import type { SizeName } from './support/browser.js';
+import { type Chapel, openChapel } from './support/chapel.js';
+import { sound } from './support/sound.js';
 
 jest.setTimeout(240_000);
 
-let mullion: RunningMullion;
-let browser: Browser;
-let keeper: Keeper;
+let chapel: Chapel;
 
 beforeAll(async () => {
-  [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
-  keeper = await firstKeeper(mullion);
-  await sallowmereOf(keeper);
+  chapel = await openChapel();
 });
-afterAll(async () => {
-  await browser.close();
-  await mullion.stop();
+afterAll(() => chapel.close());
+afterEach(() => {
+  expect(chapel.errors.splice(0)).toEqual([]);
 });
-
-async function enter(size: SizeName, path: string): Promise<Page> {
-  const { page } = await openPage(browser, size);
-  await keeper.enter(page.context());
-  await page.goto(`${mullion.origin}${path}`);
-  return page;
-}
-
-async function looksRight(page: Page, name: string): Promise<void> {
-  expect(await barriers(page)).toEqual([]);
-  expect(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth)).toBe(
-    true,
-  );
-  await look(page, name);
-}
 
 // the phone takes the first panel from the top, the desk the second
 it.each<[SizeName, string]>([
   ['phone', '1'],
   ['desk', '2'],
 ])('from the scaffold to the bench on the %s', async (size, crate) => {
-  const page = await enter(size, '/at/SLM.wI/custody');
+  const page = await chapel.enter(size, '/at/SLM.wI/custody');
   const turn = page.locator('.turn b');
   await turn.waitFor({ timeout: 60_000 });
   const mark = (await turn.textContent())!;
@@ -51,7 +29,7 @@ it.each<[SizeName, string]>([
   await page.getByLabel('What holds it to its shape').fill('a board and padding');
   await page.getByRole('radio', { name: 'on the lead' }).click();
   await page.getByRole('radio', { name: 'inside face' }).click();
-  await looksRight(page, `custody-out-${size}`);
+  await sound(page, `custody-out-${size}`);
   await page.getByRole('button', { name: `${mark} is out` }).click();
   await page.waitForFunction(
     (before) => document.querySelector('.turn b')?.textContent !== before,
@@ -64,7 +42,7 @@ it.each<[SizeName, string]>([
   await page.getByRole('radio', { name: crate, exact: true }).click();
   await page.getByRole('button', { name: mark, exact: true }).click();
   await page.getByText(`1: SLM.wI.${mark}`).waitFor();
-  await looksRight(page, `custody-pack-${size}`);
+  await sound(page, `custody-pack-${size}`);
 
   await page.getByRole('radio', { name: 'hand over' }).click();
   await page.getByRole('button', { name: `crate ${crate} (1)` }).click();
@@ -73,16 +51,16 @@ it.each<[SizeName, string]>([
   await page.getByRole('button', { name: 'It is here: look at each thing' }).click();
   await page.getByRole('radio', { name: 'broken', exact: true }).click();
   await page.getByLabel('What is to be seen').fill('a corner of the border');
-  await looksRight(page, `custody-arrival-${size}`);
+  await sound(page, `custody-arrival-${size}`);
   await page.getByRole('button', { name: 'I have received this' }).click();
   await page.getByText('Nothing is on its way.').waitFor();
 
   await page.getByRole('radio', { name: 'where is it?' }).click();
   await page.getByRole('heading', { name: /on the bench/ }).waitFor();
-  await looksRight(page, `custody-where-${size}`);
+  await sound(page, `custody-where-${size}`);
   await page.getByRole('radio', { name: 'put back', exact: true }).click();
   await page.getByLabel('Gap to the protective glazing, mm').waitFor();
-  await looksRight(page, `custody-back-${size}`);
+  await sound(page, `custody-back-${size}`);
   await page.close();
 });
 
@@ -91,16 +69,16 @@ it.each<[SizeName, string, string]>([
   ['phone', '1 not looked at', '1 in'],
   ['desk', '1 in', '1 replaced'],
 ])('the list of a rebuilt panel on the %s', async (size, before, tapped) => {
-  const page = await enter(size, '/at/SLM.wI.12b');
+  const page = await chapel.enter(size, '/at/SLM.wI.12b');
   const list = page.getByRole('link', { name: 'list of the rebuild' });
   await list.waitFor({ state: 'attached', timeout: 60_000 });
-  if (size === 'phone') await page.goto(`${mullion.origin}/at/SLM.wI.12b/rebuild`);
+  if (size === 'phone') await page.goto(`${chapel.origin}/at/SLM.wI.12b/rebuild`);
   else await list.click();
   await page.getByRole('button', { name: before, exact: true }).click();
   await page.getByRole('button', { name: tapped, exact: true }).waitFor();
   await page.getByRole('button', { name: 'All the others are in' }).click();
   await page.getByText('Every piece was looked at.').waitFor();
-  await looksRight(page, `custody-rebuild-${size}`);
+  await sound(page, `custody-rebuild-${size}`);
   await page.getByRole('button', { name: 'keep the list as it stands' }).click();
   await page.waitForFunction(() => !document.querySelector('button.act')?.hasAttribute('disabled'));
   await page.reload();
@@ -109,8 +87,8 @@ it.each<[SizeName, string, string]>([
 });
 
 it('shows on the wall where each panel is', async () => {
-  const page = await enter('desk', '/at/SLM.wI?show=where');
+  const page = await chapel.enter('desk', '/at/SLM.wI?show=where');
   await page.getByText('in its opening').first().waitFor({ timeout: 60_000 });
-  await look(page, 'custody-wall-desk');
+  await sound(page, 'custody-wall-desk');
   await page.close();
 });

@@ -4,19 +4,15 @@
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { openBrowser, openPage, type SizeName } from './support/browser.js';
-import { firstKeeper } from './support/keeper.js';
+import { openPage, type SizeName } from './support/browser.js';
+import { openChapel } from './support/chapel.js';
 import { rooms } from './support/rooms.js';
-import { startMullion } from './support/running-mullion.js';
-import { sallowmereOf } from './support/sallowmere.js';
 
 const folder = process.argv[2] ?? 'gallery';
 mkdirSync(folder, { recursive: true });
-const [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
+const { origin, browser, keeper, close } = await openChapel();
 const rows: string[] = [];
 try {
-  const keeper = await firstKeeper(mullion);
-  await sallowmereOf(keeper);
   for (const language of ['en', 'de'] as const)
     for (const size of ['desk', 'phone'] satisfies readonly SizeName[]) {
       const { page } = await openPage(browser, size, language === 'de' ? 'de-DE' : 'en-GB');
@@ -24,7 +20,7 @@ try {
       const shots: string[] = [];
       for (const { name, path, stands } of rooms) {
         const file = `${name}-${size}-${language}.png`;
-        await page.goto(mullion.origin + path);
+        await page.goto(origin + path);
         await page.getByText(stands[language]).first().waitFor({ state: 'attached' });
         await page.locator('main [aria-busy=true]').first().waitFor({ state: 'detached' });
         await page.screenshot({ path: join(folder, file) });
@@ -36,8 +32,7 @@ try {
       await page.context().close();
     }
 } finally {
-  await browser.close();
-  await mullion.stop();
+  await close();
 }
 writeFileSync(
   join(folder, 'index.html'),

@@ -1,47 +1,31 @@
 /** The past asked in plain words: chips, list, drawing, table; and past work put in from papers. */
 import { jest } from '@jest/globals';
-import type { Browser, Page } from 'playwright-core';
-import { barriers } from './support/accessible.js';
-import { look, openBrowser, openPage, type SizeName } from './support/browser.js';
-import { firstKeeper, type Keeper } from './support/keeper.js';
-import { type RunningMullion, startMullion } from './support/running-mullion.js';
-import { sallowmereOf } from './support/sallowmere.js';
+import type { Page } from 'playwright-core';
+import { look, type SizeName } from './support/browser.js';
+import { type Chapel, openChapel } from './support/chapel.js';
+import { sound } from './support/sound.js';
 
 jest.setTimeout(180_000);
 
-let mullion: RunningMullion;
-let browser: Browser;
-let keeper: Keeper;
+let chapel: Chapel;
 
 beforeAll(async () => {
-  [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
-  keeper = await firstKeeper(mullion);
-  await sallowmereOf(keeper);
+  chapel = await openChapel();
 });
-afterAll(async () => {
-  await browser.close();
-  await mullion.stop();
+afterAll(() => chapel.close());
+afterEach(() => {
+  expect(chapel.errors.splice(0)).toEqual([]);
 });
 
-async function enter(size: SizeName): Promise<{ page: Page; errors: string[] }> {
-  const { page, errors } = await openPage(browser, size);
-  await keeper.enter(page.context());
-  await page.goto(`${mullion.origin}/search`);
+async function enter(size: SizeName): Promise<Page> {
+  const page = await chapel.enter(size, '/search');
   await page.getByLabel('Ask the past').waitFor({ timeout: 60_000 });
-  return { page, errors };
+  return page;
 }
 
 async function ask(page: Page, words: string): Promise<void> {
   await page.getByLabel('Ask the past').fill(words);
   await page.getByLabel('Ask the past').press('Enter');
-}
-
-async function looksRight(page: Page, name: string): Promise<void> {
-  expect(await barriers(page)).toEqual([]);
-  expect(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth)).toBe(
-    true,
-  );
-  await look(page, name);
 }
 
 const hits = (page: Page, count: number) =>
@@ -50,8 +34,8 @@ const hits = (page: Page, count: number) =>
 describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
   // Counted by hand in apps/worker/src/demo/sallowmere-past.ts: on wI of 189X, 1958, 1987 and 1987.
   it('words become chips, a chip goes by keys, the hits go into a table', async () => {
-    const { page, errors } = await enter(size);
-    await looksRight(page, `search-empty-${size}`);
+    const page = await enter(size);
+    await sound(page, `search-empty-${size}`);
     await ask(page, 'work between 1870 and 1990 on wI');
     await hits(page, 4).waitFor();
     const understood = page.getByRole('list', { name: 'Understood as' });
@@ -62,14 +46,14 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
       'until 1990 ×',
     ]);
     expect(await page.getByRole('list', { name: 'Found' }).getByRole('listitem').count()).toBe(4);
-    await looksRight(page, `search-list-${size}`);
+    await sound(page, `search-list-${size}`);
 
     const table = page.getByRole('link', { name: 'As a table (CSV)' });
     const [file] = await Promise.all([page.waitForEvent('download'), table.click()]);
     expect(file.suggestedFilename()).toBe('found.csv');
     const rows = (
       await (
-        await page.request.get((await table.getAttribute('href'))!.replace(/^/, mullion.origin))
+        await page.request.get((await table.getAttribute('href'))!.replace(/^/, chapel.origin))
       ).text()
     )
       .trim()
@@ -81,12 +65,11 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
     await page.keyboard.press('Enter');
     await hits(page, 7).waitFor();
     expect(await understood.getByRole('button').count()).toBe(3);
-    expect(errors).toEqual([]);
     await page.close();
   });
 
   it('hits stand on the drawing, and a drawn rectangle asks for what lies in it', async () => {
-    const { page, errors } = await enter(size);
+    const page = await enter(size);
     await ask(page, 'findings on wI.12b');
     await page.getByRole('list', { name: 'Found' }).waitFor();
     await page.getByLabel('View').selectOption('SLM.wI');
@@ -96,7 +79,7 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
       .getByRole('list', { name: 'Panels' })
       .getByRole('button', { name: /^12b · / })
       .waitFor();
-    await looksRight(page, `search-drawing-${size}`);
+    await sound(page, `search-drawing-${size}`);
     await drawing.scrollIntoViewIfNeeded();
     const box = (await drawing.boundingBox())!;
     await page.mouse.move(box.x + box.width * 0.1, box.y + box.height * 0.1);
@@ -106,13 +89,12 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
     await page.mouse.up();
     await page.getByRole('button', { name: 'take away: within the drawn area' }).waitFor();
     await drawing.waitFor();
-    await looksRight(page, `search-area-${size}`);
-    expect(errors).toEqual([]);
+    await sound(page, `search-area-${size}`);
     await page.close();
   });
 
   it('past work is pasted, a bad row says what is wrong and is mended', async () => {
-    const { page, errors } = await enter(size);
+    const page = await enter(size);
     // other windows than wI, where hits are counted
     const window = size === 'desk' ? 'nII' : 'sII';
     await page.getByRole('link', { name: 'Enter past work from papers' }).click();
@@ -122,7 +104,7 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
       `where\twhat\twhen\tmaterial\n${window}\treplaced\tc. 1925\tblue glass\n${window}\tpolished\t1950\t`,
     );
     await page.getByText('“polished” is no work that the vocabulary knows.').waitFor();
-    await looksRight(page, `search-past-${size}`);
+    await sound(page, `search-past-${size}`);
     await page.getByRole('button', { name: 'Record 1 row' }).click();
     await page.getByRole('cell', { name: 'recorded', exact: true }).waitFor();
     await rows.fill(
@@ -135,12 +117,11 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
           ({ textContent }) => textContent === 'recorded',
         ).length === 2,
     );
-    await looksRight(page, `search-past-recorded-${size}`);
+    await sound(page, `search-past-recorded-${size}`);
     await page.getByRole('link', { name: 'Back to the search' }).click();
     await ask(page, `work between 1920 and 1950 on ${window}`);
     await hits(page, 2).waitFor();
     await page.getByText('1925~').first().waitFor();
-    expect(errors).toEqual([]);
     await page.close();
   });
 });

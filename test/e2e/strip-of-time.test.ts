@@ -1,44 +1,27 @@
 /** What the drawing shows, and when: by mouse, finger and keys, and by a link that is handed on. */
 import { jest } from '@jest/globals';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { barriers } from './support/accessible.js';
-import { look, openBrowser, openPage, type SizeName } from './support/browser.js';
-import { firstKeeper, type Keeper } from './support/keeper.js';
-import { type RunningMullion, startMullion } from './support/running-mullion.js';
-import { sallowmereOf } from './support/sallowmere.js';
+import { look, type SizeName } from './support/browser.js';
+import { type Chapel, openChapel } from './support/chapel.js';
 
 jest.setTimeout(180_000);
 
-let mullion: RunningMullion;
-let browser: Browser;
-let keeper: Keeper;
-const errors: string[] = [];
+let chapel: Chapel;
 
 beforeAll(async () => {
-  [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
-  keeper = await firstKeeper(mullion);
-  await sallowmereOf(keeper);
+  chapel = await openChapel();
 });
-afterAll(async () => {
-  await browser.close();
-  await mullion.stop();
-});
+afterAll(() => chapel.close());
 afterEach(() => {
-  expect(errors.splice(0)).toEqual([]);
+  expect(chapel.errors.splice(0)).toEqual([]);
 });
 
 async function enter(size: SizeName, path: string): Promise<Page> {
-  const watched = await openPage(browser, size);
-  watched.page.on('pageerror', (error) => errors.push(error.message));
-  await keeper.enter(watched.page.context());
-  await go(watched.page, path);
-  return watched.page;
-}
-
-async function go(page: Page, path: string): Promise<void> {
-  await page.goto(mullion.origin + path);
+  const page = await chapel.enter(size, path);
   await page.getByRole('list', { name: 'Key to the drawing' }).waitFor({ timeout: 60_000 });
   await settled(page);
+  return page;
 }
 
 /** The day that is shown is the day that was asked for, and its picture stands still. */
@@ -133,7 +116,7 @@ describe.each(['desk', 'phone'] as const)('on the %s', (size) => {
     await look(page, `two-days-near-${size}`);
     const key = await page.getByRole('list', { name: 'Key to the drawing' }).textContent();
     const link = page.url();
-    const colleague = await enter(size, link.slice(mullion.origin.length));
+    const colleague = await enter(size, link.slice(chapel.origin.length));
     await colleague.getByRole('application').nth(1).waitFor();
     await settled(colleague);
     expect(colleague.url()).toBe(link);

@@ -1,41 +1,26 @@
 /** A survey by its screens: a visit panel by panel, the ranked list, a bulge out of readings, a weight. */
 import { jest } from '@jest/globals';
-import type { Browser, Locator, Page } from 'playwright-core';
-import { barriers } from './support/accessible.js';
-import { look, openBrowser, openPage, type SizeName } from './support/browser.js';
-import { firstKeeper, type Keeper } from './support/keeper.js';
-import { type RunningMullion, startMullion } from './support/running-mullion.js';
-import { sallowmereOf } from './support/sallowmere.js';
+import type { Locator, Page } from 'playwright-core';
+import type { SizeName } from './support/browser.js';
+import { type Chapel, openChapel } from './support/chapel.js';
+import { sound } from './support/sound.js';
 
 jest.setTimeout(240_000);
 
-let mullion: RunningMullion;
-let browser: Browser;
-let keeper: Keeper;
+let chapel: Chapel;
 
 beforeAll(async () => {
-  [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
-  keeper = await firstKeeper(mullion);
-  await sallowmereOf(keeper);
+  chapel = await openChapel();
 });
-afterAll(async () => {
-  await browser.close();
-  await mullion.stop();
+afterAll(() => chapel.close());
+afterEach(() => {
+  expect(chapel.errors.splice(0)).toEqual([]);
 });
 
-async function enter(size: SizeName): Promise<{ page: Page; errors: string[] }> {
-  const { page, errors } = await openPage(browser, size);
+async function enter(size: SizeName, path: string): Promise<Page> {
+  const page = await chapel.enter(size, path);
   page.setDefaultTimeout(30_000);
-  await keeper.enter(page.context());
-  return { page, errors };
-}
-
-async function sound(page: Page, name: string): Promise<void> {
-  await look(page, name);
-  expect({ name, barriers: await barriers(page) }).toEqual({ name, barriers: [] });
-  expect(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth)).toBe(
-    true,
-  );
+  return page;
 }
 
 /** One thumb hits it: 44 px either way (WCAG 2.2, 2.5.5). */
@@ -51,8 +36,7 @@ it.each<[SizeName, string, string]>([
   ['phone', '4a', '4b'],
   ['desk', '12b', '12a'],
 ])('a visit on the %s is recorded and leads the list', async (size, mark, unseen) => {
-  const { page, errors } = await enter(size);
-  await page.goto(`${mullion.origin}/at/SLM.wI/survey`);
+  const page = await enter(size, '/at/SLM.wI/survey');
   const visit = page.getByRole('region', { name: 'The visit' });
   await visit.waitFor();
   await sound(page, `survey-visit-${size}`);
@@ -104,9 +88,9 @@ it.each<[SizeName, string, string]>([
   await panels.getByRole('button', { name: `${mark} 3, said: severe`, exact: true }).waitFor();
   await sound(page, `survey-again-${size}`);
   await page.getByRole('button', { name: 'Record the survey' }).click();
-  await page.waitForURL(`${mullion.origin}/at/SLM.wI`);
+  await page.waitForURL(`${chapel.origin}/at/SLM.wI`);
 
-  await page.goto(`${mullion.origin}/at/SLM/ranking`);
+  await page.goto(`${chapel.origin}/at/SLM/ranking`);
   const list = page.getByRole('region', { name: 'Windows by urgency' });
   const first = list.getByRole('list').first().getByRole('listitem').first();
   await first.getByText('SLM.wI').waitFor();
@@ -114,7 +98,6 @@ it.each<[SizeName, string, string]>([
   await first.getByText(/look again 2031-05/).waitFor();
   await list.getByText('They stand apart: not seen is no good news.').waitFor();
   await sound(page, `survey-ranking-${size}`);
-  expect(errors).toEqual([]);
 });
 
 /** A dome of this rise over a panel, at shares of its width and height: a shape that is laid, not measured. */
@@ -122,8 +105,7 @@ const rise = (across: number, down: number) =>
   8 * Math.sin(Math.PI * across) * Math.sin(Math.PI * down);
 
 it('readings typed into the grid on the phone give figures and a chart', async () => {
-  const { page, errors } = await enter('phone');
-  await page.goto(`${mullion.origin}/at/SLM.wI.12b/bulge`);
+  const page = await enter('phone', '/at/SLM.wI.12b/bulge');
   await page.getByText('Nobody has read this panel yet.').waitFor();
   const form = page.getByRole('form', { name: 'New readings' });
   await form.getByRole('radio', { name: 'how far it stands out' }).click();
@@ -146,12 +128,11 @@ it('readings typed into the grid on the phone give figures and a chart', async (
   await drawn(bulge);
   await bulge.scrollIntoViewIfNeeded();
   await sound(page, 'survey-bulge-phone');
-  expect(errors).toEqual([]);
 });
 
 it('a table of a total station on the desk is compared with what was read before', async () => {
-  const panel = await keeper.ask<{ panelId: string }>('/v1/marks/SLM.wI.11b');
-  const window = await keeper.ask<{ panels: { panelId: string; ringMm: number[] }[] }>(
+  const panel = await chapel.keeper.ask<{ panelId: string }>('/v1/marks/SLM.wI.11b');
+  const window = await chapel.keeper.ask<{ panels: { panelId: string; ringMm: number[] }[] }>(
     `/v1/windows/${(panel as { windowId?: string }).windowId}`,
   );
   const ring = window.panels.find(({ panelId }) => panelId === panel.panelId)!.ringMm;
@@ -174,8 +155,7 @@ it('a table of a total station on the desk is compared with what was read before
       return row(`p${i}`, across, down, rise(across, down));
     }),
   ].join('\r\n');
-  const { page, errors } = await enter('desk');
-  await page.goto(`${mullion.origin}/at/SLM.wI.11b/bulge`);
+  const page = await enter('desk', '/at/SLM.wI.11b/bulge');
   const form = page.getByRole('form', { name: 'New readings' });
   const bulge = page.getByRole('region', { name: 'The bulge' });
   for (const [day, words] of [
@@ -197,7 +177,6 @@ it('a table of a total station on the desk is compared with what was read before
   await form.getByRole('alert').waitFor();
   await form.getByRole('alert').scrollIntoViewIfNeeded();
   await sound(page, 'survey-refused-desk');
-  expect(errors).toEqual([]);
 });
 
 /** The chart is fetched and shown, not only asked for. */
@@ -209,14 +188,13 @@ async function drawn(bulge: Locator): Promise<void> {
 }
 
 it.each<SizeName>(['phone', 'desk'])('what a panel weighs, on the %s', async (size) => {
-  const { page, errors } = await enter(size);
-  await page.goto(`${mullion.origin}/at/SLM.wI.12b/weight`);
+  const page = await enter(size, '/at/SLM.wI.12b/weight');
   const paper = page.getByRole('region', { name: 'Weight of SLM.wI.12b' });
   await paper.waitFor();
   await sound(page, `survey-weight-${size}`);
-  await page.goto(`${mullion.origin}/at/SLM.wI.10b/weight`);
+  await page.goto(`${chapel.origin}/at/SLM.wI.10b/weight`);
   await page.getByText('estimated from the area alone').waitFor();
-  await page.goto(`${mullion.origin}/at/SLM.wI.12b/weight`);
+  await page.goto(`${chapel.origin}/at/SLM.wI.12b/weight`);
   const form = page.getByRole('form', { name: 'What was gauged and weighed' });
   const weighed = size === 'phone' ? '7.35' : '7.40';
   await form.getByLabel('The whole panel on a scale, kg').fill(weighed);
@@ -224,5 +202,4 @@ it.each<SizeName>(['phone', 'desk'])('what a panel weighs, on the %s', async (si
   await paper.getByRole('heading', { name: `${weighed} kg` }).waitFor();
   await paper.getByText('on a scale').waitFor();
   await sound(page, `survey-weighed-${size}`);
-  expect(errors).toEqual([]);
 });

@@ -1,26 +1,20 @@
 /** A campaign by its screens: begun, proposed, answered by letter, worked on out of order, answered for. */
 import { jest } from '@jest/globals';
-import type { Browser, Page } from 'playwright-core';
-import { barriers } from './support/accessible.js';
-import { look, openBrowser, openPage, type SizeName } from './support/browser.js';
-import { firstKeeper, type Keeper } from './support/keeper.js';
-import { type RunningMullion, startMullion } from './support/running-mullion.js';
-import { sallowmereOf } from './support/sallowmere.js';
+import type { Page } from 'playwright-core';
+import { look, type SizeName } from './support/browser.js';
+import { type Chapel, openChapel } from './support/chapel.js';
+import { sound } from './support/sound.js';
 
 jest.setTimeout(180_000);
 
-let mullion: RunningMullion;
-let browser: Browser;
-let keeper: Keeper;
+let chapel: Chapel;
 
 beforeAll(async () => {
-  [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
-  keeper = await firstKeeper(mullion);
-  await sallowmereOf(keeper);
+  chapel = await openChapel();
 });
-afterAll(async () => {
-  await browser.close();
-  await mullion.stop();
+afterAll(() => chapel.close());
+afterEach(() => {
+  expect(chapel.errors.splice(0)).toEqual([]);
 });
 
 async function part(page: Page, name: string): Promise<void> {
@@ -30,30 +24,24 @@ async function part(page: Page, name: string): Promise<void> {
     .click();
 }
 
-async function sound(page: Page, name: string): Promise<void> {
+async function soundFromTheTop(page: Page, name: string): Promise<void> {
   // what lies half under the strip that pulls the papers is no target of this moment
   await page.locator('.beside').evaluate((papers) => {
     papers.scrollTop = 0;
   });
-  expect(await barriers(page)).toEqual([]);
-  expect(await page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth)).toBe(
-    true,
-  );
-  await look(page, name);
+  await sound(page, name);
 }
 
 it.each<[SizeName, string, string]>([
   ['desk', 'wI.3b', 'Third row'],
   ['phone', 'wI.4b', 'Fourth row'],
 ])('from its beginning to an answered question on the %s', async (size, mark, title) => {
-  const { page, errors } = await openPage(browser, size);
-  await keeper.enter(page.context());
-  await page.goto(`${mullion.origin}/at/SLM/works?campaign=new`);
+  const page = await chapel.enter(size, '/at/SLM/works?campaign=new');
   const begin = page.getByRole('form', { name: 'Begin a campaign' });
   await begin.getByLabel('What it is called').fill(title);
   await begin.getByLabel('What it covers').fill(mark);
   await begin.getByLabel('From when on').fill('2026-01-10');
-  await sound(page, `works-begin-${size}`);
+  await soundFromTheTop(page, `works-begin-${size}`);
   await begin.getByRole('button', { name: 'Begin it' }).click();
 
   // work comes before anybody consented: it is kept
@@ -64,7 +52,7 @@ it.each<[SizeName, string, string]>([
   await log.getByLabel('With').selectOption({ label: 'another, not in the register' });
   await log.getByLabel('Material', { exact: true }).fill('epoxy resin');
   await log.getByLabel('How long, minutes').fill('90');
-  await sound(page, `works-log-${size}`);
+  await soundFromTheTop(page, `works-log-${size}`);
   await log.getByRole('button', { name: 'Record it' }).click();
   await log.getByRole('status').filter({ hasText: 'is in the archive' }).waitFor();
 
@@ -72,12 +60,12 @@ it.each<[SizeName, string, string]>([
   const far = page.getByRole('region', { name: 'How far it is' });
   await far.getByText('1.5 h').waitFor();
   await far.getByText('1 panel without a consent').waitFor();
-  await sound(page, `works-far-${size}`);
+  await soundFromTheTop(page, `works-far-${size}`);
   await far.getByRole('button', { name: '1 question is open' }).click();
 
   const questions = page.getByRole('region', { name: 'Questions' });
   await questions.getByText('done before consent').waitFor();
-  await sound(page, `works-questions-${size}`);
+  await soundFromTheTop(page, `works-questions-${size}`);
   await questions
     .getByLabel('Why it came so, and what follows')
     .fill('a fragment would have fallen; the owner was told by telephone');
@@ -95,7 +83,7 @@ it.each<[SizeName, string, string]>([
   await form.getByLabel('Why this').fill('the break is clean');
   await form.getByLabel('What else was weighed').fill('leave it');
   await form.getByLabel('Materials').fill('epoxy resin');
-  await sound(page, `works-write-${size}`);
+  await soundFromTheTop(page, `works-write-${size}`);
   await form.getByRole('button', { name: 'Keep it as a draft' }).click();
   const sheet = page.getByRole('article', { name: `${title}, issue 1` });
   await sheet.getByLabel('To whom').fill('the owner');
@@ -114,10 +102,10 @@ it.each<[SizeName, string, string]>([
   await sheet.getByText(/^Consented on/).waitFor();
   const original = sheet.getByRole('link', { name: 'the letter as it came' });
   const kept = await page.request.get(
-    new URL((await original.getAttribute('href'))!, mullion.origin).href,
+    new URL((await original.getAttribute('href'))!, chapel.origin).href,
   );
   expect([...(await kept.body())]).toEqual([...scan]);
-  await sound(page, `works-consent-${size}`);
+  await soundFromTheTop(page, `works-consent-${size}`);
   await sheet.getByLabel('How “a report at the end” was met').fill('it lies with the owner');
   await sheet.getByRole('button', { name: 'It was met' }).click();
   await sheet.getByText(/^met .*: it lies with the owner$/).waitFor();
@@ -128,7 +116,7 @@ it.each<[SizeName, string, string]>([
   const signing = page.getByRole('form', { name: `Sign for SLM.${mark}` });
   const record = signing.getByRole('link', { name: 'Read the treatment record' });
   const read = await page.request.get(
-    new URL((await record.getAttribute('href'))!, mullion.origin).href,
+    new URL((await record.getAttribute('href'))!, chapel.origin).href,
   );
   expect([read.status(), read.headers()['content-type']]).toEqual([
     200,
@@ -140,10 +128,10 @@ it.each<[SizeName, string, string]>([
   await signing.getByRole('button', { name: 'I have read it and sign' }).click();
   await signing.getByText('Signed; the record as you read it is kept.').waitFor();
   const signed = await page.request.get(
-    new URL((await record.getAttribute('href'))!, mullion.origin).href,
+    new URL((await record.getAttribute('href'))!, chapel.origin).href,
   );
   expect(await signed.text()).toContain('conservator of glass');
-  await sound(page, `works-signed-${size}`);
+  await soundFromTheTop(page, `works-signed-${size}`);
 
   await part(page, 'materials');
   const batch = page.getByRole('form', { name: 'Enter a batch' });
@@ -152,18 +140,15 @@ it.each<[SizeName, string, string]>([
   await batch.getByLabel('How much came in').fill('500');
   await batch.getByRole('button', { name: 'Enter it' }).click();
   await page.getByText(`batch 31 ${size}`).waitFor();
-  await sound(page, `works-materials-${size}`);
-  expect(errors).toEqual([]);
+  await soundFromTheTop(page, `works-materials-${size}`);
 });
 
 it('panels are chosen on the drawing by keys', async () => {
-  const { page } = await openPage(browser, 'desk');
-  await keeper.enter(page.context());
-  await page.goto(`${mullion.origin}/at/SLM/works`);
+  const page = await chapel.enter('desk', '/at/SLM/works');
   const panel = page.getByRole('checkbox', { name: /^3b, / });
   await panel.focus();
   await page.keyboard.press('Space');
   expect(await panel.getAttribute('aria-checked')).toBe('true');
   await page.getByText('chosen on the drawing: SLM.wI.3b').first().waitFor();
-  await sound(page, 'works-chosen-desk');
+  await soundFromTheTop(page, 'works-chosen-desk');
 });
