@@ -10,7 +10,8 @@ import { rooms } from './support/rooms.js';
 
 const folder = process.argv[2] ?? 'gallery';
 mkdirSync(folder, { recursive: true });
-const { origin, browser, keeper, close } = await openChapel();
+const chapel = await openChapel();
+const { origin, browser, keeper } = chapel;
 const rows: string[] = [];
 try {
   for (const language of ['en', 'de'] as const)
@@ -32,7 +33,7 @@ try {
       await page.context().close();
     }
 } finally {
-  await close();
+  await chapel.close();
 }
 writeFileSync(
   join(folder, 'index.html'),

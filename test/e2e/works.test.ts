@@ -3,7 +3,7 @@ import { jest } from '@jest/globals';
 import type { Page } from 'playwright-core';
 import { look, type SizeName } from './support/browser.js';
 import { type Chapel, openChapel } from './support/chapel.js';
-import { sound } from './support/sound.js';
+import { soundFromTheTop } from './support/sound.js';
 
 jest.setTimeout(180_000);
 
@@ -22,14 +22,6 @@ async function part(page: Page, name: string): Promise<void> {
     .getByRole('navigation', { name: 'Parts of the campaign' })
     .getByRole('button', { name, exact: true })
     .click();
-}
-
-async function soundFromTheTop(page: Page, name: string): Promise<void> {
-  // what lies half under the strip that pulls the papers is no target of this moment
-  await page.locator('.beside').evaluate((papers) => {
-    papers.scrollTop = 0;
-  });
-  await sound(page, name);
 }
 
 it.each<[SizeName, string, string]>([
