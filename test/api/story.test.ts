@@ -1,15 +1,15 @@
 import { readFileSync } from 'node:fs';
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { rebuildProjections } from '#libs/archive';
-import { verifyDossier } from '#libs/dossier';
 import { type Net, readNet, ringAreaMm2 } from '#libs/net';
 import { openObjectStore } from '#libs/objects';
 import type { RunningWorker } from '../../apps/worker/src/start-worker.js';
 import { type ApiArchive, answer, startApiArchive } from '../support/api-archive.js';
 import { imageBytes } from '../support/media-archive.js';
 import { projectionDump } from '../support/projection-dump.js';
+import { followed, writtenDossier } from '../support/written-dossier.js';
 
 /** A generated rubbing with its truth; fixtures/README.md says where it comes from. */
 const CASE = new URL('../../fixtures/rubbings/easy/', import.meta.url);
@@ -35,17 +35,6 @@ afterAll(async () => {
   await archive.close();
   await rm(folder, { recursive: true, force: true });
 });
-
-/** Follows a job by its events, as the studio does. */
-async function followed(
-  jobId: string,
-): Promise<{ events: string[]; result: Record<string, unknown> }> {
-  const { text } = await archive.keeper.get(`/v1/jobs/${jobId}/events`).expect(200);
-  const events = [...text.matchAll(/^event: (\w+)$/gm)].map((found) => found[1]!);
-  const last = [...text.matchAll(/^data: (.*)$/gm)].at(-1)![1]!;
-  expect([events.at(-1), last]).toEqual(['done', last]);
-  return { events, result: (JSON.parse(last) as { result: Record<string, unknown> }).result };
-}
 
 const panel = () => `/v1/panels/${site.panels['2b']!}`;
 
@@ -91,7 +80,7 @@ describe('from a photographed rubbing to a dossier that verifies', () => {
       }),
       202,
     );
-    const { events, result } = await followed(jobId);
+    const { events, result } = await followed(archive, jobId);
     expect(events.filter((event) => event === 'progress').length).toBeGreaterThan(1);
     expect(result).toEqual({ panelId: site.panels['2b'], revision: 1 });
     net = readNet(await answer(archive.keeper.get(`${panel()}/nets/1`), 200));
@@ -250,26 +239,7 @@ describe('from a photographed rubbing to a dossier that verifies', () => {
   it.each(['handed-out', 'keepers'])(
     'writes the %s dossier, which verifies by itself',
     async (kind) => {
-      const { dossierId, jobId } = await answer<{ dossierId: string; jobId: string }>(
-        archive.keeper.post(`/v1/sites/${site.siteId}/dossiers`, { subject: 'wI.2b', kind }),
-        202,
-      );
-      await followed(jobId);
-      const response = await fetch(`${archive.url}/v1/dossiers/${dossierId}/file`, {
-        headers: { Cookie: archive.cookie },
-      });
-      expect(response.status).toBe(200);
-      const path = join(folder, `${kind}.zip`);
-      await writeFile(path, Buffer.from(await response.arrayBuffer()));
-      const { archive: told } = await answer<{ archive: { fingerprint: string } }>(
-        archive.anyone.get('/v1/state'),
-        200,
-      );
-      const report = await verifyDossier(path, { fingerprint: told.fingerprint });
-      expect(report.findings).toEqual([]);
-      expect(report.verdict).toBe('verified-against-fingerprint');
-      // The zip is not compressed, so what it holds can be looked for.
-      const zip = readFileSync(path);
+      const zip = await writtenDossier(archive, site.siteId, { subject: 'wI.2b', kind }, folder);
       expect(zip.includes('/pictures/')).toBe(true);
       for (const secret of [Buffer.from(PLACE), withPlace]) {
         expect(zip.includes(secret)).toBe(kind === 'keepers');
