@@ -16,41 +16,30 @@ import {
   askExtraction,
   askLensCalibration,
   attachMedia,
-  beginCampaign,
-  type Command,
   carryOver,
-  closeCampaign,
-  countMaterial,
   describeMedia,
   describePanel,
   describePiece,
   describeSite,
   disablePerson,
-  dischargeCondition,
   endDevice,
-  enterMaterial,
   eraseName,
   erasePerson,
-  extendCampaign,
   findRow,
   findRows,
-  gatherRecord,
   getNet,
-  giveConsent,
   grantRole,
   handOver,
   importNet,
   keepDossier,
   keepLensCalibration,
   layPicture,
-  type Outcome,
   pairDevice,
   protectOpening,
   rebuildCheck,
   rebuildSign,
   receive,
   recordCondition,
-  recordConsent,
   recordDestruction,
   recordDismantling,
   recordFinding,
@@ -60,16 +49,13 @@ import {
   recordRemoval,
   recordRubbing,
   recordScrub,
-  recordWorkTime,
   redrawWindow,
   registerWitnessed,
   releaseWitnessed,
   reviseFinding,
   reviseNet,
-  sendProposal,
   setPassword,
   signNet,
-  signTreatment,
   startArchive,
   storeExtractedNet,
   tracePiece,
@@ -79,12 +65,11 @@ import {
   withdrawMedia,
   withdrawMovement,
   withdrawRole,
-  writeEstimate,
-  writeProposal,
 } from '#libs/archive';
 import { formatVerifierKey, verifierKey } from '#libs/ledger';
 import { TWO_LIGHTS, twoPieces } from './api-archive.js';
-import { type By, useSurveyCommands } from './every-survey-command.js';
+import { type By, useCampaignCommands } from './every-campaign-command.js';
+import { useSurveyCommands } from './every-survey-command.js';
 import { PUBLISHED_KEY } from './published-key.js';
 
 const PASSWORD = 'wax on lining paper';
@@ -287,7 +272,7 @@ export async function useEveryCommand(
     images: [mediaId],
   });
 
-  await runCampaign(archive, keeperId, { siteId, glazierId, panelId, code });
+  await useCampaignCommands(archive, by, { siteId, glazierId, panelId, code });
 
   const painter = await by(addPerson, {
     displayName: `Painter of ${code}`,
@@ -388,138 +373,6 @@ export async function useEveryCommand(
     window.version,
   );
   return { keeperId, glazierId, siteId, windowId, panelId, mediaId, rubbingId, interventionId };
-}
-
-/** Work in a campaign, out of order and answered for. */
-async function runCampaign(
-  archive: Archive,
-  actorId: string,
-  { siteId, glazierId, panelId, code }: Record<'siteId' | 'glazierId' | 'panelId' | 'code', string>,
-): Promise<void> {
-  const by = async <B, P, A extends object, R>(
-    command: Command<B, P, A, R>,
-    body: unknown,
-    ifMatch?: number,
-  ): Promise<Outcome<A>['answer']> => {
-    const version = ifMatch === undefined ? {} : { ifMatch: `${ifMatch}` };
-    return (await archive.run(command, body, { actorId, ...version })).answer;
-  };
-  const campaign = await by(beginCampaign, {
-    siteId,
-    title: 'West window, first light',
-    scope: ['wI.1a'],
-    people: [{ personId: glazierId, duty: 'glazier' }],
-    happened: '2026-02',
-  });
-  const { campaignId } = campaign;
-  await by(
-    extendCampaign,
-    { campaignId, scope: ['wI.1a', 'wI.2a'], note: 'the panel above bears on it' },
-    campaign.version,
-  );
-  await by(recordIntervention, {
-    siteId,
-    campaignId,
-    subjects: ['wI.1a'],
-    operation: 'relead.whole',
-    happened: '2026-03-04',
-    materials: [
-      { name: 'lead came, H 6 mm', batch: '12', expires: '2025', concentration: 'as cast' },
-    ],
-    workerId: glazierId,
-  });
-  const line = {
-    subjects: ['wI.1a'],
-    need: 'the leads are slack',
-    options: [
-      { what: 'leave it', operations: [], speaksAgainst: 'it will fall' },
-      { what: 'lead it anew in part', operations: ['relead.part', 'bond.epoxy'] },
-    ],
-    chosen: 1,
-    why: 'most of the lead is sound',
-    materials: ['lead came', 'epoxy resin'],
-    where: 'taken-out',
-  };
-  const draft = await by(writeProposal, { campaignId, title: 'First light', lines: [line] });
-  const long = { ...line, need: 'the leads are slack. '.repeat(250) };
-  const { proposalId } = draft;
-  const sent = { how: 'letter', to: `Owner of ${code}`, happened: '2026-03-10' };
-  const first = await by(
-    writeProposal,
-    { campaignId, proposalId, title: 'First light', lines: [long] },
-    draft.version,
-  );
-  await by(sendProposal, { issueId: first.issueId, ...sent });
-  const letter = await by(recordConsent, {
-    issueId: first.issueId,
-    decision: 'given',
-    by: `Owner of ${code}`,
-    forWhom: 'the keepers of the chapel',
-    happened: '2026-03-20',
-    expires: '2026-12',
-    conditions: [{ text: 'no new glass', due: 'before-work' }, { text: 'a report' }],
-  });
-  const second = await by(
-    writeProposal,
-    { campaignId, proposalId, title: 'First light, again', lines: [line] },
-    letter.version,
-  );
-  await by(sendProposal, { issueId: second.issueId, ...sent, how: 'program' });
-  await by(giveConsent, {
-    issueId: second.issueId,
-    digest: second.digest,
-    decision: 'refused',
-    happened: '2027-01-04',
-  });
-  const { materialId, version } = await by(enterMaterial, {
-    name: 'epoxy resin, two parts',
-    maker: 'as on the tin',
-    batch: '31',
-    expires: '2027-01',
-    unit: 'g',
-    quantity: '500',
-  });
-  const bonded = await by(recordIntervention, {
-    siteId,
-    campaignId,
-    subjects: ['wI.1a'],
-    operation: 'bond.epoxy',
-    happened: '2026-04-02',
-    materials: [{ materialId, quantity: '2.5', concentration: '100:40' }],
-  });
-  const { interventionId } = bonded;
-  const some = { low: 8, likely: 10, high: 14 };
-  const lines = Array.from({ length: 30 }, (_, i) => ({
-    what: `bond, row ${i + 1}`,
-    unit: 'piece',
-    quantity: some,
-    minutesPerUnit: some,
-    pricePerUnit: '0.35',
-  }));
-  const terms = { currency: 'EUR', perHour: '62.50', contingencyRatio: '0.1' };
-  const reckoned = { campaignId, title: 'First light', terms };
-  const alternatives = [{ name: 'in the studio', lines: lines.slice(0, 1) }];
-  await by(writeEstimate, { ...reckoned, stage: 'first', alternatives });
-  await by(writeEstimate, { ...reckoned, stage: 'second', alternatives: [{ name: 'all', lines }] });
-  await by(countMaterial, { materialId, quantity: '490.25' }, version);
-  const worked = { minutes: 95, task: 'bond.epoxy', happened: '2026-04-02' };
-  await by(recordWorkTime, { campaignId, interventionId, ...worked });
-  for (const { conditionId } of letter.conditions) {
-    const met = { how: 'looked at together', happened: '2026-05' };
-    await by(dischargeCondition, { consentId: letter.consentId, conditionId, ...met });
-  }
-  const flags = await findRows(archive.reads, 'flag', { campaignId });
-  for (const { flagId } of flags)
-    await by(answerFlag, { flagId, reason: 'the frame had given way' });
-  const record = await gatherRecord(archive, 'treatment', siteId, `${code}.wI.1a`);
-  const recordVersion = record.version.version;
-  await by(signTreatment, { panelId, recordVersion, happened: '2026-06', note: 'at the bench' });
-  await by(closeCampaign, {
-    campaignId,
-    happened: '2026-06',
-    residualRisk: 'the stone above moves',
-    nextInspection: '2031',
-  });
 }
 
 /** Of a log of somebody else: any Ed25519 key will do. */

@@ -1,9 +1,7 @@
 /** The part of the story that surveys a window: called by {@link useEveryCommand}. */
 import {
   answerTest,
-  type Command,
   describeMaterials,
-  type Outcome,
   recordDeflection,
   recordSurvey,
   recordTest,
@@ -11,12 +9,7 @@ import {
   withdrawSurvey,
   withdrawTest,
 } from '#libs/archive';
-
-export type By = <B, P, A extends object, R>(
-  command: Command<B, P, A, R>,
-  body: unknown,
-  ifMatch?: number,
-) => Promise<Outcome<A>['answer']>;
+import type { By } from './every-campaign-command.js';
 
 /** Two visits, one of them large and taken back; tests, readings of a bulge, what the panel is made of. */
 export async function useSurveyCommands(
