@@ -2,38 +2,22 @@
 import {
   type ApiArchive,
   answer,
+  type ShownWindow,
   startApiArchive,
-  TWO_LIGHTS,
   twoPieces,
 } from '../support/api-archive.js';
 
 let archive: ApiArchive;
 let siteId: string;
-let windows: Record<string, { windowId: string; panels: Record<string, string> }>;
+let windows: Record<string, ShownWindow>;
 
 beforeAll(async () => {
   archive = await startApiArchive();
   const site = await archive.site('SLM');
   siteId = site.siteId;
   windows = { wI: site };
-  for (const mark of ['nII', 'nIII', 'sII']) {
-    const { windowId } = await answer<{ windowId: string }>(
-      archive.keeper.post(`/v1/sites/${siteId}/windows`, {
-        mark,
-        title: `Window, ${mark}`,
-        drawing: TWO_LIGHTS,
-      }),
-      201,
-    );
-    const { panels } = await answer<{ panels: { mark: string; panelId: string }[] }>(
-      archive.keeper.get(`/v1/windows/${windowId}`),
-      200,
-    );
-    windows[mark] = {
-      windowId,
-      panels: Object.fromEntries(panels.map((panel) => [panel.mark, panel.panelId])),
-    };
-  }
+  for (const mark of ['nII', 'nIII', 'sII'])
+    windows[mark] = await archive.window(siteId, mark, `Window, ${mark}`);
 }, 60_000);
 afterAll(() => archive.close());
 

@@ -61,6 +61,12 @@ export async function answer<T>(ask: Ask, status: number): Promise<T> {
   return told.body as T;
 }
 
+export interface ShownWindow {
+  readonly windowId: string;
+  /** panel ids by the panels' marks in the window */
+  readonly panels: Record<string, string>;
+}
+
 export interface ApiArchive {
   readonly config: MullionConfig;
   readonly url: string;
@@ -78,7 +84,9 @@ export interface ApiArchive {
   /** Adds a person with a role (null: nowhere) and signs in. */
   person(login: string, role: Role | null, siteId?: string | null): Promise<Person>;
   /** A site with one window of four panels. */
-  site(code: string): Promise<{ siteId: string; windowId: string; panels: Record<string, string> }>;
+  site(code: string): Promise<{ siteId: string } & ShownWindow>;
+  /** Another such window on a site. */
+  window(siteId: string, mark: string, title: string): Promise<ShownWindow>;
   startWorker(): Promise<RunningWorker>;
   close(): Promise<void>;
 }
@@ -138,6 +146,20 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
     const [sent] = session.headers['set-cookie'] as unknown as string[];
     return new Person(url, { Cookie: sent!.split(';')[0]! });
   };
+  const window = async (siteId: string, mark: string, title: string): Promise<ShownWindow> => {
+    const { windowId } = await answer<{ windowId: string }>(
+      keeper.post(`/v1/sites/${siteId}/windows`, { mark, title, drawing: TWO_LIGHTS }),
+      201,
+    );
+    const { panels } = await answer<{ panels: { mark: string; panelId: string }[] }>(
+      keeper.get(`/v1/windows/${windowId}`),
+      200,
+    );
+    return {
+      windowId,
+      panels: Object.fromEntries(panels.map((panel) => [panel.mark, panel.panelId])),
+    };
+  };
   return {
     config,
     url,
@@ -160,22 +182,9 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
         .post('/v1/sites', { code, name: `Chapel ${code}`, scheme: 'church' })
         .expect(201);
       const { siteId } = site.body as { siteId: string };
-      const window = await keeper
-        .post(`/v1/sites/${siteId}/windows`, {
-          mark: 'wI',
-          title: 'West window',
-          drawing: TWO_LIGHTS,
-        })
-        .expect(201);
-      const { windowId } = window.body as { windowId: string };
-      const shown = await keeper.get(`/v1/windows/${windowId}`).expect(200);
-      const { panels } = shown.body as { panels: { mark: string; panelId: string }[] };
-      return {
-        siteId,
-        windowId,
-        panels: Object.fromEntries(panels.map(({ mark, panelId }) => [mark, panelId])),
-      };
+      return { siteId, ...(await window(siteId, 'wI', 'West window')) };
     },
+    window,
     startWorker: () => startWorker(config, { rubbingThread: RUBBING_THREAD_FROM_SOURCE }),
     async close() {
       await server.close();
