@@ -9,7 +9,8 @@ import { lozengeSketch } from '#libs/net';
 import { openBrowser, openPage } from '../e2e/support/browser.js';
 import { drawnPanel, onBoard } from '../e2e/support/drawn-panel.js';
 import { startMullion } from '../e2e/support/running-mullion.js';
-import { framesOf, quantile } from './page-frames.js';
+import { framesOf } from './page-frames.js';
+import { quantile } from './quantile.js';
 
 const FRAME_MS = 1000 / 60;
 const STEPS = 150;

@@ -30,12 +30,6 @@ export async function framesOf(
   return frameTimes(await traced(session, act));
 }
 
-/** The value that a share of all is not above. */
-export function quantile(values: readonly number[], share: number): number {
-  const sorted = values.toSorted((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))]!;
-}
-
 async function traced(session: CDPSession, act: () => Promise<void>): Promise<TraceEvent[]> {
   const events: TraceEvent[] = [];
   session.on('Tracing.dataCollected', ({ value }) => {

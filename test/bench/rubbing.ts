@@ -10,9 +10,10 @@ import { parseArgs } from 'node:util';
 import { peerPython } from '../conformance/python-tools.js';
 import { caseName, HELD_OUT_CASES, TUNING_CASES } from './generator/cases.js';
 import type { CaseRecipe } from './generator/recipe.js';
+import { GENERATOR_VERSION } from './generator/write-case.js';
+import { keptFolder } from './kept-folder.js';
 import { kernelBars } from './kernels.js';
 import { type NamedOutcome, pooledBars, type Quality } from './rubbing/bars.js';
-import { caseFolder } from './rubbing/case-cache.js';
 import { costBars } from './rubbing/cost.js';
 import { inProcess, inTurns } from './rubbing/processes.js';
 import { reliabilityBins, reliabilityLines, reliabilitySvg } from './rubbing/reliability.js';
@@ -64,7 +65,7 @@ function casesWished(): Case[] {
       .map((recipe) => ({
         name: caseName(recipe),
         quality: recipe.quality,
-        folder: caseFolder(recipe, values.keep),
+        folder: keptFolder(caseName(recipe), [GENERATOR_VERSION, recipe], values.keep),
         recipe,
         besideOrdinary: BESIDE_THE_ORDINARY.has(recipe.number),
       })),

@@ -15,6 +15,7 @@ import { loadavg, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { openHome, startArchiveDatabase } from '#libs/db';
+import { quantile } from './quantile.js';
 import { askOver, openAsked } from './search/ask.js';
 import { fillSearch } from './search/fill.js';
 import { QUESTIONS } from './search/questions.js';
@@ -64,8 +65,8 @@ async function measure(): Promise<void> {
       all.ours.push(...times.ours);
       all.http.push(...times.http);
       const cells = [times.raw, times.ours, times.http].flatMap((list) => [
-        at(list, 0.5),
-        at(list, 0.95),
+        quantile(list, 0.5),
+        quantile(list, 0.95),
       ]);
       console.log(
         question.name.padEnd(48),
@@ -81,17 +82,12 @@ async function measure(): Promise<void> {
 }
 
 function verdict(way: string, ours: readonly number[], raw: readonly number[]): void {
-  const [p95, floor] = [at(ours, 0.95), at(raw, 0.95)];
+  const [p95, floor] = [quantile(ours, 0.95), quantile(raw, 0.95)];
   const ratio = p95 / floor;
   console.log(
     `p95 of all ${way}: ${p95.toFixed(1)} ms, raw ${floor.toFixed(1)} ms, ratio ${ratio.toFixed(2)}: ≤ ${RATIO} ${ratio <= RATIO ? 'holds' : 'FAILS'}, ≤ ${WARM_MS} ms ${p95 <= WARM_MS ? 'holds' : 'FAILS'}`,
   );
   if (ratio > RATIO || p95 > WARM_MS) process.exitCode = 1;
-}
-
-function at(times: readonly number[], share: number): number {
-  const sorted = [...times].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.floor(sorted.length * share))] ?? Number.NaN;
 }
 
 function said(hits: number): string {

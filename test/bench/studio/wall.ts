@@ -10,7 +10,8 @@ import { SALLOWMERE_WINDOWS } from '../../../apps/worker/src/demo/sallowmere-win
 import { openBrowser, openPage } from '../../e2e/support/browser.js';
 import { firstKeeper, type Keeper } from '../../e2e/support/keeper.js';
 import { startMullion } from '../../e2e/support/running-mullion.js';
-import { framesOf, quantile } from '../page-frames.js';
+import { framesOf } from '../page-frames.js';
+import { quantile } from '../quantile.js';
 import type { BarRow } from './bar-row.js';
 
 /** Sixty pieces: 3 × 8 lozenges, halves at the edges (2·3·8 + 3 + 8 + 1). */

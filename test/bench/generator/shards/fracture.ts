@@ -1,9 +1,9 @@
 /** A piece of glass broken into so many shards: a tree of cracks, each parting one fragment. */
 
 import type { Xy } from '../../score/score-math.js';
+import { isInside } from '../polyline.js';
 import type { RandomStream } from '../random-stream.js';
 import { Crack, Star } from './crack.js';
-import { isInPolygon } from './piece-outline.js';
 
 /** The fragments are planned on points this far apart. */
 const PLAN_MM = 1;
@@ -114,7 +114,8 @@ function planPoints(outline: readonly Xy[]): Xy[] {
   const ys = outline.map((p) => p[1]);
   for (let y = Math.floor(Math.min(...ys)); y < Math.max(...ys); y += PLAN_MM) {
     for (let x = Math.floor(Math.min(...xs)); x < Math.max(...xs); x += PLAN_MM) {
-      if (isInPolygon(x + 0.5, y + 0.5, outline)) points.push([x + 0.5, y + 0.5]);
+      const middle: Xy = [x + 0.5, y + 0.5];
+      if (isInside(middle, outline)) points.push(middle);
     }
   }
   return points;

@@ -1,11 +1,12 @@
 /** A broken piece with exact truth: outline, cracks, shards, their photographs. Shares no code with the assembly. */
 import type { Xy } from '../../score/score-math.js';
 import type { ShardsTruth } from '../../score/score-shards.js';
+import { ringArea } from '../polyline.js';
 import { type RandomStream, randomStream } from '../random-stream.js';
 import { Fracture } from './fracture.js';
 import { type GlassLook, photographShard, type ShardShot } from './light-box.js';
 import { PaintedFace } from './painted-face.js';
-import { pieceOutline, polygonArea } from './piece-outline.js';
+import { pieceOutline } from './piece-outline.js';
 import { BODY_PX_PER_MM, type LabelGrid, shardBody } from './shard-body.js';
 import type { ShardSetRecipe } from './shard-sets.js';
 
@@ -178,7 +179,7 @@ function sharedLengths({ width, height, labels }: LabelGrid): Map<string, number
 
 /** The piece's outline as a drawing has it: somewhere else, and not quite true. */
 function drawnOutline(random: RandomStream, outline: readonly Xy[]): Xy[] {
-  const grow = 1 + (random.normal() * OUTLINE_ERROR_MM) / Math.sqrt(polygonArea(outline));
+  const grow = 1 + (random.normal() * OUTLINE_ERROR_MM) / Math.sqrt(Math.abs(ringArea(outline)));
   const angle = random.between(0, 2 * Math.PI);
   const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
   const [tx, ty] = [random.between(100, 900), random.between(100, 900)];

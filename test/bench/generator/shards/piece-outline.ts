@@ -31,20 +31,3 @@ export function pieceOutline(random: RandomStream, widthMm: number, heightMm: nu
   }
   return ring;
 }
-
-export function isInPolygon(x: number, y: number, ring: readonly Xy[]): boolean {
-  let isIn = false;
-  for (let i = 0, j = ring.length - 1; i < ring.length; j = i++) {
-    const [ax, ay] = ring[i]!;
-    const [bx, by] = ring[j]!;
-    if (ay > y !== by > y && x < ax + ((bx - ax) * (y - ay)) / (by - ay)) isIn = !isIn;
-  }
-  return isIn;
-}
-
-export function polygonArea(ring: readonly Xy[]): number {
-  let twice = 0;
-  for (let i = 0, j = ring.length - 1; i < ring.length; j = i++)
-    twice += ring[j]![0] * ring[i]![1] - ring[i]![0] * ring[j]![1];
-  return Math.abs(twice / 2);
-}
