@@ -70,7 +70,7 @@ export function rigidAlign(from: readonly Xy[], to: readonly Xy[]): Rigid {
 }
 
 /** Least-squares rotation and shift between paired points (in the plane the angle has a closed form). */
-function fitRigid(from: readonly Xy[], to: readonly Xy[]): Rigid {
+export function fitRigid(from: readonly Xy[], to: readonly Xy[]): Rigid {
   const n = from.length;
   const sum = (points: readonly Xy[], k: 0 | 1): number => points.reduce((s, p) => s + p[k], 0) / n;
   const [fx, fy, tx, ty] = [sum(from, 0), sum(from, 1), sum(to, 0), sum(to, 1)];

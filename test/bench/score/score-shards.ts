@@ -2,6 +2,7 @@
  * Scores a proposed assembly against the truth: after one common alignment a shard is placed when its centroid is within
  * 1.5 mm, its rotation within 3° and the right face shows.
  */
+import { fitRigid } from './rigid-align.js';
 import type { Xy } from './score-math.js';
 
 type Matrix = readonly (readonly number[])[];
@@ -141,28 +142,14 @@ function errorOf(f: Frame, m: Matrix, s: TrueShard): [number, number] {
   return [Math.hypot(x - tx, y - ty), degrees];
 }
 
-/** Least-squares turn (mirrored as `like` is) and shift between paired places; in the plane the angle has a closed form. */
+/** Least-squares turn (mirrored as `like` is) and shift between paired places. */
 function bestFrame(pairs: readonly (readonly [Xy, Xy])[], like: Frame): Frame {
   const flip = like.m[0] * like.m[3] - like.m[1] * like.m[2] < 0 ? -1 : 1;
-  const n = pairs.length;
-  const mean = (k: 0 | 1): Xy => [
-    pairs.reduce((s, p) => s + p[k][0], 0) / n,
-    pairs.reduce((s, p) => s + p[k][1], 0) / n,
-  ];
-  const [a, b] = [mean(0), mean(1)];
-  let dot = 0;
-  let cross = 0;
-  for (const [p, q] of pairs) {
-    const [px, py] = [flip * (p[0] - a[0]), p[1] - a[1]];
-    const [qx, qy] = [q[0] - b[0], q[1] - b[1]];
-    dot += px * qx + py * qy;
-    cross += px * qy - py * qx;
-  }
-  const size = Math.hypot(dot, cross) || 1;
-  const [c, s] = [dot / size, cross / size];
-  const m: Frame['m'] = [flip * c, -s, flip * s, c];
-  const [x, y] = moved({ m, t: [0, 0] }, a);
-  return { m, t: [b[0] - x, b[1] - y] };
+  const { cos, sin, tx, ty } = fitRigid(
+    pairs.map(([[x, y]]) => [flip * x, y]),
+    pairs.map(([, to]) => to),
+  );
+  return { m: [flip * cos, -sin, flip * sin, cos], t: [tx, ty] };
 }
 
 function adjacencyF1(truth: ShardsTruth, result: ShardsResult): number | undefined {
