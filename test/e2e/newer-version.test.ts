@@ -61,7 +61,7 @@ it('waits beside the version in use, through a reload too, and takes over only w
 
   await phone.evaluate('globalThis.stood = true');
   await phone.getByRole('button', { name: 'Open it now' }).tap();
-  await phone.waitForFunction('globalThis.stood === undefined');
+  await phone.waitForFunction(() => !('stood' in globalThis));
   await phone.getByText('This page opens without a line.').waitFor();
   await notice.waitFor({ state: 'detached' });
   const after = await workers(phone);
