@@ -1,12 +1,12 @@
 import { type SubmitEvent, useState } from 'react';
 import { type Media, sayMedia, withdrawMedia } from '../platform/api/media.js';
 import { mayDo } from '../platform/api/state.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayEntry } from '../platform/say-entry.js';
 import { useSession } from '../platform/session.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import type { Bench } from './use-bench.js';
 
@@ -113,33 +113,20 @@ function WithdrawForm({
           )}
         </p>
       </div>
-      <Field
+      <TextField
         label={say('Why is it withdrawn?')}
         hint={say('Stays in the ledger and stands in the picture’s place.')}
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={reason}
-            onChange={(event) => {
-              setReason(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Who asked for it?')} hint={say('Kept sealed; it can be erased later.')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={askedBy}
-            onChange={(event) => {
-              setAskedBy(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+        required
+        value={reason}
+        onValue={setReason}
+      />
+      <TextField
+        label={say('Who asked for it?')}
+        hint={say('Kept sealed; it can be erased later.')}
+        required
+        value={askedBy}
+        onValue={setAskedBy}
+      />
       <label className="tick">
         {rich('{input}destroy the dossiers kept here that may hold it, too', {
           input: (

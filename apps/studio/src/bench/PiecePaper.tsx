@@ -3,13 +3,13 @@ import type { NetPiece } from '#libs/net';
 import { boxOf } from '../drawing/plane.js';
 import { describePiece, type Piece } from '../platform/api/panels.js';
 import { Cautions } from '../platform/Cautions.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayAreaMm2, saySizeMm } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import type { Bench } from './use-bench.js';
 
@@ -108,30 +108,18 @@ function WhatItShows({ piece, again }: { piece: Piece; again: () => void }) {
   return (
     <form className="stack describe" onSubmit={keep}>
       <div className="two">
-        <Field label={say('Shows')}>
-          {(ids) => (
-            <input
-              {...ids}
-              placeholder={say('face, drapery, border…')}
-              value={shows}
-              onChange={(event) => {
-                setShows(event.target.value);
-              }}
-            />
-          )}
-        </Field>
-        <Field label={say('Glass')}>
-          {(ids) => (
-            <input
-              {...ids}
-              placeholder={say('green pot metal…')}
-              value={glass}
-              onChange={(event) => {
-                setGlass(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={say('Shows')}
+          placeholder={say('face, drapery, border…')}
+          value={shows}
+          onValue={setShows}
+        />
+        <TextField
+          label={say('Glass')}
+          placeholder={say('green pot metal…')}
+          value={glass}
+          onValue={setGlass}
+        />
       </div>
       {changed ? (
         <button type="submit" disabled={busy}>

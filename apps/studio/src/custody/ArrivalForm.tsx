@@ -1,10 +1,10 @@
 import { type SubmitEvent, useState } from 'react';
 import { CUSTODY_CONDITIONS, type CustodyCondition, readThing } from '#libs/custody';
 import type { Movement, receive } from '../platform/api/custody.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -72,17 +72,13 @@ export function ArrivalForm({
             </small>
           ) : null}
           {found[key] !== undefined && found[key] !== 'sound' ? (
-            <Field label={say('What is to be seen')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  value={notes[key] ?? ''}
-                  onChange={(event) => {
-                    setNotes({ ...notes, [key]: event.target.value });
-                  }}
-                />
-              )}
-            </Field>
+            <TextField
+              label={say('What is to be seen')}
+              value={notes[key] ?? ''}
+              onValue={(value) => {
+                setNotes({ ...notes, [key]: value });
+              }}
+            />
           ) : null}
         </div>
       ))}
@@ -98,17 +94,7 @@ export function ArrivalForm({
           {say('unpacked, on the bench')}
         </label>
       ) : null}
-      <Field label={say('In which role you sign')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={role}
-            onChange={(event) => {
-              setRole(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField label={say('In which role you sign')} value={role} onValue={setRole} />
       <p className="hint" aria-live="polite">
         {left === 0
           ? say('Every thing was looked at.')

@@ -7,9 +7,9 @@ import {
   receive,
   recordMovement,
 } from '../platform/api/custody.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -104,29 +104,14 @@ function Send({
           ))}
         </div>
       </fieldset>
-      <Field label={say('To whom')} hint={say('their role: carrier, painter, laboratory')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={role}
-            onChange={(event) => {
-              setRole(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Where they keep it')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={place}
-            onChange={(event) => {
-              setPlace(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('To whom')}
+        hint={say('their role: carrier, painter, laboratory')}
+        required
+        value={role}
+        onValue={setRole}
+      />
+      <TextField label={say('Where they keep it')} value={place} onValue={setPlace} />
       <Refusal why={why} />
       <button type="submit" className="act wide" disabled={busy || chosen.length === 0}>
         {say('I give these away as they should be')}

@@ -7,11 +7,11 @@ import {
   type Whereabouts,
 } from '../platform/api/custody.js';
 import { Cautions } from '../platform/Cautions.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayFixed } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -150,34 +150,22 @@ function AddCrate({ siteId, afterwards }: { siteId: string; afterwards: () => vo
   };
   return (
     <form className="row add-crate" onSubmit={add} aria-label={say('Add a crate')}>
-      <Field label={say('Another crate: what is written on it')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            maxLength={24}
-            value={mark}
-            onChange={(event) => {
-              setMark(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Slots')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            type="number"
-            min={1}
-            max={200}
-            value={slots}
-            onChange={(event) => {
-              setSlots(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Another crate: what is written on it')}
+        required
+        maxLength={24}
+        value={mark}
+        onValue={setMark}
+      />
+      <TextField
+        label={say('Slots')}
+        required
+        type="number"
+        min={1}
+        max={200}
+        value={slots}
+        onValue={setSlots}
+      />
       <button type="submit" className="quiet" disabled={busy}>
         {say('Add a crate')}
       </button>

@@ -1,10 +1,10 @@
 import { type SubmitEvent, useState } from 'react';
 import { type RefixBody, recordRefix, type SequenceStep } from '../platform/api/custody.js';
 import { Cautions } from '../platform/Cautions.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { PanelChoice } from './PanelChoice.js';
@@ -68,17 +68,12 @@ export function PutBackPaper({
         <Cautions keys={['height', 'lifting']} />
       </details>
       <NumberField label={say('Ties')} value={ties} onValue={setTies} />
-      <Field label={say('Pointed with')} hint={say('lime mortar, mastic; with its batch')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={pointing}
-            onChange={(event) => {
-              setPointing(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Pointed with')}
+        hint={say('lime mortar, mastic; with its batch')}
+        value={pointing}
+        onValue={setPointing}
+      />
       <NumberField label={say('Gap to the protective glazing, mm')} value={gap} onValue={setGap} />
       <Refusal why={why} />
       <button type="submit" className="act wide" disabled={busy}>

@@ -7,13 +7,13 @@ import {
   signRebuild,
   type WorkStep,
 } from '../platform/api/custody.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayLengthMm, sayMm } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -161,28 +161,13 @@ export function RebuildPaper({
           })}
         </p>
       ) : null}
-      <Field label={say('Cemented on')} hint="2026-05-04">
-        {(ids) => (
-          <input
-            {...ids}
-            value={cemented}
-            onChange={(event) => {
-              setCemented(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Cures until')} hint="2026-05-18">
-        {(ids) => (
-          <input
-            {...ids}
-            value={cure}
-            onChange={(event) => {
-              setCure(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Cemented on')}
+        hint="2026-05-04"
+        value={cemented}
+        onValue={setCemented}
+      />
+      <TextField label={say('Cures until')} hint="2026-05-18" value={cure} onValue={setCure} />
       <p className="row also">
         <Go className="word" to={pathOf(panel.fullMark, 'compare')}>
           {say('compare the drawings before and after')}

@@ -1,12 +1,12 @@
 import { type SubmitEvent, useState } from 'react';
 import { type RemovalBody, recordRemoval, type SequenceStep } from '../platform/api/custody.js';
 import { Cautions } from '../platform/Cautions.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { PanelChoice } from './PanelChoice.js';
@@ -105,30 +105,19 @@ function TakeOut({
         words={(one) => facingWords[one]}
       />
       {facing === 'faced' || facing === 'not-faced' ? (
-        <Field label={facing === 'faced' ? say('With what, and where') : say('Why not')}>
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              value={how}
-              onChange={(event) => {
-                setHow(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={facing === 'faced' ? say('With what, and where') : say('Why not')}
+          required
+          value={how}
+          onValue={setHow}
+        />
       ) : null}
-      <Field label={say('What holds it to its shape')} hint={say('a board, padding, slings')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={support}
-            onChange={(event) => {
-              setSupport(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('What holds it to its shape')}
+        hint={say('a board, padding, slings')}
+        value={support}
+        onValue={setSupport}
+      />
       <OneOf
         legend={say('Tag with up-arrow, never on glass')}
         options={['lead', 'board'] as const}
@@ -148,18 +137,7 @@ function TakeOut({
           {say('photograph it, face up with its tag')}
         </Go>
       </p>
-      <Field label={say('What came loose or broke')}>
-        {(ids) => (
-          <textarea
-            {...ids}
-            rows={2}
-            value={note}
-            onChange={(event) => {
-              setNote(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField label={say('What came loose or broke')} rows={2} value={note} onValue={setNote} />
       <Refusal why={why} />
       <button type="submit" className="act wide" disabled={busy}>
         {say('{mark} is out', { mark: chosen.mark })}

@@ -13,6 +13,7 @@ import { NumberField, readNumber } from '../platform/NumberField.js';
 import { sayReasons } from '../platform/say-doubt.js';
 import { sayFixed, sayLengthMm, sayRatio } from '../platform/say-number.js';
 import { sayPart } from '../platform/say-part.js';
+import { TextField } from '../platform/TextField.js';
 import { type Chosen, handPaperId, jointsOf } from './hand.js';
 import type { DrawingDesk } from './use-drawing.js';
 
@@ -174,20 +175,12 @@ function LeadFields({ desk, ids }: { desk: DrawingDesk; ids: readonly string[] }
       </Field>
       <div className="two">
         <NumberField label={say('Face width, mm')} value={width} onValue={setWidth} />
-        <Field
+        <TextField
           label={say('Profile')}
           hint={say('from a gauge at a cut end; a rubbing never tells it')}
-        >
-          {(at) => (
-            <input
-              {...at}
-              value={profile ?? knownProfile ?? ''}
-              onChange={(event) => {
-                setProfile(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+          value={profile ?? knownProfile ?? ''}
+          onValue={setProfile}
+        />
       </div>
       <button type="submit" className="quiet" disabled={typed === undefined && profile === null}>
         {say('Set on {ids, plural, one {# lead} other {# leads}}', { ids: ids.length })}

@@ -1,9 +1,9 @@
 import { useState } from 'react';
 import { letterParts, type Net } from '#libs/net';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import type { Judged } from './judge-desk.js';
 import type { DrawingDesk } from './use-drawing.js';
 
@@ -84,21 +84,13 @@ export function KeepPaper({
       ) : null}
       {changed ? (
         <>
-          <Field
+          <TextField
             label={say('What was changed, and why')}
             hint={say('begun from what the drawing shows')}
-          >
-            {(ids) => (
-              <textarea
-                {...ids}
-                rows={3}
-                value={note}
-                onChange={(event) => {
-                  setTyped(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+            rows={3}
+            value={note}
+            onValue={setTyped}
+          />
           <Refusal why={why} />
           <button
             type="button"

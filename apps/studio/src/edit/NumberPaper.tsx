@@ -1,9 +1,9 @@
 import { type SubmitEvent, useState } from 'react';
 import { type Net, numberPiece } from '#libs/net';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { sayAreaMm2 } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import type { DrawingDesk } from './use-drawing.js';
 
 /** The number of one piece; a person's word goes before every rule. */
@@ -48,18 +48,13 @@ export function NumberPaper({
           )}
         </p>
       ) : null}
-      <Field label={say('Number')} hint={say('a part has a letter: 17a')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={typed}
-            aria-invalid={read ? undefined : true}
-            onChange={(event) => {
-              setTyped(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Number')}
+        hint={say('a part has a letter: 17a')}
+        aria-invalid={read ? undefined : true}
+        value={typed}
+        onValue={setTyped}
+      />
       <button type="submit" className="quiet" disabled={!read || typed.trim() === pieceId}>
         {say('Give it this number')}
       </button>

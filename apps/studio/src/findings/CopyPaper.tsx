@@ -1,10 +1,10 @@
 import { useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import type { Finding, FindingBody } from '../platform/api/findings.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { sayMeasure } from '../platform/say-measure.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { copyFinding, neighboursOf } from './copy-finding.js';
 import type { FindingDesk } from './finding-desk.js';
@@ -114,25 +114,17 @@ export function CopyPaper({
           </button>
         )}
       </div>
-      <Field
+      <TextField
         label={say('And these pieces')}
         hint={
           unknown.length > 0
             ? say('There is no {unknown} in this drawing.', { unknown: unknown.join(', ') })
             : say('Numbers, or tap them on the drawing.')
         }
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            value={typed}
-            autoComplete="off"
-            onChange={(event) => {
-              setTyped(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+        autoComplete="off"
+        value={typed}
+        onValue={setTyped}
+      />
       <div className="row">
         <button type="button" disabled={targets.length === 0} onClick={copy}>
           {targets.length === 0

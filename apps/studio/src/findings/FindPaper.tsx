@@ -1,10 +1,10 @@
 import type { Bench } from '../bench/use-bench.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
+import { TextField } from '../platform/TextField.js';
 import type { DraftKind } from './finding-draft.js';
 import { NumbersForm } from './NumbersForm.js';
 import { TermPicker } from './TermPicker.js';
@@ -88,29 +88,23 @@ export function FindPaper({
           tell({ face });
         }}
       />
-      <Field label={say('Note')} hint={say('For this one only; the next begins without.')}>
-        {(ids) => (
-          <textarea
-            {...ids}
-            rows={2}
-            value={said.note}
-            onChange={(event) => {
-              tell({ note: event.target.value });
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Seen on')} hint={say('2026-11-25, 2019, or 1998~ for about')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={said.happened}
-            onChange={(event) => {
-              tell({ happened: event.target.value });
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Note')}
+        hint={say('For this one only; the next begins without.')}
+        rows={2}
+        value={said.note}
+        onValue={(value) => {
+          tell({ note: value });
+        }}
+      />
+      <TextField
+        label={say('Seen on')}
+        hint={say('2026-11-25, 2019, or 1998~ for about')}
+        value={said.happened}
+        onValue={(value) => {
+          tell({ happened: value });
+        }}
+      />
       {hasPicture ? (
         <label className="tick">
           {rich('{input}The picture under the drawing shows it', {

@@ -3,7 +3,6 @@ import { measurePerPiece, type PieceShare, pieceShareText } from '#libs/vocabula
 import type { Bench } from '../bench/use-bench.js';
 import { Proven } from '../ledger/Proven.js';
 import { type Finding, withdrawFinding } from '../platform/api/findings.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
@@ -11,6 +10,7 @@ import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayEntry } from '../platform/say-entry.js';
 import { sayMeasure } from '../platform/say-measure.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { Swatch } from './Swatch.js';
 import { termWords } from './term-look.js';
@@ -174,21 +174,13 @@ function FindingDetail({
             });
           }}
         >
-          <Field
+          <TextField
             label={say('Why is it withdrawn?')}
             hint={say('The finding and the reason stay in the ledger.')}
-          >
-            {(ids) => (
-              <input
-                {...ids}
-                required
-                value={because}
-                onChange={(event) => {
-                  setBecause(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+            required
+            value={because}
+            onValue={setBecause}
+          />
           <div className="row">
             <button type="submit" disabled={busy}>
               {say('Withdraw it')}

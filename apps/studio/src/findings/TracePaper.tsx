@@ -4,13 +4,13 @@ import type { Bench } from '../bench/use-bench.js';
 import type { BenchMap } from '../drawing/bench-map.js';
 import { areaOf } from '../drawing/plane.js';
 import { tracePiece } from '../platform/api/panels.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayAreaMm2 } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { type FindingDraft, geometriesOf } from './finding-draft.js';
 import type { HandSettings } from './sketch-tool.js';
@@ -80,17 +80,7 @@ export function TracePaper({ bench, map }: { bench: Bench; map: BenchMap | null 
           onValue={setNumber}
           hint={say('empty: the next one')}
         />
-        <Field label={say('Shows')}>
-          {(ids) => (
-            <input
-              {...ids}
-              value={shows}
-              onChange={(event) => {
-                setShows(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField label={say('Shows')} value={shows} onValue={setShows} />
       </div>
       <Refusal why={why} />
       <div className="row">

@@ -1,12 +1,12 @@
 import { type SubmitEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { type CartoonAsked, type CartoonRead, importNet } from '../platform/api/cartoons.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 
 /** What had to be put right, place by place, and the act of taking it. */
@@ -88,18 +88,7 @@ export function RepairsPaper({
           ))}
         </ol>
       ) : null}
-      <Field label={say('Note')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={note}
-            onChange={(event) => {
-              setNote(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField label={say('Note')} required value={note} onValue={setNote} />
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy || note.trim() === ''}>

@@ -1,8 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { keepRecoverySheet } from '../platform/api/keys.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 
 /** Two words from the printed page, by chance; the words themselves are not on the screen. */
@@ -34,24 +34,20 @@ export function TypeBack({
         </p>
       </div>
       {numbers.map((number, at) => (
-        <Field key={number} label={say('Word {number}', { number })}>
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              autoComplete="off"
-              autoCapitalize="off"
-              autoCorrect="off"
-              spellCheck={false}
-              value={typed[at]}
-              aria-invalid={field === `word ${number}`}
-              onChange={(event) => {
-                const { value } = event.target;
-                setTyped((before) => before.map((one, i) => (i === at ? value : one)));
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          key={number}
+          label={say('Word {number}', { number })}
+          required
+          autoComplete="off"
+          autoCapitalize="off"
+          autoCorrect="off"
+          spellCheck={false}
+          aria-invalid={field === `word ${number}`}
+          value={typed[at]!}
+          onValue={(value) => {
+            setTyped((before) => before.map((one, i) => (i === at ? value : one)));
+          }}
+        />
       ))}
       <Refusal why={why} />
       <div className="row">

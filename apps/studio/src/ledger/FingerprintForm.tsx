@@ -1,8 +1,8 @@
 import { type ReactNode, useState } from 'react';
 import { readFingerprint } from '#libs/ledger';
-import { Field } from '../platform/Field.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
+import { TextField } from '../platform/TextField.js';
 import { keepCompared } from './kept-heads.js';
 
 interface Props {
@@ -41,20 +41,15 @@ export function FingerprintForm({ label, hint, fingerprint, other, onSame, child
         void compare();
       }}
     >
-      <Field label={label} hint={hint}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            autoComplete="off"
-            spellCheck={false}
-            value={typed}
-            onChange={(event) => {
-              setTyped(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={label}
+        hint={hint}
+        required
+        autoComplete="off"
+        spellCheck={false}
+        value={typed}
+        onValue={setTyped}
+      />
       <Refusal why={why} />
       <div className="row">{children}</div>
     </form>

@@ -1,9 +1,9 @@
 import { type SubmitEvent, useState } from 'react';
 import { addPerson } from '../platform/api/people.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 
 /** A new person; the password is told to them and changed by them. */
@@ -27,51 +27,31 @@ export function AddPerson() {
     <form className="paper stack" onSubmit={add}>
       <h2>{say('Let somebody in')}</h2>
       <div className="two">
-        <Field label={say('Name in records')}>
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              value={displayName}
-              onChange={(event) => {
-                setDisplayName(event.target.value);
-              }}
-            />
-          )}
-        </Field>
-        <Field label={say('Sign-in name')}>
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              autoCapitalize="off"
-              value={login}
-              aria-invalid={field === 'login'}
-              onChange={(event) => {
-                setLogin(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={say('Name in records')}
+          required
+          value={displayName}
+          onValue={setDisplayName}
+        />
+        <TextField
+          label={say('Sign-in name')}
+          required
+          autoCapitalize="off"
+          aria-invalid={field === 'login'}
+          value={login}
+          onValue={setLogin}
+        />
       </div>
-      <Field
+      <TextField
         label={say('First password')}
         hint={say('twelve characters or more; tell it to them in person')}
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            type="password"
-            autoComplete="new-password"
-            value={password}
-            aria-invalid={field === 'password'}
-            onChange={(event) => {
-              setPassword(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+        required
+        type="password"
+        autoComplete="new-password"
+        aria-invalid={field === 'password'}
+        value={password}
+        onValue={setPassword}
+      />
       <Refusal why={why} />
       {added ? (
         <p className="kept" role="status">

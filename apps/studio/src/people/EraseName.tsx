@@ -1,9 +1,9 @@
 import { type SubmitEvent, useState } from 'react';
 import { eraseName, erasePerson, type NameTraces, type Person } from '../platform/api/people.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 
 /**
@@ -73,39 +73,23 @@ export function EraseName({
         ) : null}
       </div>
       {'personId' in of ? (
-        <Field
+        <TextField
           label={say('Other spellings')}
           hint={say(
             'As the person is named on pictures, rubbings and work; separated by commas. They are not kept.',
           )}
-        >
-          {(ids) => (
-            <input
-              {...ids}
-              value={spellings}
-              onChange={(event) => {
-                setSpellings(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+          value={spellings}
+          onValue={setSpellings}
+        />
       ) : null}
-      <Field
+      <TextField
         label={say('Why?')}
         hint={say('Stays in the ledger for ever: say why without saying who.')}
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={reason}
-            aria-invalid={field === 'reason'}
-            onChange={(event) => {
-              setReason(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+        required
+        aria-invalid={field === 'reason'}
+        value={reason}
+        onValue={setReason}
+      />
       <div className="row">
         <button type="submit" disabled={busy}>
           {say('Erase for good')}

@@ -1,8 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { findNameTraces, type NameTraces } from '../platform/api/people.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { EraseName } from './EraseName.js';
 
@@ -36,23 +36,17 @@ export function NameWithoutAccount() {
         {say('Named as author of a picture, taker of a rubbing, or who did a work.')}
       </p>
       <form className="stack" onSubmit={look}>
-        <Field
+        <TextField
           label={say('Name')}
           hint={say('As it stands there; capitals and spaces do not matter.')}
-        >
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              minLength={2}
-              value={name}
-              onChange={(event) => {
-                setName(event.target.value);
-                setFound(undefined);
-              }}
-            />
-          )}
-        </Field>
+          required
+          minLength={2}
+          value={name}
+          onValue={(value) => {
+            setName(value);
+            setFound(undefined);
+          }}
+        />
         <div className="row">
           <button type="submit" className="quiet" disabled={busy}>
             {say('Where is it?')}

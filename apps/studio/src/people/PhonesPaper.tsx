@@ -14,6 +14,7 @@ import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { PairingCode } from './PairingCode.js';
@@ -81,22 +82,14 @@ export function PhonesPaper({
       </ul>
       <form className="stack" onSubmit={show}>
         <div className="two">
-          <Field
+          <TextField
             label={say('Name of the phone')}
             hint={say('no person’s name: it stays in the history')}
-          >
-            {(ids) => (
-              <input
-                {...ids}
-                required
-                maxLength={200}
-                value={named}
-                onChange={(event) => {
-                  setName(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+            required
+            maxLength={200}
+            value={named}
+            onValue={setName}
+          />
           <Field label={say('For')}>
             {(ids) => (
               <select

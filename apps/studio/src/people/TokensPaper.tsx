@@ -1,10 +1,10 @@
 import { type SubmitEvent, useState } from 'react';
 import { addToken, readTokens, revokeToken } from '../platform/api/people.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 
@@ -62,18 +62,7 @@ export function TokensPaper() {
         ))}
       </ul>
       <form className="stack" onSubmit={add}>
-        <Field label={say('What it is for')}>
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              value={label}
-              onChange={(event) => {
-                setLabel(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField label={say('What it is for')} required value={label} onValue={setLabel} />
         <div className="two">
           <OneOf
             legend={say('It may')}

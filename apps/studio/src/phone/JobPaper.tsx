@@ -11,6 +11,7 @@ import type { Face } from '../platform/api/panels.js';
 import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
+import { TextField } from '../platform/TextField.js';
 import type { Job } from './queue/picture.js';
 import type { KnownPanels } from './remembered.js';
 import { usualJob } from './use-job.js';
@@ -95,19 +96,13 @@ export function JobPaper({
           options={window.panels.map((mark) => [mark, mark.split('.').at(-1) ?? mark])}
           onValue={setPanelMark}
         />
-        <Field label={say('Piece, if one alone')}>
-          {(ids) => (
-            <input
-              {...ids}
-              inputMode="numeric"
-              pattern="[0-9]*"
-              value={piece}
-              onChange={(event) => {
-                setPiece(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={say('Piece, if one alone')}
+          inputMode="numeric"
+          pattern="[0-9]*"
+          value={piece}
+          onValue={setPiece}
+        />
       </div>
       <OneOf
         legend={say('It is a')}
@@ -131,18 +126,7 @@ export function JobPaper({
         value={face}
         onValue={setFace}
       />
-      <Field label={say('Note')}>
-        {(ids) => (
-          <input
-            {...ids}
-            maxLength={500}
-            value={note}
-            onChange={(event) => {
-              setNote(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField label={say('Note')} maxLength={500} value={note} onValue={setNote} />
       <button type="submit" className="camera">
         {say('To the camera')}
       </button>

@@ -7,7 +7,7 @@ export function Field({
   children,
 }: {
   label: string;
-  hint?: string;
+  hint?: string | undefined;
   children: (ids: { id: string; 'aria-describedby'?: string }) => ReactNode;
 }) {
   const id = useId();

@@ -1,4 +1,4 @@
-import { Field } from './Field.js';
+import { TextField } from './TextField.js';
 
 /** A number with its unit in the label. The text is kept as typed; a comma is read as a point. */
 export function NumberField({
@@ -11,24 +11,19 @@ export function NumberField({
   label: string;
   value: string;
   onValue: (value: string) => void;
-  hint?: string;
+  hint?: string | undefined;
   invalid?: boolean;
 }) {
   return (
-    <Field label={label} {...(hint ? { hint } : {})}>
-      {(ids) => (
-        <input
-          {...ids}
-          inputMode="decimal"
-          autoComplete="off"
-          value={value}
-          aria-invalid={invalid ?? undefined}
-          onChange={(event) => {
-            onValue(event.target.value);
-          }}
-        />
-      )}
-    </Field>
+    <TextField
+      label={label}
+      hint={hint}
+      value={value}
+      onValue={onValue}
+      inputMode="decimal"
+      autoComplete="off"
+      aria-invalid={invalid}
+    />
   );
 }
 

@@ -1,7 +1,7 @@
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
+import { TextField } from '../platform/TextField.js';
 import { type LabelChoice, labelledThings, labelSizes, rollLengths } from './label-choice.js';
 
 /** Of what, on which stock, with which code. */
@@ -16,19 +16,16 @@ export function LabelChoices({
     onChoice({ ...choice, ...change });
   };
   const text = (name: 'crate' | 'inCrate', label: string, hint: string) => (
-    <Field label={label} hint={hint}>
-      {(ids) => (
-        <input
-          {...ids}
-          value={choice[name]}
-          maxLength={name === 'crate' ? 24 : 400}
-          autoComplete="off"
-          onChange={(event) => {
-            set({ [name]: event.target.value });
-          }}
-        />
-      )}
-    </Field>
+    <TextField
+      label={label}
+      hint={hint}
+      maxLength={name === 'crate' ? 24 : 400}
+      autoComplete="off"
+      value={choice[name]}
+      onValue={(value) => {
+        set({ [name]: value });
+      }}
+    />
   );
   return (
     <>

@@ -10,6 +10,7 @@ import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -136,96 +137,50 @@ export function WorkPaper({
             )}
           </p>
         ) : null}
-        <Field label={say('On')} hint={say('marks, with a comma between them')}>
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              value={subjects}
-              aria-invalid={field?.startsWith('subjects') ?? undefined}
-              onChange={(event) => {
-                setSubjects(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={say('On')}
+          hint={say('marks, with a comma between them')}
+          required
+          aria-invalid={field?.startsWith('subjects') ?? undefined}
+          value={subjects}
+          onValue={setSubjects}
+        />
         <div className="two">
-          <Field label={say('When')} hint="2026-03-04, 2026-03/2026-05, 1931~">
-            {(ids) => (
-              <input
-                {...ids}
-                required
-                value={happened}
-                aria-invalid={field === 'happened'}
-                onChange={(event) => {
-                  setHappened(event.target.value);
-                }}
-              />
-            )}
-          </Field>
-          <Field label={say('Material')} hint={say('with batch, where known')}>
-            {(ids) => (
-              <input
-                {...ids}
-                value={material}
-                onChange={(event) => {
-                  setMaterial(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+          <TextField
+            label={say('When')}
+            hint="2026-03-04, 2026-03/2026-05, 1931~"
+            required
+            aria-invalid={field === 'happened'}
+            value={happened}
+            onValue={setHappened}
+          />
+          <TextField
+            label={say('Material')}
+            hint={say('with batch, where known')}
+            value={material}
+            onValue={setMaterial}
+          />
         </div>
         <div className="two">
-          <Field label={say('By, role')}>
-            {(ids) => (
-              <input
-                {...ids}
-                placeholder={say('glazier, painter…')}
-                value={byRole}
-                onChange={(event) => {
-                  setByRole(event.target.value);
-                }}
-              />
-            )}
-          </Field>
-          <Field label={say('By, as written in the source')}>
-            {(ids) => (
-              <input
-                {...ids}
-                value={byText}
-                onChange={(event) => {
-                  setByText(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+          <TextField
+            label={say('By, role')}
+            placeholder={say('glazier, painter…')}
+            value={byRole}
+            onValue={setByRole}
+          />
+          <TextField
+            label={say('By, as written in the source')}
+            value={byText}
+            onValue={setByText}
+          />
         </div>
-        <Field
+        <TextField
           label={say('How is it known?')}
           hint={say('seen, inscription, invoice, earlier report…')}
-        >
-          {(ids) => (
-            <input
-              {...ids}
-              value={evidence}
-              onChange={(event) => {
-                setEvidence(event.target.value);
-              }}
-            />
-          )}
-        </Field>
-        <Field label={say('Note')}>
-          {(ids) => (
-            <textarea
-              {...ids}
-              rows={2}
-              value={note}
-              onChange={(event) => {
-                setNote(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+          value={evidence}
+          onValue={setEvidence}
+        />
+        <TextField label={say('Note')} rows={2} value={note} onValue={setNote} />
         <Refusal why={why} />
         <div className="row">
           <button type="submit" disabled={busy || operation === ''}>

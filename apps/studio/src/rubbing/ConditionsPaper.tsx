@@ -3,7 +3,6 @@ import type { Bench } from '../bench/use-bench.js';
 import type { Face, Layer } from '../platform/api/panels.js';
 import { type RubbingConditions, recordRubbing } from '../platform/api/rubbings.js';
 import { Cautions } from '../platform/Cautions.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -12,6 +11,7 @@ import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -92,22 +92,14 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
         onValue={setAnswer}
       />
       {answer === 'not rubbed' ? (
-        <Field
+        <TextField
           label={say('Not rubbed because…')}
           hint={say('A full answer: it stands in the record and nothing more is asked.')}
-        >
-          {(ids) => (
-            <textarea
-              {...ids}
-              rows={2}
-              required
-              value={because}
-              onChange={(event) => {
-                setBecause(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+          rows={2}
+          required
+          value={because}
+          onValue={setBecause}
+        />
       ) : null}
       {answer === 'rubbed' ? (
         <>
@@ -148,19 +140,13 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
           />
           <h3>{say('The sheet itself')}</h3>
           <div className="two">
-            <Field label={say('Medium')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  required
-                  placeholder={say('black wax on lining paper')}
-                  value={medium}
-                  onChange={(event) => {
-                    setMedium(event.target.value);
-                  }}
-                />
-              )}
-            </Field>
+            <TextField
+              label={say('Medium')}
+              required
+              placeholder={say('black wax on lining paper')}
+              value={medium}
+              onValue={setMedium}
+            />
             <NumberField label={say('Sheets')} value={sheets} onValue={setSheets} />
           </div>
           <div className="two">
@@ -178,33 +164,14 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
             />
           </div>
           <div className="two">
-            <Field label={say('Taken by')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  required
-                  value={takenBy}
-                  onChange={(event) => {
-                    setTakenBy(event.target.value);
-                  }}
-                />
-              )}
-            </Field>
-            <Field
+            <TextField label={say('Taken by')} required value={takenBy} onValue={setTakenBy} />
+            <TextField
               label={say('Kept at')}
               hint={say('drawer, tube or shelf; “on the bench” is an answer')}
-            >
-              {(ids) => (
-                <input
-                  {...ids}
-                  required
-                  value={shelf}
-                  onChange={(event) => {
-                    setShelf(event.target.value);
-                  }}
-                />
-              )}
-            </Field>
+              required
+              value={shelf}
+              onValue={setShelf}
+            />
           </div>
           <fieldset className="field">
             <legend>{say('Measured on the panel, mm (may be left empty)')}</legend>
@@ -242,17 +209,11 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
         </>
       ) : null}
       {answer === null ? null : (
-        <Field label={answer === 'rubbed' ? say('Taken on') : say('Decided on')}>
-          {(ids) => (
-            <input
-              {...ids}
-              value={happened}
-              onChange={(event) => {
-                setHappened(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={answer === 'rubbed' ? say('Taken on') : say('Decided on')}
+          value={happened}
+          onValue={setHappened}
+        />
       )}
       <Refusal why={why} />
       <div className="row">

@@ -6,6 +6,7 @@ import { resolveMark, type Site, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { say, sayWord } from '../platform/language/say.js';
+import { TextField } from '../platform/TextField.js';
 import { reason } from '../platform/use-answer.js';
 import { rowKey } from './row-key.js';
 
@@ -91,38 +92,22 @@ export function PastWork({ sites }: { sites: readonly Site[] }) {
           )}
         </Field>
       </div>
-      <Field
+      <TextField
         label={say('Which paper')}
         hint={say('Shelf mark, date and place of the paper, or who told it.')}
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            value={paper}
-            onChange={(event) => {
-              setPaper(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field
+        value={paper}
+        onValue={setPaper}
+      />
+      <TextField
         label={say('Rows')}
         hint={say(
           'When: 1998, c. 1925, 1870-1890, before 1900, 1920s, or EDTF (1931~ about, 1931? doubtful, 192X). Earlier numbers are found as marks.',
         )}
-      >
-        {(ids) => (
-          <textarea
-            {...ids}
-            rows={8}
-            spellCheck={false}
-            value={text}
-            onChange={(event) => {
-              setText(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+        rows={8}
+        spellCheck={false}
+        value={text}
+        onValue={setText}
+      />
       {rows.length > 0 ? (
         <div
           className="past-scroll"

@@ -2,7 +2,6 @@ import './search.css';
 import { type SubmitEvent, useState } from 'react';
 import { type SearchAnswer, search } from '../platform/api/search.js';
 import { readSites, type Site, siteMark } from '../platform/api/sites.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -10,6 +9,7 @@ import { goTo } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { sayCount } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { Word } from '../platform/Word.js';
 import { askedOf, isAsking, withFilter, withoutFilter, withQuestion } from './asked.js';
@@ -129,23 +129,15 @@ function QuestionForm({
         onGo(withQuestion(words, typed));
       }}
     >
-      <Field
+      <TextField
         label={say('Ask the past')}
         hint={say(
           'Plain words: epoxy on sII before 2000 · who repainted faces · all pieces with two generations',
         )}
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            type="search"
-            value={typed}
-            onChange={(event) => {
-              setTyped(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+        type="search"
+        value={typed}
+        onValue={setTyped}
+      />
       <button type="submit">{say('Search')}</button>
     </form>
   );

@@ -1,10 +1,10 @@
 import { useLayoutEffect, useRef } from 'react';
 import { CONDITION_WORDS, RECOMMENDATION_WORDS, URGENCY_WORDS } from '#libs/vocabulary';
 import type { PanelProposal } from '../platform/api/surveys.js';
-import { Field } from '../platform/Field.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { sayFixed } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import {
   type ClassText,
   classOf,
@@ -84,22 +84,16 @@ export function PanelSheet({
           <Computed draft={draft} proposal={proposal} onDraft={onDraft} />
         </>
       ) : null}
-      <Field
+      <TextField
         label={
           seen || draft.conditionClass === null ? say('What was seen') : say('Why nobody looked')
         }
-      >
-        {(ids) => (
-          <textarea
-            {...ids}
-            rows={2}
-            value={draft.reason}
-            onChange={(event) => {
-              onDraft({ ...draft, reason: event.target.value });
-            }}
-          />
-        )}
-      </Field>
+        rows={2}
+        value={draft.reason}
+        onValue={(value) => {
+          onDraft({ ...draft, reason: value });
+        }}
+      />
       {lacks === null ? null : (
         <p role="status" className="lacks">
           {lacks === 'why'
@@ -164,20 +158,16 @@ function Computed({
               </span>
             </label>
             {why === undefined ? null : (
-              <Field label={say('Why it does not count here')}>
-                {(ids) => (
-                  <input
-                    {...ids}
-                    value={why}
-                    onChange={(event) => {
-                      onDraft({
-                        ...draft,
-                        setAside: { ...draft.setAside, [text]: event.target.value },
-                      });
-                    }}
-                  />
-                )}
-              </Field>
+              <TextField
+                label={say('Why it does not count here')}
+                value={why}
+                onValue={(value) => {
+                  onDraft({
+                    ...draft,
+                    setAside: { ...draft.setAside, [text]: value },
+                  });
+                }}
+              />
             )}
           </div>
         );

@@ -6,6 +6,7 @@ import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayFixed } from '../platform/say-number.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { emptyGrid, placeOf, readingsIn, resized } from './readings-grid.js';
@@ -96,36 +97,23 @@ export function ReadingsForm({
           onValue={setNoise}
           hint={say('two of three keep within it')}
         />
-        <Field label={say('On which day')} hint="2026-05-04, 2019, 1998~">
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              value={happened}
-              onChange={(event) => {
-                setHappened(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={say('On which day')}
+          hint="2026-05-04, 2019, 1998~"
+          required
+          value={happened}
+          onValue={setHappened}
+        />
       </div>
       {isTable ? (
         <>
-          <Field
+          <TextField
             label={say('Points: name, x, y, z')}
             hint={say('Name three corners or more TL, TR, BR, BL, as seen from inside.')}
-          >
-            {(ids) => (
-              <textarea
-                {...ids}
-                rows={6}
-                value={csv}
-                onChange={(event) => {
-                  setCsv(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+            rows={6}
+            value={csv}
+            onValue={setCsv}
+          />
           <Field label={say('Or a file')}>
             {(ids) => (
               <input

@@ -1,5 +1,5 @@
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
+import { TextField } from '../platform/TextField.js';
 import type { SaidField, SurveyDraft } from './survey-draft.js';
 
 /** How the visit was made: purpose first, the rest folds out. */
@@ -11,33 +11,28 @@ export function VisitSheet({
   onDraft: (draft: SurveyDraft) => void;
 }) {
   const field = (name: SaidField, label: string, hint?: string) => (
-    <Field key={name} label={label} {...(hint ? { hint } : {})}>
-      {(ids) => (
-        <input
-          {...ids}
-          value={draft.said[name]}
-          onChange={(event) => {
-            onDraft({ ...draft, said: { ...draft.said, [name]: event.target.value } });
-          }}
-        />
-      )}
-    </Field>
+    <TextField
+      key={name}
+      label={label}
+      hint={hint}
+      value={draft.said[name]}
+      onValue={(value) => {
+        onDraft({ ...draft, said: { ...draft.said, [name]: value } });
+      }}
+    />
   );
   return (
     <section className="paper stack" aria-label={say('The visit')}>
       {field('purpose', say('Why this survey is made'))}
       <div className="two">
-        <Field label={say('On which day')} hint="2026-05-04, 2019, 1998~">
-          {(ids) => (
-            <input
-              {...ids}
-              value={draft.happened}
-              onChange={(event) => {
-                onDraft({ ...draft, happened: event.target.value });
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={say('On which day')}
+          hint="2026-05-04, 2019, 1998~"
+          value={draft.happened}
+          onValue={(value) => {
+            onDraft({ ...draft, happened: value });
+          }}
+        />
         {field('nextInspection', say('Look again'), '2031, 2031-05')}
       </div>
       <details className="how">

@@ -10,7 +10,6 @@ import {
   stages,
 } from '../platform/api/media.js';
 import type { Face, Layer } from '../platform/api/panels.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -21,6 +20,7 @@ import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { sayBytes } from '../platform/say-number.js';
 import { useSession } from '../platform/session.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { ClockFace } from './ClockFace.js';
 import type { SendState } from './sending.js';
@@ -152,40 +152,15 @@ export function SendRoom({ bench }: { bench: Bench }) {
             />
           </div>
           <div className="two">
-            <Field label={say('Taken on')} hint={say('2026-03-04, 1998, or 1931~ for about')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  value={happened}
-                  onChange={(event) => {
-                    setHappened(event.target.value);
-                  }}
-                />
-              )}
-            </Field>
-            <Field label={say('Taken by')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  value={author}
-                  onChange={(event) => {
-                    setAuthor(event.target.value);
-                  }}
-                />
-              )}
-            </Field>
+            <TextField
+              label={say('Taken on')}
+              hint={say('2026-03-04, 1998, or 1931~ for about')}
+              value={happened}
+              onValue={setHappened}
+            />
+            <TextField label={say('Taken by')} value={author} onValue={setAuthor} />
           </div>
-          <Field label={say('Note')}>
-            {(ids) => (
-              <input
-                {...ids}
-                value={note}
-                onChange={(event) => {
-                  setNote(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+          <TextField label={say('Note')} value={note} onValue={setNote} />
           <div className="row">
             <button
               type="button"

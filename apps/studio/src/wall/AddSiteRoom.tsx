@@ -1,6 +1,5 @@
 import { type SubmitEvent, useState } from 'react';
 import { addSite, siteMark } from '../platform/api/sites.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -9,6 +8,7 @@ import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { Shell } from '../platform/Shell.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 
 /** A new site: its code begins every mark, for ever. */
@@ -42,47 +42,35 @@ export function AddSiteRoom() {
               {say('A building, or a collection, whose windows you look after.')}
             </p>
           </div>
-          <Field label={say('Name')}>
-            {(ids) => (
-              <input
-                {...ids}
-                required
-                value={name}
-                aria-invalid={field === 'name'}
-                onChange={(event) => {
-                  setName(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+          <TextField
+            label={say('Name')}
+            required
+            aria-invalid={field === 'name'}
+            value={name}
+            onValue={setName}
+          />
           <div className="two">
-            <Field label={say('Code')} hint={say('2 to 8 capitals or digits; begins every mark')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  required
-                  value={code}
-                  placeholder="SLM"
-                  aria-invalid={field === 'code'}
-                  onChange={(event) => {
-                    setCode(event.target.value.toUpperCase());
-                  }}
-                />
-              )}
-            </Field>
-            <Field label={say('Unit')} hint={say('only for a building counted on its own')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  value={unit}
-                  placeholder="CH"
-                  aria-invalid={field === 'unit'}
-                  onChange={(event) => {
-                    setUnit(event.target.value.toUpperCase());
-                  }}
-                />
-              )}
-            </Field>
+            <TextField
+              label={say('Code')}
+              hint={say('2 to 8 capitals or digits; begins every mark')}
+              required
+              placeholder="SLM"
+              aria-invalid={field === 'code'}
+              value={code}
+              onValue={(value) => {
+                setCode(value.toUpperCase());
+              }}
+            />
+            <TextField
+              label={say('Unit')}
+              hint={say('only for a building counted on its own')}
+              placeholder="CH"
+              aria-invalid={field === 'unit'}
+              value={unit}
+              onValue={(value) => {
+                setUnit(value.toUpperCase());
+              }}
+            />
           </div>
           <OneOf
             legend={say('Windows are numbered')}
@@ -95,17 +83,12 @@ export function AddSiteRoom() {
                 : say('freely: hall-2, stair-1…')
             }
           />
-          <Field label={say('Place')} hint={say('left out of dossiers that are handed out')}>
-            {(ids) => (
-              <input
-                {...ids}
-                value={where}
-                onChange={(event) => {
-                  setWhere(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+          <TextField
+            label={say('Place')}
+            hint={say('left out of dossiers that are handed out')}
+            value={where}
+            onValue={setWhere}
+          />
           {code === '' ? null : (
             <p className="hint">
               {rich('A piece here will be called {unit}.{scheme}.2b.17', {

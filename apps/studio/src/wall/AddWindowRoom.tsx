@@ -2,7 +2,6 @@ import { type SubmitEvent, useMemo, useState } from 'react';
 import { ElevationError, type WindowDrawing, windowDrawingSchema } from '#libs/elevation';
 import { type MarkPlace, readSites, siteMark } from '../platform/api/sites.js';
 import { addWindow, readWindow, redrawWindow, type WindowAnswer } from '../platform/api/windows.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -12,6 +11,7 @@ import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { OpeningFields } from './OpeningFields.js';
@@ -126,38 +126,24 @@ function WindowDesk({
             </div>
             {before ? null : (
               <div className="two">
-                <Field
+                <TextField
                   label={say('Mark')}
                   hint={church ? say('I, nII, sII, wI…') : say('hall-2, stair-1…')}
-                >
-                  {(ids) => (
-                    <input
-                      {...ids}
-                      required
-                      autoCapitalize="off"
-                      spellCheck={false}
-                      value={mark}
-                      aria-invalid={field === 'mark'}
-                      onChange={(event) => {
-                        setMark(event.target.value);
-                      }}
-                    />
-                  )}
-                </Field>
-                <Field label={say('Title')}>
-                  {(ids) => (
-                    <input
-                      {...ids}
-                      required
-                      value={title}
-                      placeholder={say('west window')}
-                      aria-invalid={field === 'title'}
-                      onChange={(event) => {
-                        setTitle(event.target.value);
-                      }}
-                    />
-                  )}
-                </Field>
+                  required
+                  autoCapitalize="off"
+                  spellCheck={false}
+                  aria-invalid={field === 'mark'}
+                  value={mark}
+                  onValue={setMark}
+                />
+                <TextField
+                  label={say('Title')}
+                  required
+                  placeholder={say('west window')}
+                  aria-invalid={field === 'title'}
+                  value={title}
+                  onValue={setTitle}
+                />
               </div>
             )}
             <OpeningFields

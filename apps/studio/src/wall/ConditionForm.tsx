@@ -1,10 +1,10 @@
 import { type SubmitEvent, useState } from 'react';
 import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
 import { recordCondition } from '../platform/api/conditions.js';
-import { Field } from '../platform/Field.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -52,31 +52,20 @@ export function ConditionForm({
           ? `${words.label}: ${words.meaning}.`
           : say('Choose what you found, or why nobody looked.')}
       </p>
-      <Field label={say('What was seen, or why nobody looked')}>
-        {(ids) => (
-          <textarea
-            {...ids}
-            required
-            rows={2}
-            value={reason}
-            onChange={(event) => {
-              setReason(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('On which day')} hint="2026-05-04, 2019, 1998~">
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={happened}
-            onChange={(event) => {
-              setHappened(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('What was seen, or why nobody looked')}
+        required
+        rows={2}
+        value={reason}
+        onValue={setReason}
+      />
+      <TextField
+        label={say('On which day')}
+        hint="2026-05-04, 2019, 1998~"
+        required
+        value={happened}
+        onValue={setHappened}
+      />
       <Refusal why={why} />
       <p className="row">
         <button type="submit" disabled={busy || chosen === null}>

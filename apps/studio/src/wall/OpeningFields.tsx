@@ -1,6 +1,7 @@
 import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
+import { TextField } from '../platform/TextField.js';
 import { type OpeningKind, openingKinds } from './plan-window.js';
 import type { OpeningForm } from './window-form.js';
 
@@ -43,21 +44,15 @@ export function OpeningFields({
         )}
       </Field>
       {value.kind === 'polygon' ? (
-        <Field
+        <TextField
           label={say('Corners')}
           hint={say('from the left edge and the top, mm: 0 0, 800 0, 800 1200, 0 1200')}
-        >
-          {(ids) => (
-            <textarea
-              {...ids}
-              rows={3}
-              value={value.ring}
-              onChange={(event) => {
-                onValue({ ...value, ring: event.target.value });
-              }}
-            />
-          )}
-        </Field>
+          rows={3}
+          value={value.ring}
+          onValue={(typed) => {
+            onValue({ ...value, ring: typed });
+          }}
+        />
       ) : (
         <div className="two">
           <NumberField

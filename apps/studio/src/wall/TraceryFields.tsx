@@ -1,7 +1,7 @@
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
+import { TextField } from '../platform/TextField.js';
 import { OpeningFields } from './OpeningFields.js';
 import { emptyOpening, type TraceryForm } from './window-form.js';
 
@@ -23,17 +23,13 @@ export function TraceryFields({
         // An opening has no identity but its place in the list while it is typed.
         <div key={say('tracery {index}', { index: index + 1 })} className="stack tracery">
           <div className="two">
-            <Field label={say('Mark')}>
-              {(ids) => (
-                <input
-                  {...ids}
-                  value={item.mark}
-                  onChange={(event) => {
-                    change(index, { mark: event.target.value });
-                  }}
-                />
-              )}
-            </Field>
+            <TextField
+              label={say('Mark')}
+              value={item.mark}
+              onValue={(value) => {
+                change(index, { mark: value });
+              }}
+            />
             <NumberField
               label={say('Middle from the left')}
               value={item.x}

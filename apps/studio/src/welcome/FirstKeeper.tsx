@@ -1,9 +1,9 @@
 import { type SubmitEvent, useState } from 'react';
 import { startArchive } from '../platform/api/state.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { goTo } from '../platform/navigate.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { forgetWelcomeToken } from './welcome-token.js';
 
@@ -38,51 +38,35 @@ export function FirstKeeper({
           'A keeper may do everything here and lets others in. In a studio of one, that is you.',
         )}
       </p>
-      <Field label={say('Your name')} hint={say('as it shall stand in records')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            autoComplete="name"
-            value={displayName}
-            aria-invalid={field === 'displayName'}
-            onChange={(event) => {
-              setDisplayName(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Sign-in name')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            autoComplete="username"
-            autoCapitalize="off"
-            spellCheck={false}
-            value={login}
-            aria-invalid={field === 'login'}
-            onChange={(event) => {
-              setLogin(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Password')} hint={say('twelve characters or more; a few words are good')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            type="password"
-            autoComplete="new-password"
-            value={password}
-            aria-invalid={field === 'password'}
-            onChange={(event) => {
-              setPassword(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Your name')}
+        hint={say('as it shall stand in records')}
+        required
+        autoComplete="name"
+        aria-invalid={field === 'displayName'}
+        value={displayName}
+        onValue={setDisplayName}
+      />
+      <TextField
+        label={say('Sign-in name')}
+        required
+        autoComplete="username"
+        autoCapitalize="off"
+        spellCheck={false}
+        aria-invalid={field === 'login'}
+        value={login}
+        onValue={setLogin}
+      />
+      <TextField
+        label={say('Password')}
+        hint={say('twelve characters or more; a few words are good')}
+        required
+        type="password"
+        autoComplete="new-password"
+        aria-invalid={field === 'password'}
+        value={password}
+        onValue={setPassword}
+      />
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>

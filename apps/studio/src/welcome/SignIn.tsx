@@ -1,8 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { signIn } from '../platform/api/state.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { forgetWelcomeToken } from './welcome-token.js';
 
@@ -30,35 +30,23 @@ export function SignIn({ token, again }: { token: string | null; again: () => vo
   return (
     <form className="stack" onSubmit={enter}>
       <h1>{say('Come in')}</h1>
-      <Field label={say('Sign-in name')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            autoComplete="username"
-            autoCapitalize="off"
-            spellCheck={false}
-            value={login}
-            onChange={(event) => {
-              setLogin(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Password')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            type="password"
-            autoComplete="current-password"
-            value={password}
-            onChange={(event) => {
-              setPassword(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Sign-in name')}
+        required
+        autoComplete="username"
+        autoCapitalize="off"
+        spellCheck={false}
+        value={login}
+        onValue={setLogin}
+      />
+      <TextField
+        label={say('Password')}
+        required
+        type="password"
+        autoComplete="current-password"
+        value={password}
+        onValue={setPassword}
+      />
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>

@@ -6,6 +6,7 @@ import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { sendScan } from './send-scan.js';
@@ -79,19 +80,16 @@ function AnswerForm({
       afterwards();
     });
   };
-  const text = (label: string, member: 'by' | 'forWhom' | 'expires', hint = '') => (
-    <Field label={label} {...(hint === '' ? {} : { hint })}>
-      {(ids) => (
-        <input
-          {...ids}
-          required={member === 'by'}
-          value={said[member]}
-          onChange={(event) => {
-            setSaid({ ...said, [member]: event.target.value });
-          }}
-        />
-      )}
-    </Field>
+  const text = (label: string, member: 'by' | 'forWhom' | 'expires', hint?: string) => (
+    <TextField
+      label={label}
+      hint={hint}
+      required={member === 'by'}
+      value={said[member]}
+      onValue={(value) => {
+        setSaid({ ...said, [member]: value });
+      }}
+    />
   );
   return (
     <form
@@ -113,35 +111,24 @@ function AnswerForm({
         </div>
       ) : null}
       <div className="two">
-        <Field label={say('Of which day')} hint="2026-03-04">
-          {(ids) => (
-            <input
-              {...ids}
-              required
-              value={happened}
-              onChange={(event) => {
-                setHappened(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField
+          label={say('Of which day')}
+          hint="2026-03-04"
+          required
+          value={happened}
+          onValue={setHappened}
+        />
         {text(say('Good until'), 'expires', '2027-06')}
       </div>
-      <Field
+      <TextField
         label={say('On condition that')}
         hint={say('one on each line; a ! before one that must be met before work begins')}
-      >
-        {(ids) => (
-          <textarea
-            {...ids}
-            rows={2}
-            value={said.conditions}
-            onChange={(event) => {
-              setSaid({ ...said, conditions: event.target.value });
-            }}
-          />
-        )}
-      </Field>
+        rows={2}
+        value={said.conditions}
+        onValue={(value) => {
+          setSaid({ ...said, conditions: value });
+        }}
+      />
       {isLetter ? (
         <Field
           label={say('Scan of the letter')}

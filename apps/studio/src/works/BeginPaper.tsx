@@ -1,8 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import { beginCampaign } from '../platform/api/works.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { marksIn } from './marks-in.js';
@@ -37,51 +37,27 @@ export function BeginPaper({
           {say('One programme of work, from survey to dossier. One person may do all of it.')}
         </p>
       </div>
-      <Field label={say('What it is called')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={title}
-            onChange={(event) => {
-              setTitle(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field
+      <TextField label={say('What it is called')} required value={title} onValue={setTitle} />
+      <TextField
         label={say('What it covers')}
         hint={
           chosen.length > 0
             ? say('chosen on the drawing: {chosen}', { chosen: chosen.join(', ') })
             : say('choose panels on the drawing, or write marks: wI, sII.2b')
         }
-      >
-        {(ids) => (
-          <input
-            {...ids}
-            required={chosen.length === 0}
-            value={typed}
-            aria-invalid={field?.startsWith('scope') ?? undefined}
-            onChange={(event) => {
-              setTyped(event.target.value);
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('From when on')} hint="2026-03-04, 2026-03">
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={happened}
-            aria-invalid={field === 'happened'}
-            onChange={(event) => {
-              setHappened(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+        required={chosen.length === 0}
+        aria-invalid={field?.startsWith('scope') ?? undefined}
+        value={typed}
+        onValue={setTyped}
+      />
+      <TextField
+        label={say('From when on')}
+        hint="2026-03-04, 2026-03"
+        required
+        aria-invalid={field === 'happened'}
+        value={happened}
+        onValue={setHappened}
+      />
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>

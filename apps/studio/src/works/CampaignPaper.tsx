@@ -6,12 +6,12 @@ import {
   extendCampaign,
   readProgress,
 } from '../platform/api/works.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -162,18 +162,15 @@ function ClosePaper({ campaignId, afterwards }: { campaignId: string; afterwards
       afterwards();
     });
   };
-  const text = (label: string, member: keyof typeof said, hint = '') => (
-    <Field label={label} {...(hint === '' ? {} : { hint })}>
-      {(ids) => (
-        <input
-          {...ids}
-          value={said[member]}
-          onChange={(event) => {
-            setSaid({ ...said, [member]: event.target.value });
-          }}
-        />
-      )}
-    </Field>
+  const text = (label: string, member: keyof typeof said, hint?: string) => (
+    <TextField
+      label={label}
+      hint={hint}
+      value={said[member]}
+      onValue={(value) => {
+        setSaid({ ...said, [member]: value });
+      }}
+    />
   );
   return (
     <details className="paper">

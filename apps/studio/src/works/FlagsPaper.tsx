@@ -1,12 +1,12 @@
 import { type SubmitEvent, useState } from 'react';
 import { mayDo } from '../platform/api/state.js';
 import { answerFlag, type Campaign, type Flag, readFlags } from '../platform/api/works.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 
@@ -97,19 +97,13 @@ function AnswerForm({ flag, afterwards }: { flag: Flag; afterwards: () => void }
       onSubmit={answer}
       aria-label={say('Answer for {subject}', { subject: flag.subject })}
     >
-      <Field label={say('Why it came so, and what follows')}>
-        {(ids) => (
-          <textarea
-            {...ids}
-            required
-            rows={2}
-            value={reason}
-            onChange={(event) => {
-              setReason(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Why it came so, and what follows')}
+        required
+        rows={2}
+        value={reason}
+        onValue={setReason}
+      />
       <Refusal why={why} />
       <div className="row">
         <button type="submit" className="quiet" disabled={busy}>

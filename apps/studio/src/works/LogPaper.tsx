@@ -14,6 +14,7 @@ import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -138,27 +139,19 @@ export function LogPaper({
         {known && known.cautions.length > 0 ? (
           <Cautions keys={known.cautions.map((caution) => caution.key)} />
         ) : null}
-        <Field
+        <TextField
           label={say('On')}
           hint={
             chosen.length > 0
               ? say('chosen on the drawing: {chosen}', { chosen: chosen.join(', ') })
               : say('many at once: wI.3b.17, wI.3b.18; or choose panels on the drawing')
           }
-        >
-          {(ids) => (
-            <input
-              {...ids}
-              required={chosen.length === 0}
-              autoCapitalize="none"
-              value={typed}
-              aria-invalid={field?.startsWith('subjects') ?? undefined}
-              onChange={(event) => {
-                setTyped(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+          required={chosen.length === 0}
+          autoCapitalize="none"
+          aria-invalid={field?.startsWith('subjects') ?? undefined}
+          value={typed}
+          onValue={setTyped}
+        />
         <MaterialChoice register={materials.value ?? []} value={material} onValue={setMaterial} />
         <div className="two">
           <NumberField
@@ -167,49 +160,25 @@ export function LogPaper({
             onValue={setMinutes}
             hint={say('never in a dossier that is handed out')}
           />
-          <Field label={say('When')} hint="2026-03-04, 2026-03">
-            {(ids) => (
-              <input
-                {...ids}
-                required
-                value={happened}
-                aria-invalid={field === 'happened'}
-                onChange={(event) => {
-                  setHappened(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+          <TextField
+            label={say('When')}
+            hint="2026-03-04, 2026-03"
+            required
+            aria-invalid={field === 'happened'}
+            value={happened}
+            onValue={setHappened}
+          />
         </div>
         {known?.needsStatedReason ? (
-          <Field
+          <TextField
             label={say('The stated reason')}
             hint={say('This is done only for a stated reason, with a consent that names it.')}
-          >
-            {(ids) => (
-              <textarea
-                {...ids}
-                rows={2}
-                value={reason}
-                onChange={(event) => {
-                  setReason(event.target.value);
-                }}
-              />
-            )}
-          </Field>
+            rows={2}
+            value={reason}
+            onValue={setReason}
+          />
         ) : null}
-        <Field label={say('Note')}>
-          {(ids) => (
-            <textarea
-              {...ids}
-              rows={2}
-              value={note}
-              onChange={(event) => {
-                setNote(event.target.value);
-              }}
-            />
-          )}
-        </Field>
+        <TextField label={say('Note')} rows={2} value={note} onValue={setNote} />
         <Refusal why={why} />
         <div className="row">
           <button type="submit" disabled={busy || operation === ''}>

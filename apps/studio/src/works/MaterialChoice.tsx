@@ -1,6 +1,7 @@
 import type { Material } from '../platform/api/works.js';
 import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
+import { TextField } from '../platform/TextField.js';
 
 export interface MaterialSaid {
   /** id of a batch of the register, '' for none, 'other' for one that is written */
@@ -44,21 +45,18 @@ export function MaterialChoice({
   const text = (
     label: string,
     member: 'name' | 'batch' | 'quantity' | 'concentration',
-    hint = '',
+    hint?: string,
   ) => (
-    <Field label={label} {...(hint === '' ? {} : { hint })}>
-      {(ids) => (
-        <input
-          {...ids}
-          inputMode={member === 'quantity' ? 'decimal' : 'text'}
-          required={member === 'name'}
-          value={value[member]}
-          onChange={(event) => {
-            onValue({ ...value, [member]: event.target.value });
-          }}
-        />
-      )}
-    </Field>
+    <TextField
+      label={label}
+      hint={hint}
+      inputMode={member === 'quantity' ? 'decimal' : 'text'}
+      required={member === 'name'}
+      value={value[member]}
+      onValue={(typed) => {
+        onValue({ ...value, [member]: typed });
+      }}
+    />
   );
   return (
     <>

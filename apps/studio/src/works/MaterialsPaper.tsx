@@ -5,9 +5,9 @@ import {
   type Material,
   readMaterials,
 } from '../platform/api/works.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -35,21 +35,18 @@ export function MaterialsPaper() {
       register.again();
     });
   };
-  const text = (label: string, member: keyof typeof BLANK, hint = '', isNeeded = false) => (
-    <Field label={label} {...(hint === '' ? {} : { hint })}>
-      {(ids) => (
-        <input
-          {...ids}
-          required={isNeeded}
-          inputMode={member === 'quantity' ? 'decimal' : 'text'}
-          value={said[member]}
-          aria-invalid={field === member}
-          onChange={(event) => {
-            setSaid({ ...said, [member]: event.target.value });
-          }}
-        />
-      )}
-    </Field>
+  const text = (label: string, member: keyof typeof BLANK, hint?: string, isNeeded = false) => (
+    <TextField
+      label={label}
+      hint={hint}
+      required={isNeeded}
+      inputMode={member === 'quantity' ? 'decimal' : 'text'}
+      aria-invalid={field === member}
+      value={said[member]}
+      onValue={(value) => {
+        setSaid({ ...said, [member]: value });
+      }}
+    />
   );
   return (
     <>

@@ -6,6 +6,7 @@ import { Field } from '../platform/Field.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { marksIn } from './marks-in.js';
 
@@ -54,18 +55,7 @@ export function ProposalForm({
   return (
     <form className="paper stack" onSubmit={write} aria-label={say('Write a proposal')}>
       <h1>{before ? before.title : say('A proposal')}</h1>
-      <Field label={say('What it is called')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={title}
-            onChange={(event) => {
-              setTitle(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField label={say('What it is called')} required value={title} onValue={setTitle} />
       {lines.map((line, i) => (
         <LineFields
           // lines have no name of their own, and are only added at the end
@@ -107,19 +97,16 @@ function LineFields({
   line: Draft;
   onLine: (line: Draft) => void;
 }) {
-  const text = (label: string, member: keyof Draft, isNeeded: boolean, hint = '') => (
-    <Field label={label} {...(hint === '' ? {} : { hint })}>
-      {(ids) => (
-        <input
-          {...ids}
-          required={isNeeded}
-          value={String(line[member])}
-          onChange={(event) => {
-            onLine({ ...line, [member]: event.target.value });
-          }}
-        />
-      )}
-    </Field>
+  const text = (label: string, member: keyof Draft, isNeeded: boolean, hint?: string) => (
+    <TextField
+      label={label}
+      hint={hint}
+      required={isNeeded}
+      value={String(line[member])}
+      onValue={(value) => {
+        onLine({ ...line, [member]: value });
+      }}
+    />
   );
   const cautions = [...new Set(line.operations.flatMap((key) => operation(key)?.cautions ?? []))];
   return (

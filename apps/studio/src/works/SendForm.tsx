@@ -1,9 +1,9 @@
 import { type SubmitEvent, useState } from 'react';
 import { type Proposal, sendProposal } from '../platform/api/works.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 
@@ -42,18 +42,7 @@ export function SendForm({ proposal, afterwards }: { proposal: Proposal; afterwa
           )}
         </p>
       ) : null}
-      <Field label={say('To whom')}>
-        {(ids) => (
-          <input
-            {...ids}
-            required
-            value={to}
-            onChange={(event) => {
-              setTo(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField label={say('To whom')} required value={to} onValue={setTo} />
       <Refusal why={why} />
       <div className="row">
         <button type="submit" disabled={busy}>

@@ -2,9 +2,9 @@ import { type SubmitEvent, useState } from 'react';
 import { recordFile } from '../platform/api/dossiers.js';
 import { resolveMark } from '../platform/api/sites.js';
 import { readRecordVersion, signTreatment } from '../platform/api/works.js';
-import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -41,17 +41,11 @@ export function SignPaper({ mark }: { mark: string }) {
           {say('Read the treatment record')}
         </a>
       </p>
-      <Field label={say('Your qualification')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={qualification}
-            onChange={(event) => {
-              setQualification(event.target.value);
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Your qualification')}
+        value={qualification}
+        onValue={setQualification}
+      />
       <Refusal why={why ?? version.why} />
       <div className="row">
         <button type="submit" disabled={busy || version.value === undefined}>

@@ -4,12 +4,12 @@ import { SPOKEN_TERMS, spokenTerm } from '../../findings/spoken-terms.js';
 import { TermPicker } from '../../findings/TermPicker.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
-import { Field } from '../../platform/Field.js';
 import { rich } from '../../platform/language/rich.js';
 import { say } from '../../platform/language/say.js';
 import { OneOf } from '../../platform/OneOf.js';
 import { Refusal } from '../../platform/Refusal.js';
 import { sayMeasure } from '../../platform/say-measure.js';
+import { TextField } from '../../platform/TextField.js';
 import { today } from '../../platform/today.js';
 import { useAct } from '../../platform/use-act.js';
 import type { KnownPanel } from './known-panel.js';
@@ -159,29 +159,22 @@ export function FindingPaper({ panel }: { panel: KnownPanel }) {
           put({ face });
         }}
       />
-      <Field label={say('Note')}>
-        {(ids) => (
-          <input
-            {...ids}
-            maxLength={500}
-            value={draft.note}
-            onChange={(event) => {
-              put({ note: event.target.value });
-            }}
-          />
-        )}
-      </Field>
-      <Field label={say('Seen on')} hint={say('2026-11-25, 2019, or 1998~ for about')}>
-        {(ids) => (
-          <input
-            {...ids}
-            value={draft.happened}
-            onChange={(event) => {
-              put({ happened: event.target.value });
-            }}
-          />
-        )}
-      </Field>
+      <TextField
+        label={say('Note')}
+        maxLength={500}
+        value={draft.note}
+        onValue={(value) => {
+          put({ note: value });
+        }}
+      />
+      <TextField
+        label={say('Seen on')}
+        hint={say('2026-11-25, 2019, or 1998~ for about')}
+        value={draft.happened}
+        onValue={(value) => {
+          put({ happened: value });
+        }}
+      />
       <Refusal why={why} />
       <button type="submit" className="camera" disabled={busy || missing !== null}>
         {say('Write it down')}
