@@ -1,13 +1,11 @@
 import { type SubmitEvent, useState } from 'react';
-import { OPERATION_GROUPS } from '#libs/vocabulary';
 import { Proven } from '../ledger/Proven.js';
-import { readOperations } from '../platform/api/findings.js';
+import { operationLabel, readOperations } from '../platform/api/findings.js';
 import { readInterventions, recordIntervention } from '../platform/api/interventions.js';
-import { Cautions } from '../platform/Cautions.js';
-import { Field } from '../platform/Field.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say, sayWord } from '../platform/language/say.js';
+import { say } from '../platform/language/say.js';
+import { OperationChoice } from '../platform/OperationChoice.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { TextField } from '../platform/TextField.js';
@@ -36,11 +34,6 @@ export function WorkPaper({
   const [evidence, setEvidence] = useState('');
   const [note, setNote] = useState('');
   const { busy, why, field, run } = useAct();
-  const words = (key: string) => {
-    return (
-      operations.value?.find((known) => known.operation === key)?.label ?? key.replaceAll('.', ' ')
-    );
-  };
   const chosen = operations.value?.find((known) => known.operation === operation);
   const record = (event: SubmitEvent) => {
     event.preventDefault();
@@ -72,7 +65,7 @@ export function WorkPaper({
           {(done.value ?? []).map((item) => (
             <li key={item.interventionId}>
               <span>
-                <b>{words(item.operation)}</b>
+                <b>{operationLabel(operations.value, item.operation)}</b>
                 {item.material ? `, ${item.material}` : ''}
                 <small className="quiet-line">
                   {item.subjects.join(', ')}
@@ -99,37 +92,11 @@ export function WorkPaper({
       </section>
       <form className="paper stack" onSubmit={record} aria-label={say('Record work')}>
         <h2>{say('Record work')}</h2>
-        <Field
-          label={say('What was done')}
-          {...(chosen ? { hint: `${chosen.definition}; ${sayWord(chosen.reversibility)}` } : {})}
-        >
-          {(ids) => (
-            <select
-              {...ids}
-              required
-              value={operation}
-              onChange={(event) => {
-                setOperation(event.target.value);
-              }}
-            >
-              <option value="">{say('choose…')}</option>
-              {Object.entries(OPERATION_GROUPS).map(([group, label]) => (
-                <optgroup key={group} label={sayWord(label)}>
-                  {(operations.value ?? [])
-                    .filter((known) => known.group === group)
-                    .map((known) => (
-                      <option key={known.operation} value={known.operation}>
-                        {known.label}
-                      </option>
-                    ))}
-                </optgroup>
-              ))}
-            </select>
-          )}
-        </Field>
-        {chosen && chosen.cautions.length > 0 ? (
-          <Cautions keys={chosen.cautions.map((caution) => caution.key)} />
-        ) : null}
+        <OperationChoice
+          operations={operations.value ?? []}
+          value={operation}
+          onValue={setOperation}
+        />
         {chosen?.needsStatedReason ? (
           <p className="hint">
             {say(

@@ -2,7 +2,12 @@ import { useState } from 'react';
 import { CONDITION_WORDS } from '#libs/vocabulary';
 import { Swatch } from '../findings/Swatch.js';
 import { termWords } from '../findings/term-look.js';
-import { readFindings, readOperations, readTerms } from '../platform/api/findings.js';
+import {
+  operationLabel,
+  readFindings,
+  readOperations,
+  readTerms,
+} from '../platform/api/findings.js';
 import { readPanel } from '../platform/api/panels.js';
 import { mayDo } from '../platform/api/state.js';
 import type { WindowPanel } from '../platform/api/windows.js';
@@ -142,10 +147,7 @@ export function PanelCard({
           <h3>{say('Last done')}</h3>
           <ul className="lines">
             <li>
-              <span>
-                {operations.value?.find(({ operation }) => operation === lastWork.operation)
-                  ?.label ?? lastWork.operation.replaceAll('.', ' ')}
-              </span>
+              <span>{operationLabel(operations.value, lastWork.operation)}</span>
               <span>{lastWork.happened ?? say('no date')}</span>
             </li>
           </ul>

@@ -1,6 +1,5 @@
 import { type SubmitEvent, useState } from 'react';
-import { OPERATION_GROUPS } from '#libs/vocabulary';
-import { readOperations } from '../platform/api/findings.js';
+import { operationLabel, readOperations } from '../platform/api/findings.js';
 import {
   type Campaign,
   readMaterials,
@@ -8,11 +7,10 @@ import {
   recordTime,
   recordWork,
 } from '../platform/api/works.js';
-import { Cautions } from '../platform/Cautions.js';
-import { Field } from '../platform/Field.js';
 import { rich } from '../platform/language/rich.js';
-import { say, sayWord } from '../platform/language/say.js';
+import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
+import { OperationChoice } from '../platform/OperationChoice.js';
 import { Refusal } from '../platform/Refusal.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
@@ -48,8 +46,7 @@ export function LogPaper({
   const known = operations.value?.find((one) => one.operation === operation);
   const here = (done.value ?? []).filter((one) => one.campaignId === campaignId);
   const often = [...new Set(here.map((one) => one.operation))].slice(0, 4);
-  const words = (key: string) =>
-    sayWord(operations.value?.find((one) => one.operation === key)?.label ?? key);
+  const words = (key: string) => operationLabel(operations.value, key);
 
   const record = (event: SubmitEvent) => {
     event.preventDefault();
@@ -106,39 +103,11 @@ export function LogPaper({
             ))}
           </div>
         ) : null}
-        <Field
-          label={say('What was done')}
-          {...(known
-            ? { hint: `${sayWord(known.definition)}; ${sayWord(known.reversibility)}` }
-            : {})}
-        >
-          {(ids) => (
-            <select
-              {...ids}
-              required
-              value={operation}
-              onChange={(event) => {
-                setOperation(event.target.value);
-              }}
-            >
-              <option value="">{say('choose…')}</option>
-              {Object.entries(OPERATION_GROUPS).map(([group, label]) => (
-                <optgroup key={group} label={sayWord(label)}>
-                  {(operations.value ?? [])
-                    .filter((one) => one.group === group)
-                    .map((one) => (
-                      <option key={one.operation} value={one.operation}>
-                        {sayWord(one.label)}
-                      </option>
-                    ))}
-                </optgroup>
-              ))}
-            </select>
-          )}
-        </Field>
-        {known && known.cautions.length > 0 ? (
-          <Cautions keys={known.cautions.map((caution) => caution.key)} />
-        ) : null}
+        <OperationChoice
+          operations={operations.value ?? []}
+          value={operation}
+          onValue={setOperation}
+        />
         <TextField
           label={say('On')}
           hint={

@@ -116,3 +116,7 @@ export interface Operation {
 
 export const readOperations = async (signal: AbortSignal): Promise<readonly Operation[]> =>
   (await taken(client.GET('/v1/operations', { signal }))).items.map(spoken);
+
+/** An operation's label; its key in words where the vocabulary is not read yet or does not know it. */
+export const operationLabel = (operations: readonly Operation[] | undefined, key: string): string =>
+  operations?.find(({ operation }) => operation === key)?.label ?? key.replaceAll('.', ' ');
