@@ -1,15 +1,13 @@
-import { type SubmitEvent, useState } from 'react';
+import { useState } from 'react';
 import { type RemovalBody, recordRemoval, type SequenceStep } from '../platform/api/custody.js';
-import { Cautions } from '../platform/Cautions.js';
 import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { pathOf } from '../platform/place.js';
-import { Refusal } from '../platform/Refusal.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
-import { PanelChoice } from './PanelChoice.js';
+import { TurnForm } from './TurnForm.js';
 
 const facings = ['sound', 'faced', 'not-faced'] as const;
 type Facing = (typeof facings)[number];
@@ -59,15 +57,14 @@ function TakeOut({
   const [tagOn, setTagOn] = useState<'lead' | 'board' | null>(null);
   const [face, setFace] = useState<'inside' | 'outside' | null>(null);
   const [note, setNote] = useState('');
-  const { busy, why, run } = useAct();
+  const act = useAct();
   const facingWords: Readonly<Record<Facing, string>> = {
     sound: say('tested, sound'),
     faced: say('faced'),
     'not-faced': say('not faced'),
   };
-  const record = (event: SubmitEvent) => {
-    event.preventDefault();
-    void run(async () => {
+  const record = () => {
+    void act.run(async () => {
       const body: Partial<RemovalBody> = { happened: today() };
       if (facing === 'sound') body.facing = { state: 'sound' };
       if (facing === 'faced') body.facing = { state: 'faced', how };
@@ -81,22 +78,25 @@ function TakeOut({
     });
   };
   return (
-    <form onSubmit={record} aria-label={say('Take out {mark}', { mark: chosen.mark })}>
-      <PanelChoice steps={steps} chosen={chosen} onChosen={onChosen} />
-      {chosen.waitsFor.length > 0 ? (
-        <p className="warn" role="note">
-          {say(
-            '{others} still stand on it. From the top down; what is done otherwise is flagged.',
-            {
-              others: chosen.waitsFor.join(', '),
-            },
-          )}
-        </p>
-      ) : null}
-      <details className="cautions">
-        <summary>{say('Height, lifting, broken glass')}</summary>
-        <Cautions keys={['height', 'lifting', 'broken-glass', 'lead-dust']} />
-      </details>
+    <TurnForm
+      label={say('Take out {mark}', { mark: chosen.mark })}
+      steps={steps}
+      chosen={chosen}
+      onChosen={onChosen}
+      warnings={[
+        chosen.waitsFor.length === 0
+          ? null
+          : say(
+              '{others} still stand on it. From the top down; what is done otherwise is flagged.',
+              { others: chosen.waitsFor.join(', ') },
+            ),
+      ]}
+      hazards={say('Height, lifting, broken glass')}
+      cautions={['height', 'lifting', 'broken-glass', 'lead-dust']}
+      deed={say('{mark} is out', { mark: chosen.mark })}
+      act={act}
+      onSubmit={record}
+    >
       <OneOf
         legend={say('Loose paint and cracks')}
         options={facings}
@@ -138,10 +138,6 @@ function TakeOut({
         </Go>
       </p>
       <TextField label={say('What came loose or broke')} rows={2} value={note} onValue={setNote} />
-      <Refusal why={why} />
-      <button type="submit" className="act wide" disabled={busy}>
-        {say('{mark} is out', { mark: chosen.mark })}
-      </button>
-    </form>
+    </TurnForm>
   );
 }
