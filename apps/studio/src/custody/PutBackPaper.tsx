@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import { type RefixBody, recordRefix, type SequenceStep } from '../platform/api/custody.js';
 import { say } from '../platform/language/say.js';
-import { NumberField, readNumber } from '../platform/NumberField.js';
+import { NumberField, numberGiven } from '../platform/NumberField.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
@@ -32,8 +32,8 @@ export function PutBackPaper({
   const record = () => {
     void act.run(async () => {
       const body: Partial<RefixBody> = { happened: today() };
-      const gapMm = readNumber(gap);
-      const count = readNumber(ties);
+      const gapMm = numberGiven(gap);
+      const count = numberGiven(ties);
       if (gapMm !== undefined) body.ventilationGapMm = gapMm;
       if (count !== undefined) body.ties = { count };
       if (pointing !== '') body.pointing = { with: pointing };

@@ -9,7 +9,7 @@ import {
 } from '../platform/api/custody.js';
 import { Go } from '../platform/Go.js';
 import { say, sayWord } from '../platform/language/say.js';
-import { NumberField, readNumber } from '../platform/NumberField.js';
+import { NumberField, numberGiven, readNumber } from '../platform/NumberField.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayLengthMm, sayMm } from '../platform/say-number.js';
@@ -71,6 +71,9 @@ export function RebuildPaper({
       : undefined;
   const keep = (closes: boolean) =>
     void run(async () => {
+      const fit = { widthMm: numberGiven(width), heightMm: numberGiven(height) };
+      if ((fit.widthMm === undefined) !== (fit.heightMm === undefined))
+        throw new Error(say('The trial fit needs both its width and its height.'));
       await checkRebuild(panel.panelId, {
         revision: panel.revision,
         pieces: pieces.flatMap((mark) => {

@@ -1,3 +1,4 @@
+import { say } from './language/say.js';
 import { TextField } from './TextField.js';
 
 /** A number with its unit in the label. The text is kept as typed; a comma is read as a point. */
@@ -44,6 +45,17 @@ export function readNumber(text: string): number | undefined {
   if (trimmed === '') return undefined;
   const value = Number(trimmed);
   return Number.isFinite(value) ? value : undefined;
+}
+
+/**
+ * A number that may be left out: undefined when nothing was typed.
+ * @throws Error with a sentence for the person when what was typed is no number
+ */
+export function numberGiven(text: string): number | undefined {
+  if (text.trim() === '') return undefined;
+  const value = readNumber(text);
+  if (value === undefined) throw new Error(say('“{text}” is no number.', { text: text.trim() }));
+  return value;
 }
 
 function readInches(text: string): number | undefined {

@@ -1,5 +1,5 @@
 import { firstSpoken, readManner } from './language/manner.js';
-import { readNumber } from './NumberField.js';
+import { numberGiven, readNumber } from './NumberField.js';
 
 describe('the manner of a browser', () => {
   it.each([
@@ -36,5 +36,15 @@ describe('a typed length', () => {
   });
   it.each(['"', '1/0 in', 'two in', ''])('%j is none', (text) => {
     expect(readNumber(text)).toBeUndefined();
+  });
+});
+
+describe('a number that may be left out', () => {
+  it('is nothing when nothing was typed', () => {
+    expect(numberGiven('  ')).toBeUndefined();
+    expect(numberGiven('12,5')).toBe(12.5);
+  });
+  it('is refused when what was typed is none', () => {
+    expect(() => numberGiven('about 12')).toThrow('“about 12” is no number.');
   });
 });

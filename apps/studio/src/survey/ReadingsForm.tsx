@@ -2,7 +2,7 @@ import { type SubmitEvent, useState } from 'react';
 import { type DeflectionBody, recordDeflection } from '../platform/api/surveys.js';
 import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
-import { NumberField, readNumber } from '../platform/NumberField.js';
+import { NumberField, numberGiven, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayFixed } from '../platform/say-number.js';
@@ -40,11 +40,11 @@ export function ReadingsForm({
   const { readings, unread } = readingsIn(grid, sizeMm, readNumber);
   const record = (event: SubmitEvent) => {
     event.preventDefault();
-    const said = { datum, face, sense, noiseMm: readNumber(noise) ?? 0, happened };
-    const body: DeflectionBody = isTable
-      ? { ...said, csv: { text: csv, unit } }
-      : { ...said, readings };
     void run(async () => {
+      const said = { datum, face, sense, noiseMm: numberGiven(noise) ?? 0, happened };
+      const body: DeflectionBody = isTable
+        ? { ...said, csv: { text: csv, unit } }
+        : { ...said, readings };
       await recordDeflection(panelId, body);
       setGrid(emptyGrid(grid.columns, grid.rows));
       setCsv('');

@@ -11,7 +11,7 @@ import {
 import { Cautions } from '../platform/Cautions.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
-import { NumberField, readNumber } from '../platform/NumberField.js';
+import { NumberField, numberGiven } from '../platform/NumberField.js';
 import { Refusal } from '../platform/Refusal.js';
 import { Shell } from '../platform/Shell.js';
 import { sayFixed } from '../platform/say-number.js';
@@ -163,8 +163,8 @@ function MaterialsForm({
     event.preventDefault();
     void run(async () => {
       const layersMm =
-        glass.trim() === '' ? [] : glass.split('+').map((part) => readNumber(part) ?? 0);
-      const weighedKg = readNumber(whole);
+        glass.trim() === '' ? [] : glass.split('+').map((part) => numberGiven(part) ?? 0);
+      const weighedKg = numberGiven(whole);
       await describeMaterials(
         panelId,
         {
@@ -179,7 +179,7 @@ function MaterialsForm({
               : { densityGCm3: said.glass.densityGCm3 }),
             ...(layersMm.length === 0 ? {} : { layersMm }),
           },
-          cementRatio: (readNumber(cement) ?? 0) / 100,
+          cementRatio: (numberGiven(cement) ?? 0) / 100,
           ...(weighedKg === undefined ? {} : { weighedKg }),
           happened: today(),
         },

@@ -9,7 +9,7 @@ import {
 } from '../platform/api/works.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
-import { NumberField, readNumber } from '../platform/NumberField.js';
+import { NumberField, numberGiven } from '../platform/NumberField.js';
 import { OperationChoice } from '../platform/OperationChoice.js';
 import { Refusal } from '../platform/Refusal.js';
 import { TextField } from '../platform/TextField.js';
@@ -52,7 +52,7 @@ export function LogPaper({
     event.preventDefault();
     setSaid(null);
     void run(async () => {
-      const took = readNumber(minutes);
+      const took = numberGiven(minutes);
       const work = await recordWork(siteId, {
         campaignId,
         operation,
