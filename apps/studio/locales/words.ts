@@ -12,8 +12,11 @@ import {
   FLAG_KINDS,
   OPERATION_GROUPS,
   OPERATIONS,
+  PIECE_SUBJECTS,
+  RECOMMENDATION_WORDS,
   STRUCTURAL_DEFERRAL,
   TERM_GROUPS,
+  URGENCY_WORDS,
 } from '#libs/vocabulary';
 
 const words = (text: string): readonly string[] => text.split(', ');
@@ -57,6 +60,9 @@ export const archiveWords = (): readonly string[] => [
     DEFERRAL,
     STRUCTURAL_DEFERRAL,
     ...Object.values(CONDITION_WORDS).flatMap(({ label, meaning }) => [label, meaning]),
+    ...Object.values(URGENCY_WORDS).map(({ label }) => `urgency: ${label}`),
+    ...Object.values(RECOMMENDATION_WORDS).map(({ label }) => `recommended: ${label}`),
+    ...PIECE_SUBJECTS.map(({ label }) => `piece shows: ${label}`),
     ...Object.values(FLAG_KINDS).map(({ label }) => label),
     ...MATERIALS.map(({ label }) => label),
     ...kinds,

@@ -68,7 +68,10 @@ export function sayValue(name: string, value: string): string {
     case 'term':
       return sayWord(findingTerm(value)?.label ?? value);
     case 'shows':
-      return PIECE_SUBJECTS.find(({ key }) => key === value)?.label ?? value;
+      return sayWord(
+        PIECE_SUBJECTS.find(({ key }) => key === value)?.label ?? value,
+        'piece shows',
+      );
     case 'decade':
       return value === 'long' ? say('no closer date') : say('{year}s', { year: value });
     default:

@@ -12,7 +12,7 @@ import {
 import { Cautions } from '../platform/Cautions.js';
 import { useKept } from '../platform/kept-value.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { Shell } from '../platform/Shell.js';
 import { sayFixed } from '../platform/say-number.js';
@@ -209,7 +209,7 @@ function BulgePaper({
         </p>
       </details>
       <div className="caution" role="note">
-        <p>{STRUCTURAL_DEFERRAL}</p>
+        <p>{sayWord(STRUCTURAL_DEFERRAL)}</p>
       </div>
       <Cautions keys={['bulged-panel']} />
     </section>

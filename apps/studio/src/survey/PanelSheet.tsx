@@ -70,7 +70,7 @@ export function PanelSheet({
             onValue={(urgency) => {
               onDraft({ ...draft, urgency });
             }}
-            words={(one) => `${one} ${sayWord(URGENCY_WORDS[Number(one) as 0].label)}`}
+            words={(one) => `${one} ${sayWord(URGENCY_WORDS[Number(one) as 0].label, 'urgency')}`}
           />
           <OneOf<NumberText>
             legend={say('Recommended')}
@@ -79,7 +79,7 @@ export function PanelSheet({
             onValue={(recommendation) => {
               onDraft({ ...draft, recommendation });
             }}
-            words={(one) => `${one} ${sayWord(RECOMMENDATION_WORDS[Number(one) as 0].label)}`}
+            words={(one) => `${one} ${sayWord(RECOMMENDATION_WORDS[Number(one) as 0].label, 'recommended')}`}
           />
           <Computed draft={draft} proposal={proposal} onDraft={onDraft} />
         </>

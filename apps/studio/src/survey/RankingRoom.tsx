@@ -36,7 +36,7 @@ export function RankingRoom({ siteId, mark }: { siteId: string; mark: string }) 
                     <p>
                       {row.urgency === null
                         ? say('urgency not said')
-                        : `${say('urgency')} ${row.urgency}, ${sayWord(URGENCY_WORDS[row.urgency as 0].label)}`}
+                        : `${say('urgency')} ${row.urgency}, ${sayWord(URGENCY_WORDS[row.urgency as 0].label, 'urgency')}`}
                       {' · '}
                       {say(
                         'class {number}, {word}, in {worst, plural, one {# panel} other {# panels}}',

@@ -49,7 +49,7 @@ export function ConditionForm({
       />
       <p className="hint" aria-live="polite">
         {words
-          ? `${words.label}: ${words.meaning}.`
+          ? `${sayWord(words.label)}: ${sayWord(words.meaning)}.`
           : say('Choose what you found, or why nobody looked.')}
       </p>
       <TextField

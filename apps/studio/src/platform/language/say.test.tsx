@@ -64,6 +64,8 @@ describe('another language', () => {
         'of {mark}: {count, plural, one {# lead} other {# leads}}':
           '{count, plural, one {# Bleirute} other {# Bleiruten}} in {mark}',
         'simple crack': 'Sprung',
+        now: 'jetzt',
+        'urgency: now': 'sofort',
       }),
     );
     expect(
@@ -71,6 +73,9 @@ describe('another language', () => {
     ).toBe('2 Bleiruten in 2b');
     expect(sayWord('simple crack')).toBe('Sprung');
     expect(sayWord('2b')).toBe('2b');
+    expect(sayWord('now')).toBe('jetzt');
+    expect(sayWord('now', 'urgency')).toBe('sofort');
+    expect(sayWord('simple crack', 'urgency')).toBe('Sprung');
     expect(say('nobody put this in')).toBe('nobody put this in');
     speak('en', null);
   });

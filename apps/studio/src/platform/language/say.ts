@@ -50,8 +50,12 @@ export function say(message: string | ReadMessage, values: Values = {}): string 
 /**
  * A word that comes from a table or from the archive, in the chosen language where a catalogue has
  * it (`locales/words.ts` names the tables); else as it came.
+ * @param of where the word has a sense of its own, as 'urgency' in the catalogue's 'urgency: now'
  */
-export const sayWord = (word: string): string => {
-  const said = catalogue()?.[messageKey(word)];
+export const sayWord = (word: string, of?: string): string => {
+  const words = catalogue();
+  const said =
+    (of === undefined ? undefined : words?.[messageKey(`${of}: ${word}`)]) ??
+    words?.[messageKey(word)];
   return typeof said === 'string' ? said : word;
 };
