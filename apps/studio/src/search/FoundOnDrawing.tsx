@@ -1,14 +1,12 @@
 import { type PointerEvent, useRef, useState } from 'react';
+import { boxOf, type Xy } from '../drawing/plane.js';
 import { searchPlaces } from '../platform/api/search.js';
-import type { Site } from '../platform/api/sites.js';
-import { siteMark } from '../platform/api/sites.js';
+import { type Site, siteMark } from '../platform/api/sites.js';
 import { readOutline, readWindows } from '../platform/api/windows.js';
 import { say } from '../platform/language/say.js';
 import { sayCount } from '../platform/say-number.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { askedOf, withFilter } from './asked.js';
-
-type Xy = readonly [number, number];
 
 /** Hits on the drawing of one window: the more, the darker; a drag asks for what lies within. */
 export function FoundOnDrawing({
@@ -60,7 +58,13 @@ export function FoundOnDrawing({
   const pieces = outline.value.filter(({ name }) => name.includes('.'));
   const panels = outline.value.filter(({ name }) => !name.includes('.'));
   const most = Math.max(1, ...pieces.map(({ name }) => count.get(name) ?? 0));
-  const box = boxOf(panels.flatMap(({ ringsMm }) => ringsMm.flat()));
+  const { minX, minY, maxX, maxY } = boxOf(panels.flatMap(({ ringsMm }) => ringsMm.flat()));
+  const box = [
+    minX - MARGIN_MM,
+    minY - MARGIN_MM,
+    maxX - minX + 2 * MARGIN_MM,
+    maxY - minY + 2 * MARGIN_MM,
+  ];
   const at = (event: PointerEvent): Xy => {
     const matrix = svg.current!.getScreenCTM()!.inverse();
     const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
@@ -140,22 +144,6 @@ export function FoundOnDrawing({
 
 const MARGIN_MM = 20;
 const LEAST_MM = 5;
-
-function boxOf(points: readonly Xy[]): [number, number, number, number] {
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const [x, y] of points) {
-    minX = Math.min(minX, x);
-    minY = Math.min(minY, y);
-    maxX = Math.max(maxX, x);
-    maxY = Math.max(maxY, y);
-  }
-  return [
-    minX - MARGIN_MM,
-    minY - MARGIN_MM,
-    maxX - minX + 2 * MARGIN_MM,
-    maxY - minY + 2 * MARGIN_MM,
-  ];
-}
 
 const isArea = ([a, b]: readonly [Xy, Xy]) =>
   Math.abs(a[0] - b[0]) >= LEAST_MM && Math.abs(a[1] - b[1]) >= LEAST_MM;
