@@ -1,29 +1,18 @@
-import type { operations } from '#libs/api-client';
+import type { Answered, Asked } from './bodies.js';
 import { client, everyPage, taken } from './request.js';
 
-type Answered<K extends keyof operations, S extends number> = operations[K] extends {
-  responses: Record<S, { content: { 'application/json': infer A } }>;
-}
-  ? A
-  : never;
-type Sent<K extends keyof operations> = operations[K] extends {
-  requestBody: { content: { 'application/json': infer B } };
-}
-  ? B
-  : never;
-
-export type Sequence = Answered<'windowSequence', 200>;
+export type Sequence = Answered<'windowSequence'>;
 export type SequenceStep = Sequence['removal'][number];
-export type Crate = Answered<'listCrates', 200>['items'][number];
-export type Movement = Answered<'movement', 200>;
-export type Whereabouts = Answered<'windowWhereabouts', 200>;
+export type Crate = Answered<'listCrates'>['items'][number];
+export type Movement = Answered<'movement'>;
+export type Whereabouts = Answered<'windowWhereabouts'>;
 export type Where = Whereabouts['panels'][number]['where'];
-export type WorkStep = Answered<'listSteps', 200>['items'][number];
-export type RemovalBody = Sent<'recordRemoval'>;
-export type RebuildBody = Sent<'rebuildCheck'>;
-export type RefixBody = Sent<'recordRefix'>;
-type MovementBody = Sent<'recordMovement'>;
-type ReceiveBody = Sent<'receive'>;
+export type WorkStep = Answered<'listSteps'>['items'][number];
+export type RemovalBody = Asked<'recordRemoval'>;
+export type RebuildBody = Asked<'rebuildCheck'>;
+export type RefixBody = Asked<'recordRefix'>;
+type MovementBody = Asked<'recordMovement'>;
+type ReceiveBody = Asked<'receive'>;
 
 const ofWindow = (windowId: string) => ({ params: { path: { windowId } } });
 const ofSite = (siteId: string) => ({ params: { path: { siteId } } });

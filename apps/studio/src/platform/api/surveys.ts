@@ -1,14 +1,9 @@
-import type { operations } from '#libs/api-client';
+import type { Asked } from './bodies.js';
 import { client, ifMatch, taken } from './request.js';
 
-type Body<Name extends keyof operations> = operations[Name] extends {
-  requestBody: { content: { 'application/json': infer B } };
-}
-  ? B
-  : never;
-export type SurveyBody = Body<'recordSurvey'>;
-export type DeflectionBody = Body<'recordDeflection'>;
-export type MaterialsBody = Body<'describeMaterials'>;
+export type SurveyBody = Asked<'recordSurvey'>;
+export type DeflectionBody = Asked<'recordDeflection'>;
+export type MaterialsBody = Asked<'describeMaterials'>;
 
 const at = <P extends object>(path: P, signal?: AbortSignal) => ({
   params: { path },

@@ -1,16 +1,5 @@
-import type { operations } from '#libs/api-client';
+import type { Answered, Asked } from './bodies.js';
 import { client, everyPage, ifMatch, taken } from './request.js';
-
-type Answered<O extends keyof operations, S extends number = 200> = operations[O] extends {
-  responses: Record<S, { content: { 'application/json': infer T } }>;
-}
-  ? T
-  : never;
-type Asked<O extends keyof operations> = operations[O] extends {
-  requestBody: { content: { 'application/json': infer T } };
-}
-  ? T
-  : never;
 
 export type Campaign = Answered<'campaign'>;
 export type CampaignProgress = Answered<'campaignProgress'>;
