@@ -41,7 +41,7 @@ export function TokensPaper() {
               {token.label}
               <small className="quiet-line">
                 {say('{scope}, until {value}', {
-                  scope: token.scope.map(sayWord).join(say(' and ')),
+                  scope: token.scope.map((word) => sayWord(word)).join(say(' and ')),
                   value: token.expiresAt.slice(0, 10),
                 })}
               </small>

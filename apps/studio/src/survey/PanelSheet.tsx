@@ -1,20 +1,14 @@
 import { useLayoutEffect, useRef } from 'react';
 import { CONDITION_WORDS, RECOMMENDATION_WORDS, URGENCY_WORDS } from '#libs/vocabulary';
 import type { PanelProposal } from '../platform/api/surveys.js';
+import { CLASSES, type ClassText, classOf, isSeen, sayClass } from '../platform/condition-class.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { sayFixed } from '../platform/say-number.js';
 import { TextField } from '../platform/TextField.js';
-import {
-  type ClassText,
-  classOf,
-  isSeen,
-  type NumberText,
-  type PanelDraft,
-  panelLacks,
-} from './survey-draft.js';
+import { sayMissing } from './say-missing.js';
+import { type NumberText, type PanelDraft, panelLacks } from './survey-draft.js';
 
-const CLASSES = ['0', '1', '2', '3', 'not-inspected', 'not-accessible'] as const;
 const NUMBERS = ['0', '1', '2', '3'] as const;
 
 /** What is said of one panel: class, urgency, recommendation by thumb, and why. */
@@ -54,9 +48,7 @@ export function PanelSheet({
         onValue={(conditionClass) => {
           onDraft({ ...draft, conditionClass });
         }}
-        words={(one) =>
-          `${isSeen(one) ? `${one} ` : ''}${sayWord(CONDITION_WORDS[classOf(one)].label)}`
-        }
+        words={sayClass}
       />
       <p className="hint" aria-live="polite">
         {words ? `${sayWord(words.meaning)}.` : say('Choose what you found, or why nobody looked.')}
@@ -79,7 +71,9 @@ export function PanelSheet({
             onValue={(recommendation) => {
               onDraft({ ...draft, recommendation });
             }}
-            words={(one) => `${one} ${sayWord(RECOMMENDATION_WORDS[Number(one) as 0].label, 'recommended')}`}
+            words={(one) =>
+              `${one} ${sayWord(RECOMMENDATION_WORDS[Number(one) as 0].label, 'recommended')}`
+            }
           />
           <Computed draft={draft} proposal={proposal} onDraft={onDraft} />
         </>
@@ -96,9 +90,7 @@ export function PanelSheet({
       />
       {lacks === null ? null : (
         <p role="status" className="lacks">
-          {lacks === 'why'
-            ? say('Say why the computed reason does not count here.')
-            : say('Say what was seen, or why nobody looked.')}
+          {sayMissing(lacks)}
         </p>
       )}
     </section>

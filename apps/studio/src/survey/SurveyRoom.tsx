@@ -1,7 +1,6 @@
 import { useState } from 'react';
-import type { operations } from '#libs/api-client';
-import { client, taken } from '../platform/api/request.js';
 import { readProposals, recordSurvey } from '../platform/api/surveys.js';
+import { readWindow } from '../platform/api/windows.js';
 import { Cautions } from '../platform/Cautions.js';
 import { useKept } from '../platform/kept-value.js';
 import { rich } from '../platform/language/rich.js';
@@ -16,40 +15,21 @@ import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { PanelSheet } from './PanelSheet.js';
 import { SurveyMap } from './SurveyMap.js';
-import {
-  bodyOf,
-  EMPTY_PANEL,
-  emptyDraft,
-  isDraft,
-  type Missing,
-  panelLacks,
-} from './survey-draft.js';
+import { sayMissing } from './say-missing.js';
+import { bodyOf, EMPTY_PANEL, emptyDraft, isDraft, panelLacks } from './survey-draft.js';
 import { VisitSheet } from './VisitSheet.js';
 import './survey.css';
 
-type WindowAnswer = operations['window']['responses'][200]['content']['application/json'];
-
-const MISSING: Readonly<Record<Missing, () => string>> = {
-  purpose: () => say('Say why this survey is made.'),
-  panel: () => say('Say something of one panel at least.'),
-  reason: () => say('Say what was seen, or why nobody looked.'),
-  why: () => say('Say why the computed reason does not count here.'),
-};
-
 /** One visit to a window, panel by panel over its drawing. What is said stays here until it is recorded. */
 export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string }) {
-  const found = useAnswer(windowId, (signal) =>
-    taken<WindowAnswer>(
-      client.GET('/v1/windows/{windowId}', { params: { path: { windowId } }, signal }),
-    ),
-  );
+  const found = useAnswer(windowId, (signal) => readWindow(windowId, {}, signal));
   const proposed = useAnswer(`proposals ${windowId}`, (signal) => readProposals(windowId, signal));
   const [draft, setDraft] = useKept(`survey ${windowId}`, emptyDraft(newId(), today()), isDraft);
   const [chosen, setChosen] = useState<string | null>(null);
   const [missing, setMissing] = useState<string | null>(null);
   const { busy, why, run } = useAct();
   const proposals = new Map((proposed.value ?? []).map((one) => [one.panelId, one]));
-  const panels = (found.value?.panels ?? []).filter(({ retired }) => !retired);
+  const panels = found.value?.panels ?? [];
   const place = panels.findIndex(({ panelId }) => panelId === chosen);
   const at = place < 0 ? null : panels[place]!;
   const said = Object.values(draft.panels).filter((panel) => panel.conditionClass !== null).length;
@@ -57,7 +37,7 @@ export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string 
   const record = () => {
     const told = bodyOf(draft, proposals);
     if ('missing' in told) {
-      setMissing(MISSING[told.missing]());
+      setMissing(sayMissing(told.missing));
       if (told.panelId !== null) setChosen(told.panelId);
       return;
     }

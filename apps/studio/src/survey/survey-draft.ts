@@ -1,8 +1,7 @@
 /** A visit that is being made: kept in this browser until it is recorded, panel by panel. */
-import type { ConditionClass } from '#libs/vocabulary';
 import type { PanelProposal, SurveyBody } from '../platform/api/surveys.js';
+import { type ClassText, classOf, isSeen } from '../platform/condition-class.js';
 
-export type ClassText = '0' | '1' | '2' | '3' | 'not-inspected' | 'not-accessible';
 export type NumberText = '0' | '1' | '2' | '3';
 
 export interface PanelDraft {
@@ -67,8 +66,6 @@ export function isDraft(value: unknown): value is SurveyDraft {
     typeof panels === 'object'
   );
 }
-
-export const isSeen = (text: ClassText | null) => text !== null && /^\d$/.test(text);
 
 export type Missing = 'purpose' | 'panel' | 'reason' | 'why';
 
@@ -154,8 +151,4 @@ function panelBody(panelId: string, panel: PanelDraft, proposal: PanelProposal |
     risk: null,
     furtherDiagnosis: null,
   };
-}
-
-export function classOf(text: ClassText): ConditionClass {
-  return isSeen(text) ? (Number(text) as 0) : (text as 'not-inspected');
 }

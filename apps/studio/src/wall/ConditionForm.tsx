@@ -1,17 +1,13 @@
 import { type SubmitEvent, useState } from 'react';
-import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
+import { CONDITION_WORDS } from '#libs/vocabulary';
 import { recordCondition } from '../platform/api/conditions.js';
+import { CLASSES, type ClassText, classOf, sayClass } from '../platform/condition-class.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
-
-const classes = ['0', '1', '2', '3', 'not-inspected', 'not-accessible'] as const;
-type ClassText = (typeof classes)[number];
-const classOf = (text: ClassText): ConditionClass =>
-  /^\d$/.test(text) ? (Number(text) as ConditionClass) : (text as ConditionClass);
 
 /** A person says in which class a panel was on a day, and what was seen. Nothing is proposed. */
 export function ConditionForm({
@@ -38,14 +34,10 @@ export function ConditionForm({
     <form className="classes" onSubmit={record} aria-label={say('Condition class')}>
       <OneOf
         legend={say('Condition class')}
-        options={classes}
+        options={CLASSES}
         value={chosen}
         onValue={setChosen}
-        words={(one) =>
-          /^\d$/.test(one)
-            ? `${one} ${sayWord(CONDITION_WORDS[classOf(one)].label)}`
-            : sayWord(CONDITION_WORDS[classOf(one)].label)
-        }
+        words={sayClass}
       />
       <p className="hint" aria-live="polite">
         {words

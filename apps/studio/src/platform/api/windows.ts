@@ -21,6 +21,8 @@ export interface WindowRow {
 export interface WindowPanel {
   readonly panelId: string;
   readonly mark: string;
+  /** flat, in the window's frame */
+  readonly ringMm: readonly number[];
   readonly workState: WorkState;
   readonly pieces: number;
   readonly findings: number;

@@ -5,6 +5,7 @@ import { type ShowingOf, shows } from './showing.js';
 
 const bare: WindowPanel = {
   panelId: 'p',
+  ringMm: [],
   mark: '1a',
   workState: 'in-place',
   pieces: 0,

@@ -1,7 +1,7 @@
-import { CONDITION_WORDS, type ConditionClass } from '#libs/vocabulary';
 import { type WhereKind, whereKind, whereKinds, whereWords } from '../../custody/say-where.js';
 import type { WindowPanel } from '../../platform/api/windows.js';
-import { say, sayWord } from '../../platform/language/say.js';
+import { CLASSES, isSeen, sayClass } from '../../platform/condition-class.js';
+import { say } from '../../platform/language/say.js';
 import { workStates, workStateWords } from '../../platform/work-state.js';
 import {
   amber,
@@ -42,13 +42,10 @@ const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
   condition: () => ({
     what: 'condition',
     shades: [
-      ...conditionClasses.map((key) => ({
-        key: String(key),
-        words:
-          typeof key === 'number'
-            ? `${key} ${sayWord(CONDITION_WORDS[key].label)}`
-            : sayWord(CONDITION_WORDS[key].label),
-        hatch: typeof key === 'number' ? steps[key]! : key === 'not-inspected' ? unseen : unreached,
+      ...CLASSES.map((key) => ({
+        key,
+        words: sayClass(key),
+        hatch: isSeen(key) ? steps[Number(key)]! : key === 'not-inspected' ? unseen : unreached,
       })),
       none(say('no class given')),
     ],
@@ -144,7 +141,6 @@ const whereHatch: Readonly<Record<WhereKind, Hatch>> = {
   holder: mixed,
 };
 const workHatch = { 'in-place': plain, out: dark, 'on-bench': amber, rebuilt: calm } as const;
-const conditionClasses: readonly ConditionClass[] = [0, 1, 2, 3, 'not-inspected', 'not-accessible'];
 
 /** With no term or one: how many. With several: which. */
 function termsShowing({ terms, termWords }: ShowingOf): Showing {
