@@ -2,6 +2,7 @@ import { useRef, useState } from 'react';
 import { type BulgeFigures, judgeBulge, USUAL_THRESHOLDS } from '#libs/structure';
 import { STRUCTURAL_DEFERRAL } from '#libs/vocabulary';
 import type { Bench } from '../bench/use-bench.js';
+import { boxOf } from '../drawing/plane.js';
 import {
   chartPath,
   type Deflection,
@@ -17,6 +18,7 @@ import { NumberField, readNumber } from '../platform/NumberField.js';
 import { Shell } from '../platform/Shell.js';
 import { sayFixed } from '../platform/say-number.js';
 import { useAnswer } from '../platform/use-answer.js';
+import { FactsTable } from './FactsTable.js';
 import { ReadingsForm } from './ReadingsForm.js';
 import './survey.css';
 
@@ -166,16 +168,7 @@ function BulgePaper({
           alt={say('Contours of the bulge on the panel; the figures stand beside it.')}
         />
         <div className="stack">
-          <table className="facts">
-            <tbody>
-              {rows.map(([name, value]) => (
-                <tr key={name}>
-                  <th scope="row">{name}</th>
-                  <td>{value}</td>
-                </tr>
-              ))}
-            </tbody>
-          </table>
+          <FactsTable rows={rows} />
           <ChangeWords change={change.value} why={change.why} />
         </div>
       </div>
@@ -248,9 +241,6 @@ function ChangeWords({
 }
 
 function sizeOf({ net }: Bench): { widthMm: number; heightMm: number } {
-  const [xs, ys] = [net.outlineMm.map(([x]) => x), net.outlineMm.map(([, y]) => y)];
-  return {
-    widthMm: Math.max(...xs) - Math.min(...xs),
-    heightMm: Math.max(...ys) - Math.min(...ys),
-  };
+  const { minX, minY, maxX, maxY } = boxOf(net.outlineMm);
+  return { widthMm: maxX - minX, heightMm: maxY - minY };
 }

@@ -18,6 +18,7 @@ import { sayFixed } from '../platform/say-number.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
+import { FactsTable } from './FactsTable.js';
 import './survey.css';
 
 /** What a panel weighs, how it is lifted, and what that was reckoned from. */
@@ -99,16 +100,7 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
         <p className="sub">{source}</p>
       </div>
       <p role="status">{sayLifting(lifting)}</p>
-      <table className="facts">
-        <tbody>
-          {rows.map(([name, value]) => (
-            <tr key={name}>
-              <th scope="row">{name}</th>
-              <td>{value}</td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
+      <FactsTable rows={rows} />
       <p className="hint">
         {say(
           'Warmer by {kelvin} K, {length} mm of lead grow {lead} mm and of glass {glass} mm: the lead has to give {difference} mm.',

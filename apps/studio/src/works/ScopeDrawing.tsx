@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { ThumbFrame } from '../drawing/ThumbFrame.js';
 import { readWindow, readWindows, type WindowAnswer } from '../platform/api/windows.js';
 import { say } from '../platform/language/say.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -57,6 +58,7 @@ export function ScopeDrawing({
         </div>
       ) : null}
       <Elevation
+        key={window_.windowId}
         window={window_}
         mark={`${siteMark}.${window_.mark}`}
         inScope={inScope}
@@ -95,51 +97,57 @@ function Elevation({
   if (!shape) return <p>{say('This window’s drawing cannot be drawn here.')}</p>;
   const margin = shape.widthMm * 0.02;
   const states = new Map(shown.panels.map((panel) => [panel.mark, panel.workState]));
+  const view = [shape.widthMm + 2 * margin, shape.heightMm + 2 * margin] as const;
   return (
-    <svg
-      className="works-elevation"
-      viewBox={`${-margin} ${-margin} ${shape.widthMm + 2 * margin} ${shape.heightMm + 2 * margin}`}
-      role="group"
-      aria-label={say('Panels of {mark} from inside', { mark })}
-    >
-      <defs>
-        {workStates.map((state) => (
-          <Hatch key={state} state={state} step={22} />
-        ))}
-        {workStates.map((state) => (
-          <Hatch key={`wide ${state}`} state={state} step={shape.widthMm / 36} name="wide-" />
-        ))}
-      </defs>
-      <path className="works-stone" d={pathOfRing(shape.openingMm)} />
-      {shape.places.map((place) => {
-        const full = `${mark}.${place.mark}`;
-        const state = states.get(place.mark) ?? 'in-place';
-        const isChosen = chosen.includes(full);
-        const d = pathOfRing(place.ringMm);
-        return (
-          <g
-            key={place.mark}
-            role="checkbox"
-            aria-checked={isChosen}
-            aria-label={`${place.mark}, ${workStateWords[state]}`}
-            tabIndex={0}
-            className={inScope(full) ? 'works-panel' : 'works-panel aside'}
-            onClick={() => {
-              onToggle(full);
-            }}
-            onKeyDown={(event) => {
-              if (event.key !== ' ' && event.key !== 'Enter') return;
-              event.preventDefault();
-              onToggle(full);
-            }}
-          >
-            <path d={d} className={`panel-${state}`} />
-            <path d={d} fill={`url(#works-wide-${state})`} />
-            {isChosen ? <path d={d} className="works-chosen" /> : null}
-          </g>
-        );
-      })}
-    </svg>
+    <ThumbFrame ringsMm={shape.places.map(({ ringMm }) => ringMm)} viewMm={view}>
+      {(leastPx) => (
+        <svg
+          className="works-elevation"
+          style={{ minWidth: leastPx.width, minHeight: leastPx.height }}
+          viewBox={[-margin, -margin, ...view].join(' ')}
+          role="group"
+          aria-label={say('Panels of {mark} from inside', { mark })}
+        >
+          <defs>
+            {workStates.map((state) => (
+              <Hatch key={state} state={state} step={22} />
+            ))}
+            {workStates.map((state) => (
+              <Hatch key={`wide ${state}`} state={state} step={shape.widthMm / 36} name="wide-" />
+            ))}
+          </defs>
+          <path className="works-stone" d={pathOfRing(shape.openingMm)} />
+          {shape.places.map((place) => {
+            const full = `${mark}.${place.mark}`;
+            const state = states.get(place.mark) ?? 'in-place';
+            const isChosen = chosen.includes(full);
+            const d = pathOfRing(place.ringMm);
+            return (
+              <g
+                key={place.mark}
+                role="checkbox"
+                aria-checked={isChosen}
+                aria-label={`${place.mark}, ${workStateWords[state]}`}
+                tabIndex={0}
+                className={inScope(full) ? 'works-panel' : 'works-panel aside'}
+                onClick={() => {
+                  onToggle(full);
+                }}
+                onKeyDown={(event) => {
+                  if (event.key !== ' ' && event.key !== 'Enter') return;
+                  event.preventDefault();
+                  onToggle(full);
+                }}
+              >
+                <path d={d} className={`panel-${state}`} />
+                <path d={d} fill={`url(#works-wide-${state})`} />
+                {isChosen ? <path d={d} className="works-chosen" /> : null}
+              </g>
+            );
+          })}
+        </svg>
+      )}
+    </ThumbFrame>
   );
 }
 
