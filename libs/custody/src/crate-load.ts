@@ -4,7 +4,7 @@ export interface Laid {
   readonly key: string;
   /** null: neither reckoned nor weighed */
   readonly massKg: number | null;
-  readonly source: 'net' | 'area' | null;
+  readonly source: 'weighed' | 'net' | 'area' | null;
 }
 
 export interface CrateLimits {
@@ -22,12 +22,6 @@ export interface CrateLoad {
   readonly unknown: readonly string[];
   readonly isOver: boolean;
 }
-
-/** A leaded light of 3 mm glass, lead and putty; common practice, no source. */
-export const USUAL_PANEL_KG_M2 = 25;
-
-export const massByAreaKg = (areaMm2: number, kgPerM2 = USUAL_PANEL_KG_M2): number =>
-  (areaMm2 / 1e6) * kgPerM2;
 
 export function crateLoad(things: readonly Laid[], limits: CrateLimits = {}): CrateLoad {
   const glassKg = things.reduce((sum, { massKg }) => sum + (massKg ?? 0), 0);

@@ -12,8 +12,6 @@ export {
   type CrateLoad,
   crateLoad,
   type Laid,
-  massByAreaKg,
-  USUAL_PANEL_KG_M2,
 } from './crate-load.js';
 export { type PackingFault, packingFault } from './packing.js';
 export {

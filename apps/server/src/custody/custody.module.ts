@@ -1,12 +1,13 @@
 import { Module } from '@nestjs/common';
 import { SitesModule } from '../sites/sites.module.js';
+import { SurveysModule } from '../surveys/surveys.module.js';
 import { CustodyController } from './custody.controller.js';
 import { MassesReader } from './masses.reader.js';
 import { StepsController } from './steps.controller.js';
 import { WhereaboutsReader } from './whereabouts.reader.js';
 
 @Module({
-  imports: [SitesModule],
+  imports: [SitesModule, SurveysModule],
   controllers: [CustodyController, StepsController],
   providers: [MassesReader, WhereaboutsReader],
 })

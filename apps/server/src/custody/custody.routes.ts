@@ -27,9 +27,11 @@ const packedCrate = crateAnswer.extend({
       slot: z.string().nullable(),
       massKg: massKg.nullable(),
       massSource: z
-        .enum(['net', 'area'])
+        .enum(['weighed', 'net', 'area'])
         .nullable()
-        .describe('net: from the lead drawing; area: 25 kg/m² of the panel, common practice'),
+        .describe(
+          'weighed: on a scale; net: from the lead drawing; area: the most that a panel of its size may weigh, by the drawn ones of its window, else 16 kg/m² (common practice, no source)',
+        ),
     }),
   ),
   load: z.object({

@@ -51,7 +51,7 @@ export class ProposalsReader {
 
   /** Of the drawing in force, else the tracings. */
   async #pieces(panelId: string, revision: number | null): Promise<readonly MeasuredPiece[]> {
-    const net = await this.net(panelId, revision);
+    const net = await this.#net(panelId, revision);
     if (net !== undefined) return net.pieces;
     const traced = await this.archive.reads.query<PieceRow>(
       'SELECT * FROM piece WHERE panel_id = $1 AND provisional AND NOT retired',
@@ -64,7 +64,7 @@ export class ProposalsReader {
     }));
   }
 
-  async net(panelId: string, revision: number | null): Promise<Net | undefined> {
+  async #net(panelId: string, revision: number | null): Promise<Net | undefined> {
     if (revision === null) return undefined;
     const row = await this.archive.reads.first<NetRevisionRow>(
       'SELECT * FROM net_revision WHERE panel_id = $1 AND revision = $2',

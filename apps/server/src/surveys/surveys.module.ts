@@ -10,5 +10,6 @@ import { WeightsReader } from './weights.reader.js';
 @Module({
   controllers: [SurveysController, DeflectionsController, StandingController, WeightsController],
   providers: [ProposalsReader, StandingReader, WeightsReader],
+  exports: [WeightsReader],
 })
 export class SurveysModule {}

@@ -1,6 +1,13 @@
 import { Injectable } from '@nestjs/common';
-import { Archive, outlineInPanel, type PanelMaterials, type PanelRow } from '#libs/archive';
-import { type Net, ringAreaMm2 } from '#libs/net';
+import {
+  Archive,
+  getNet,
+  outlineInPanel,
+  type PanelMaterials,
+  type PanelRow,
+  RecentCache,
+} from '#libs/archive';
+import { ringAreaMm2 } from '#libs/net';
 import {
   type EstimatedWeight,
   estimatedWeight,
@@ -13,7 +20,6 @@ import {
   panelWeight,
   type WeightFacts,
 } from '#libs/structure';
-import { ProposalsReader } from './proposals.reader.js';
 
 export interface PanelWeighed {
   panelId: string;
@@ -37,43 +43,62 @@ export interface PanelWeighed {
 /** Warmer by this: an example that is common practice, no source. */
 const WARMER_K = 40;
 
+type Drawn = ReadonlyMap<string, PanelWeight>;
+
 @Injectable()
 export class WeightsReader {
-  constructor(
-    private readonly archive: Archive,
-    private readonly proposals: ProposalsReader,
-  ) {}
+  // the same drawing with the same materials weighs the same
+  readonly #byDrawing = new RecentCache<PanelWeight>(500);
+
+  constructor(private readonly archive: Archive) {}
 
   async ofWindow(windowId: string): Promise<PanelWeighed[]> {
-    const panels = await this.archive.reads.query<PanelRow>(
-      'SELECT * FROM panel WHERE window_id = $1 AND NOT retired ORDER BY sort_key',
-      [windowId],
-    );
-    const said = await this.#said(panels);
-    const drawn = new Map<string, PanelWeight>();
-    for (const panel of panels) {
-      const weight = await this.#drawn(panel, said.get(panel.panelId));
-      if (weight !== undefined) drawn.set(panel.panelId, weight);
-    }
-    const perM2 = [...drawn.values()].map(({ kgPerM2 }) => kgPerM2);
-    return panels.map((panel) =>
-      told(panel, drawn.get(panel.panelId), said.get(panel.panelId)?.weighedKg, perM2),
+    return this.ofPanels(await this.#panelsOf([windowId]));
+  }
+
+  async ofPanel({ panelId }: Pick<PanelRow, 'panelId'>): Promise<PanelWeighed> {
+    const row = (await this.archive.reads.first<PanelRow>(
+      'SELECT * FROM panel WHERE panel_id = $1',
+      [panelId],
+    ))!;
+    const [weighed] = await this.ofPanels([row]);
+    return weighed!;
+  }
+
+  /** In the order given; what is not drawn is estimated by the drawn ones of its window. */
+  async ofPanels(rows: readonly PanelRow[]): Promise<PanelWeighed[]> {
+    const said = await this.#said(rows);
+    const drawn = await this.#drawn(rows, said);
+    const undrawn = rows.filter(({ panelId }) => !drawn.has(panelId));
+    const perM2 = await this.#perM2([...new Set(undrawn.map(({ windowId }) => windowId))], drawn);
+    return rows.map((row) =>
+      told(
+        row,
+        drawn.get(row.panelId),
+        said.get(row.panelId)?.weighedKg,
+        perM2.get(row.windowId) ?? [],
+      ),
     );
   }
 
-  /** One panel; what is not drawn is estimated by the drawn ones of its window. */
-  async ofPanel(panel: Pick<PanelRow, 'panelId' | 'windowId'>): Promise<PanelWeighed> {
-    const row = (await this.archive.reads.first<PanelRow>(
-      'SELECT * FROM panel WHERE panel_id = $1',
-      [panel.panelId],
-    ))!;
-    const said = (await this.#said([row])).get(row.panelId);
-    const weight = await this.#drawn(row, said);
-    if (weight !== undefined) return told(row, weight, undefined, []);
-    const all = await this.ofWindow(panel.windowId);
-    return (
-      all.find(({ panelId }) => panelId === panel.panelId) ??
-      told(row, undefined, said?.weighedKg, [])
+  /** What each drawn panel of these windows weighs, kg/m². */
+  async #perM2(windowIds: readonly string[], known: Drawn): Promise<Map<string, number[]>> {
+    const panels = await this.#panelsOf(windowIds);
+    const others = panels.filter(({ panelId }) => !known.has(panelId));
+    const more = await this.#drawn(others, await this.#said(others));
+    const perM2 = new Map<string, number[]>(windowIds.map((windowId) => [windowId, []]));
+    for (const { panelId, windowId } of panels) {
+      const weight = known.get(panelId) ?? more.get(panelId);
+      if (weight !== undefined) perM2.get(windowId)!.push(weight.kgPerM2);
+    }
+    return perM2;
+  }
+
+  async #panelsOf(windowIds: readonly string[]): Promise<PanelRow[]> {
+    if (windowIds.length === 0) return [];
+    return this.archive.reads.query<PanelRow>(
+      'SELECT * FROM panel WHERE window_id = ANY ($1) AND NOT retired ORDER BY sort_key',
+      [windowIds],
     );
   }
 
@@ -86,11 +111,31 @@ export class WeightsReader {
   }
 
   async #drawn(
-    { panelId, signedRevision, netRevision }: PanelRow,
-    said: PanelMaterials | undefined,
-  ): Promise<PanelWeight | undefined> {
-    const net: Net | undefined = await this.proposals.net(panelId, signedRevision ?? netRevision);
-    return net === undefined ? undefined : panelWeight(net, (said ?? {}) as WeightFacts);
+    panels: readonly PanelRow[],
+    said: ReadonlyMap<string, PanelMaterials>,
+  ): Promise<Drawn> {
+    const rows = await this.archive.reads.query<{ panelId: string; objectDigest: string }>(
+      `SELECT n.panel_id, n.object_digest FROM panel p JOIN net_revision n
+         ON n.panel_id = p.panel_id AND n.revision = coalesce(p.signed_revision, p.net_revision)
+       WHERE p.panel_id = ANY ($1)`,
+      [panels.map(({ panelId }) => panelId)],
+    );
+    const drawn = new Map<string, PanelWeight>();
+    for (const { panelId, objectDigest } of rows)
+      drawn.set(
+        panelId,
+        await this.#weight(objectDigest, (said.get(panelId) ?? {}) as WeightFacts),
+      );
+    return drawn;
+  }
+
+  async #weight(objectDigest: string, facts: WeightFacts): Promise<PanelWeight> {
+    const key = `${objectDigest} ${JSON.stringify(facts)}`;
+    const known =
+      this.#byDrawing.get(key) ??
+      panelWeight(await getNet(this.archive.objects, objectDigest), facts);
+    this.#byDrawing.set(key, known);
+    return known;
   }
 }
 
