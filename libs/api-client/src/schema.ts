@@ -19459,8 +19459,8 @@ export interface operations {
                                 key: string;
                                 slot: string | null;
                                 massKg: number | null;
-                                /** @description net: from the lead drawing; area: 25 kg/m² of the panel, common practice */
-                                massSource: ("net" | "area") | null;
+                                /** @description weighed: on a scale; net: from the lead drawing; area: the most that a panel of its size may weigh, by the drawn ones of its window, else 16 kg/m² (common practice, no source) */
+                                massSource: ("weighed" | "net" | "area") | null;
                             }[];
                             load: {
                                 /** @description with the empty crate where that is known, kg */
