@@ -7,7 +7,7 @@ import sharp from 'sharp';
 import { findShard } from './find-shard.js';
 import { flatArea } from './level-ring.js';
 import { minimumCut } from './min-cut.js';
-import { missingParts } from './missing.js';
+import { coveredShare, missingParts } from './missing.js';
 import { type Assembly, proposeAssembly, readShard } from './propose.js';
 import type { Shard } from './shard-face.js';
 import type { ShardPicture } from './shard-picture.js';
@@ -142,6 +142,22 @@ describe('what is missing', () => {
     expect(parts).toHaveLength(1);
     // 39.9 by 30 by hand, half the joint's opening taken as glass on two sides, corners rounded
     expect(Math.abs(parts[0]!.areaMm2 - 39.9 * 30)).toBeLessThan(20);
+  });
+
+  it('leaves out glass that lies amid what is missing', () => {
+    const square = (from: number, to: number): [number, number][] => [
+      [from, from],
+      [to, from],
+      [to, to],
+      [from, to],
+    ];
+    const outline = square(0, 100);
+    const parts = missingParts(outline, [square(30, 70)], 0.2);
+    expect(parts).toHaveLength(1);
+    expect(parts[0]!.ringsMm).toHaveLength(2);
+    // 100² - 40² by hand, the same allowance as above
+    expect(Math.abs(parts[0]!.areaMm2 - 8400)).toBeLessThan(40);
+    expect(coveredShare(outline, parts)).toBeCloseTo(0.16, 2);
   });
 });
 
