@@ -73,12 +73,12 @@ function largestDark({ width, height, data }: Plane, shardId: string, pxPerMm: n
   const dark = where(data.length, (i) => data[i]! < BARE_FROM);
   const filled = fillHoles(closed(dark, width, height, 0.3 * pxPerMm), width, height);
   const { labels, count } = connectedComponents(filled, width, height, 4);
+  if (count === 0) throw noShard(shardId);
   const sizes = new Float64Array(count + 1);
   for (const label of labels) sizes[label]!++;
-  sizes[0] = 0;
-  const best = sizes.indexOf(Math.max(...sizes));
-  const area = (sizes[best] ?? 0) / pxPerMm ** 2;
-  if (count === 0) throw noShard(shardId);
+  let best = 1;
+  for (let label = 2; label <= count; label++) if (sizes[label]! > sizes[best]!) best = label;
+  const area = sizes[best]! / pxPerMm ** 2;
   if (area < LEAST_AREA_MM2) {
     throw new ShardError(
       'too-small',
