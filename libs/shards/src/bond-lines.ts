@@ -1,7 +1,7 @@
 import { FIELD_CELLS_PER_MM } from './distance-field.js';
 import { FACING } from './fit-sums.js';
 import type { LyingFace } from './frame.js';
-import { composeTurns, inverseTurn } from './pose.js';
+import { relativeTurn } from './pose.js';
 
 type Xy = readonly [number, number];
 
@@ -15,7 +15,7 @@ const WITHIN_MM = 1.2;
  * @returns polylines in millimetres of the common frame
  */
 export function bondLines(a: LyingFace, b: LyingFace, gapMm: number): Xy[][] {
-  const rel = composeTurns(inverseTurn(a.turn), b.turn);
+  const rel = relativeTurn(a.turn, b.turn);
   const { x0, y0, width, height, distance, nearest } = a.face.field;
   const { ring, normals } = b.face;
   const n = ring.length / 2;

@@ -7,7 +7,8 @@ import { minimumCut } from './min-cut.js';
  */
 export type Certainty = 'sure' | 'probable' | 'one-of-several';
 
-const SURE_NATS = 35;
+/** No lighter cut parts what is sure from the rest. */
+export const SURE_NATS = 35;
 const PROBABLE_NATS = 15;
 
 export function certainties(

@@ -1,7 +1,7 @@
 import { distanceField, FIELD_CELLS_PER_MM } from './distance-field.js';
 import { addFitSums, fitStep, makeFitSums } from './fit-sums.js';
 import { flatArea, reversed } from './level-ring.js';
-import { composeTurns, nudgedTurn, type Turn } from './pose.js';
+import { composeTurns, nudgedTurn, STILL, type Turn } from './pose.js';
 import { evenRing, ringNormals } from './ring-points.js';
 import { SAMPLE_MM, type ShardFace } from './shard-face.js';
 
@@ -114,12 +114,11 @@ const moved = (group: readonly LyingFace[], turn: Turn): LyingFace[] =>
 function settleInFrame(frame: Frame, group: readonly LyingFace[], start: Turn): Turn {
   let turn = start;
   const sums = makeFitSums();
-  const still: Turn = { cos: 1, sin: 0, x: 0, y: 0 };
   const [cx, cy] = middleOfRing(frame.face.ring);
   for (const reachMm of FIT_REACHES_MM) {
     sums.fill(0);
     for (const g of group) {
-      addFitSums(sums, frame.face, g.face, composeTurns(turn, g.turn), still, cx, cy, 0, reachMm);
+      addFitSums(sums, frame.face, g.face, composeTurns(turn, g.turn), STILL, cx, cy, 0, reachMm);
     }
     const step = fitStep(sums);
     if (step === null) return turn;
@@ -131,7 +130,7 @@ function settleInFrame(frame: Frame, group: readonly LyingFace[], start: Turn): 
 function startsAt(frame: Frame, group: readonly LyingFace[], angle: number): Turn[] {
   const spin: Turn = { cos: Math.cos(angle), sin: Math.sin(angle), x: 0, y: 0 };
   const own = bounds(moved(group, spin));
-  const [x1, y1, x2, y2] = bounds([{ face: frame.face, turn: { cos: 1, sin: 0, x: 0, y: 0 } }]);
+  const [x1, y1, x2, y2] = bounds([{ face: frame.face, turn: STILL }]);
   const shifts: [number, number][] = [
     [x1 - own[0], y1 - own[1]],
     [x2 - own[2], y1 - own[1]],

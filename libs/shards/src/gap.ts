@@ -1,7 +1,7 @@
 import { addFitSums, makeFitSums } from './fit-sums.js';
 import { faceOf, type Layout } from './layout.js';
 import { fitPair } from './pair-candidates.js';
-import { composeTurns, inverseTurn, type Turn } from './pose.js';
+import { inverseTurn, relativeTurn, type Turn } from './pose.js';
 import { settleGroup, touching } from './settle.js';
 import type { ShardFace } from './shard-face.js';
 
@@ -9,6 +9,8 @@ const TRIED_MM = [0.08, 0.14, 0.2, 0.26, 0.32, 0.38, 0.44, 0.5];
 const LEAST_MM = 0.1;
 const MOST_MM = 0.48;
 const ROUNDS = 5;
+/** Where the search begins, and what is taken until the whole says otherwise. */
+export const USUAL_GAP_MM = 0.22;
 const REACH_MM = 0.7;
 const PAIR_REACHES_MM = [0.7, 0.7, 0.7];
 /** Joints of fewer weighted samples say nothing. */
@@ -22,8 +24,8 @@ const LEAST_JOINTS = 4;
  */
 export function estimateGapMm(l: Layout, group: number): number | null {
   const pairs = touching(l, group).filter(([a, b]) => {
-    const rel = composeTurns(inverseTurn(l.turn[a]!), l.turn[b]!);
-    return misfit(faceOf(l, a), faceOf(l, b), rel, 0.22).samples >= LEAST_SAMPLES;
+    const rel = relativeTurn(l.turn[a]!, l.turn[b]!);
+    return misfit(faceOf(l, a), faceOf(l, b), rel, USUAL_GAP_MM).samples >= LEAST_SAMPLES;
   });
   if (pairs.length < LEAST_JOINTS || pairs.length < l.members[group]!.length) return null;
   const excess = TRIED_MM.map((gapMm) => excessAt(l, group, pairs, gapMm));
@@ -49,7 +51,7 @@ function excessAt(
   let alone = 0;
   for (const [a, b] of pairs) {
     const [fa, fb] = [faceOf(trial, a), faceOf(trial, b)];
-    const rel = composeTurns(inverseTurn(trial.turn[a]!), trial.turn[b]!);
+    const rel = relativeTurn(trial.turn[a]!, trial.turn[b]!);
     together += misfit(fa, fb, rel, gapMm).squares;
     alone += misfit(fa, fb, fitPair(fa, fb, rel, gapMm, PAIR_REACHES_MM), gapMm).squares;
   }

@@ -2,13 +2,7 @@
 export type { Certainty } from './certainty.js';
 export type { MissingPart } from './missing.js';
 export { type Pose, pictureMatrix } from './pose.js';
-export {
-  type Assembly,
-  type AssemblyOptions,
-  type Joint,
-  type PlacedShard,
-  proposeAssembly,
-  readShard,
-} from './propose.js';
+export { type AssemblyOptions, proposeAssembly, readShard } from './propose.js';
 export type { Shard } from './shard-face.js';
 export { ShardError, type ShardPicture } from './shard-picture.js';
+export type { Assembly, Joint, PlacedShard } from './tell-assembly.js';

@@ -2,7 +2,7 @@ import { addEvidence, type Evidence, noEvidence } from './evidence.js';
 import { addFitSums, fitStep, makeFitSums } from './fit-sums.js';
 import { type Contact, contactsOf, faceOf, type Guest, type Layout, middle } from './layout.js';
 import { roughOverlapMm2 } from './overlap.js';
-import { composeTurns, inverseTurn, nudgedTurn } from './pose.js';
+import { inverseTurn, nudgedTurn, relativeTurn } from './pose.js';
 import { blockedNats } from './ray-test.js';
 import type { ToneModel } from './tone-model.js';
 
@@ -62,8 +62,7 @@ export function tryJoin(
 }
 
 const faceAs = (l: Layout, g: Guest) => l.shards[g.index]!.faces[g.side];
-const relOf = (l: Layout, host: number, g: Guest) =>
-  composeTurns(inverseTurn(l.turn[host]!), g.turn);
+const relOf = (l: Layout, host: number, g: Guest) => relativeTurn(l.turn[host]!, g.turn);
 
 function weigh(l: Layout, host: number, guest: Guest, terms: JoinTerms, sum: Evidence): void {
   const rel = relOf(l, host, guest);

@@ -1,6 +1,6 @@
 import { addEvidence, noEvidence } from './evidence.js';
 import { faceOf, type Layout } from './layout.js';
-import { composeTurns, inverseTurn } from './pose.js';
+import { inverseTurn, relativeTurn } from './pose.js';
 import { touching } from './settle.js';
 import type { ToneModel } from './tone-model.js';
 
@@ -25,7 +25,7 @@ export function weighedJoints(
 ): WeighedJoint[] {
   const out: WeighedJoint[] = [];
   for (const [a, b] of touching(l, group)) {
-    const rel = composeTurns(inverseTurn(l.turn[a]!), l.turn[b]!);
+    const rel = relativeTurn(l.turn[a]!, l.turn[b]!);
     const sum = noEvidence();
     addEvidence(sum, faceOf(l, a), faceOf(l, b), rel, gapMm, tones);
     addEvidence(sum, faceOf(l, b), faceOf(l, a), inverseTurn(rel), gapMm, tones);

@@ -1,4 +1,4 @@
-import { composeTurns, inverseTurn, mirroredTurn, type Turn } from './pose.js';
+import { composeTurns, inverseTurn, mirroredTurn, STILL, type Turn } from './pose.js';
 import type { Shard, ShardFace } from './shard-face.js';
 
 /** Shards lying in groups, each group in a frame of its own. */
@@ -16,13 +16,27 @@ export function looseLayout(shards: readonly Shard[]): Layout {
   return {
     shards,
     side: shards.map(() => 0),
-    turn: shards.map(() => ({ cos: 1, sin: 0, x: 0, y: 0 })),
+    turn: shards.map(() => STILL),
     groupOf: shards.map((_, i) => i),
     members: shards.map((_, i) => [i]),
   };
 }
 
 export const faceOf = (l: Layout, i: number): ShardFace => l.shards[i]!.faces[l.side[i]!];
+
+const areaOf = (l: Layout, members: readonly number[]): number =>
+  members.reduce((sum, i) => sum + l.shards[i]!.areaMm2, 0);
+
+/** The group with the most glass. */
+export function largestGroup(l: Layout): number {
+  const areas = l.members.map((members) => areaOf(l, members));
+  return areas.indexOf(Math.max(...areas));
+}
+
+/** Share of the glass that lies in the largest group. */
+export function heldShare(l: Layout): number {
+  return areaOf(l, l.members[largestGroup(l)]!) / areaOf(l, [...l.shards.keys()]);
+}
 
 /** Middle of a shard in its group's frame, were it shown by `side` and turned by `turn`. */
 export function middle(shard: Shard, side: 0 | 1, turn: Turn): [number, number] {

@@ -1,7 +1,7 @@
 import { addEvidence, noEvidence } from './evidence.js';
 import { addFitSums, fitStep, makeFitSums } from './fit-sums.js';
 import { roughOverlapMm2 } from './overlap.js';
-import { inverseTurn, nudgedTurn, type Turn } from './pose.js';
+import { inverseTurn, nudgedTurn, STILL, type Turn } from './pose.js';
 import type { Shard, ShardFace } from './shard-face.js';
 import type { ToneModel } from './tone-model.js';
 import { makeWalk, type Walk, WindowMatcher } from './window-match.js';
@@ -43,12 +43,11 @@ export function fitPair(
 ): Turn {
   let turn = start;
   const sums = makeFitSums();
-  const still: Turn = { cos: 1, sin: 0, x: 0, y: 0 };
   for (const reachMm of reachesMm) {
     sums.fill(0);
     const cx = turn.x;
     const cy = turn.y;
-    addFitSums(sums, a, b, turn, still, cx, cy, gapMm, reachMm);
+    addFitSums(sums, a, b, turn, STILL, cx, cy, gapMm, reachMm);
     addFitSums(sums, b, a, inverseTurn(turn), turn, cx, cy, gapMm, reachMm, -1);
     const step = fitStep(sums);
     if (step === null) return turn;

@@ -16,6 +16,8 @@ export interface Turn {
   readonly y: number;
 }
 
+export const STILL: Turn = { cos: 1, sin: 0, x: 0, y: 0 };
+
 export const turnOf = (p: Pose): Turn => ({
   cos: Math.cos(p.angleRad),
   sin: Math.sin(p.angleRad),
@@ -36,6 +38,9 @@ export function composeTurns(a: Turn, b: Turn): Turn {
 export function inverseTurn({ cos, sin, x, y }: Turn): Turn {
   return { cos, sin: -sin, x: -(cos * x + sin * y), y: sin * x - cos * y };
 }
+
+/** Takes b's frame into a's, both lying in one frame by their turns. */
+export const relativeTurn = (a: Turn, b: Turn): Turn => composeTurns(inverseTurn(a), b);
 
 /** The same turn seen in the mirror at x = 0. */
 export const mirroredTurn = ({ cos, sin, x, y }: Turn): Turn => ({ cos, sin: -sin, x: -x, y });

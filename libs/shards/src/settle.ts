@@ -1,6 +1,6 @@
 import { addFitSums, makeFitSums } from './fit-sums.js';
 import { faceOf, type Layout, middle } from './layout.js';
-import { composeTurns, inverseTurn, nudgedTurn } from './pose.js';
+import { inverseTurn, nudgedTurn, relativeTurn } from './pose.js';
 import { solvePositive } from './solve-positive.js';
 
 const REACH_MM = 0.7;
@@ -44,7 +44,7 @@ export function settleGroup(
     const right = new Float64Array(n);
     const [cx, cy] = middle(l.shards[members[0]!]!, l.side[members[0]!]!, l.turn[members[0]!]!);
     for (const [a, b] of touching(l, group)) {
-      const rel = composeTurns(inverseTurn(l.turn[a]!), l.turn[b]!);
+      const rel = relativeTurn(l.turn[a]!, l.turn[b]!);
       sums.fill(0);
       addFitSums(sums, faceOf(l, a), faceOf(l, b), rel, l.turn[a]!, cx, cy, gapMm, REACH_MM);
       addFitSums(

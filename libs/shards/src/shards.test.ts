@@ -8,10 +8,11 @@ import { findShard } from './find-shard.js';
 import { flatArea } from './level-ring.js';
 import { minimumCut } from './min-cut.js';
 import { coveredShare, missingParts } from './missing.js';
-import { type Assembly, proposeAssembly, readShard } from './propose.js';
+import { proposeAssembly, readShard } from './propose.js';
 import type { Shard } from './shard-face.js';
 import type { ShardPicture } from './shard-picture.js';
 import { solvePositive } from './solve-positive.js';
+import type { Assembly } from './tell-assembly.js';
 
 const folder = fileURLToPath(new URL('../../../fixtures/shards', import.meta.url));
 
