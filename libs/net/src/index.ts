@@ -126,7 +126,7 @@ export {
   glassGrams,
   LEAD_G_CM3,
   leadGramsPerMetre,
-  leadSection,
+  leadWeight,
   type SolderEstimate,
   type SolderOptions,
   sectionMm2,
@@ -135,4 +135,5 @@ export {
 } from './schedule/weights.js';
 export { simplifyLine, simplifyRing } from './simplify.js';
 export { sketchFault } from './sketch.js';
+export { escapeXml, svgNumber } from './svg-path.js';
 export { type MeasuredWidth, type WidthClasses, widthClasses } from './width-classes.js';

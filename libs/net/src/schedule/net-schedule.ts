@@ -1,7 +1,7 @@
 /** What the bench needs of a panel: came, joints, glass and weights, as one value. */
 import { drawingWords } from '../drawing-words.js';
 import type { Net, XyMm } from '../net.js';
-import { boundsMm, polylineLengthMm } from '../ring.js';
+import { boundsMm } from '../ring.js';
 import { type CameNeed, cameNeeds, type NeedOptions } from './came-needs.js';
 import { type CameRun, cameRuns } from './came-runs.js';
 import { type FoilProposal, foilProposals } from './foil.js';
@@ -11,8 +11,7 @@ import {
   type GlassLayers,
   glassGrams,
   LEAD_G_CM3,
-  leadGramsPerMetre,
-  leadSection,
+  leadWeight,
   type SolderEstimate,
   type SolderOptions,
   solderEstimate,
@@ -86,9 +85,8 @@ export function netSchedule(net: Net, options: ScheduleOptions = {}): NetSchedul
   let gauged = 0;
   let all = 0;
   for (const one of net.leads) {
-    const lengthMm = polylineLengthMm(one.lineMm);
-    const { areaMm2, isGauged } = leadSection(one, net);
-    lead += (leadGramsPerMetre(areaMm2) * lengthMm) / 1000;
+    const { grams, lengthMm, isGauged } = leadWeight(one, net);
+    lead += grams;
     all += lengthMm;
     if (isGauged) gauged += lengthMm;
   }

@@ -54,7 +54,7 @@ export function leadGramsPerMetre(areaMm2: number): number {
 }
 
 /** Section of a lead: as gauged, else a flat one of its width class with usual measures. */
-export function leadSection(
+function leadSection(
   lead: Pick<NetLead, 'kind' | 'profile' | 'widthClassMm'>,
   net: Pick<Net, 'profiles' | 'heartMm'>,
 ): { areaMm2: number; isGauged: boolean } {
@@ -72,6 +72,16 @@ export function leadSection(
     return { areaMm2: section.faceMm * section.leafMm, isGauged: profile !== undefined };
   }
   return { areaMm2: sectionMm2(section), isGauged: profile !== undefined };
+}
+
+/** Weight of a lead: its section × its length along the centre line × density. */
+export function leadWeight(
+  lead: Pick<NetLead, 'kind' | 'profile' | 'widthClassMm' | 'lineMm'>,
+  net: Pick<Net, 'profiles' | 'heartMm'>,
+): { grams: number; lengthMm: number; isGauged: boolean } {
+  const lengthMm = polylineLengthMm(lead.lineMm);
+  const { areaMm2, isGauged } = leadSection(lead, net);
+  return { grams: (leadGramsPerMetre(areaMm2) * lengthMm) / 1000, lengthMm, isGauged };
 }
 
 export interface SolderOptions {

@@ -6,13 +6,11 @@ import {
   type GlassLayers,
   glassGrams,
   LEAD_G_CM3,
-  leadGramsPerMetre,
-  leadSection,
+  leadWeight,
   type Net,
   type NetLead,
   type NetPiece,
   pointAlongMm,
-  polylineLengthMm,
   ringAreaMm2,
   ringCentroidMm,
   solderEstimate,
@@ -79,9 +77,10 @@ const GROSS_EXTRA = 0.05;
 export function panelWeight(net: Net, facts: WeightFacts = {}): PanelWeight {
   const pieces = net.pieces.map((piece) => pieceWeight(piece, facts));
   const glassKg = sum(pieces.map(({ grams }) => grams)) / 1000;
-  const leads = net.leads.map((lead) => leadWeight(lead, net, facts));
+  const leads = net.leads.map((lead) => weighedLead(lead, net, facts));
   const leadKg = sum(leads.map(({ kg }) => kg));
-  const solderKg = (solderEstimate(net).grams / 1000) * (facts.solderRatio ?? 1);
+  const solder = solderEstimate(net);
+  const solderKg = (solder.grams / 1000) * (facts.solderRatio ?? 1);
   const cementKg = (glassKg + leadKg + solderKg) * (facts.cementRatio ?? 0);
   const barsKg = sum((facts.bars ?? []).map(({ kg }) => kg));
   const netKg = glassKg + leadKg + solderKg + cementKg + barsKg;
@@ -113,7 +112,7 @@ export function panelWeight(net: Net, facts: WeightFacts = {}): PanelWeight {
         : sum(leads.filter(({ isGauged }) => isGauged).map((lead) => lead.lengthMm)) / lengthMm,
     measuredGlassRatio: glassKg === 0 ? 0 : measuredG / 1000 / glassKg,
     pieces,
-    formulas: formulasOf(net, facts),
+    formulas: formulasOf(net, facts, solder.formula),
   };
 }
 
@@ -128,11 +127,9 @@ function pieceWeight(piece: NetPiece, facts: WeightFacts): PieceWeight {
     return { pieceId, grams: own.weighedG, source: 'weighed', meanThicknessMm };
   }
   const gauged = own?.thicknessesMm;
-  const layersMm =
-    gauged === undefined
-      ? (own?.layersMm ?? facts.glass?.layersMm ?? [USUAL_GLASS_MM])
-      : [sum(gauged) / gauged.length];
   const given = own?.layersMm ?? facts.glass?.layersMm;
+  const layersMm =
+    gauged === undefined ? (given ?? [USUAL_GLASS_MM]) : [sum(gauged) / gauged.length];
   return {
     pieceId,
     grams: glassGrams(areaMm2, { layersMm, densityGCm3 }),
@@ -150,23 +147,19 @@ export function meanThicknessOfMm(
   return (grams * 1000) / (areaMm2 * densityGCm3);
 }
 
-function leadWeight(lead: NetLead, net: Net, facts: WeightFacts) {
-  const lengthMm = polylineLengthMm(lead.lineMm);
+function weighedLead(lead: NetLead, net: Net, facts: WeightFacts) {
   const known = facts.profiles?.find(
     ({ kind, widthClassMm }) => kind === lead.kind && widthClassMm === lead.widthClassMm,
   );
   const isNamed = net.profiles?.some(({ name }) => name === lead.profile) ?? false;
-  const { areaMm2, isGauged } =
+  const { grams, lengthMm, isGauged } =
     isNamed || known === undefined
-      ? leadSection(lead, net)
-      : leadSection(
-          { ...lead, profile: known.profile.name },
-          { ...net, profiles: [known.profile] },
-        );
+      ? leadWeight(lead, net)
+      : leadWeight({ ...lead, profile: known.profile.name }, { ...net, profiles: [known.profile] });
   return {
     lengthMm,
     isGauged,
-    kg: (leadGramsPerMetre(areaMm2) * lengthMm) / 1e6,
+    kg: grams / 1000,
     at: pointAlongMm(lead.lineMm, lengthMm / 2),
   };
 }
@@ -183,12 +176,12 @@ function centreOf(parts: readonly { at: XyMm; kg: number }[]): XyMm {
   ];
 }
 
-function formulasOf(net: Net, facts: WeightFacts): string[] {
+function formulasOf(net: Net, facts: WeightFacts, solderFormula: string): string[] {
   const layers = facts.glass?.layersMm;
   return [
     `glass: area as cut × thickness × ${facts.glass?.densityGCm3 ?? GLASS_G_CM3} g/cm³ (soda-lime, EN 572-1, from memory); ${layers === undefined ? `${USUAL_GLASS_MM} mm taken as usual, nobody gauged it` : `${layers.join(' + ')} mm`} where a piece says nothing else; a piece that was weighed counts as weighed`,
     `lead: section × length along centre lines × ${LEAD_G_CM3} g/cm³ (handbook value, from memory); not gauged: a flat H of the width class, leaf 1.0 mm, heart 4.8 × ${net.heartMm} mm (common practice, no source)`,
-    `solder: ${solderEstimate(net).formula}; × ${facts.solderRatio ?? 1}`,
+    `solder: ${solderFormula}; × ${facts.solderRatio ?? 1}`,
     (facts.cementRatio ?? 0) === 0
       ? 'cement is not in the sum'
       : `cement: ${Math.round(facts.cementRatio! * 100)} % of the rest, as given`,
