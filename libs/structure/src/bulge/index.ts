@@ -9,13 +9,8 @@ export {
   judgeBulge,
   USUAL_THRESHOLDS,
 } from './judge-bulge.js';
-export {
-  CORNER_NAMES,
-  type CornerName,
-  type ReadingsUnit,
-  readingsOn,
-  readPoints,
-} from './readings-csv.js';
+export { type ReadingsUnit, readPoints } from './readings-csv.js';
+export { CORNER_NAMES, type CornerName, readingsOn } from './readings-on.js';
 export { type Figure, type Heights, type HeightsFrom, heightsOf } from './reference.js';
 export {
   type BulgeSurface,

@@ -1,7 +1,9 @@
 /** Heights of a surface over what they are told from: the datum, or the plane through the panel's edges. */
 import { resampleMm, type XyMm } from '#libs/net';
-import { forward } from './cholesky.js';
-import { applied, type BulgeSurface, dot, heightForm, type LinearForm, spread } from './surface.js';
+import { StructureError } from '../structure-error.js';
+import { addTo, emptyBand, factored, forward, solved } from './cholesky.js';
+import { applied, dot, heightForm, spread } from './linear-form.js';
+import type { BulgeSurface } from './surface.js';
 
 /**
  * `edges`: the plane that lies best in the surface along the panel's outline, so that a datum set up
@@ -35,7 +37,7 @@ const EDGE_STEP_MM = 20;
 export function heightsOf(surface: BulgeSurface, from: HeightsFrom = 'edges'): Heights {
   const { x, y, weights, factor } = surface;
   const plane = from === 'edges' ? edgePlane(surface) : null;
-  const coefficients = plane === null ? [0, 0, 0] : plane.forms.map((form) => dot(form, weights));
+  const coefficients = plane === null ? [0, 0, 0] : plane.map((form) => dot(form, weights));
   const [a, b, c] = coefficients as [number, number, number];
   const raw = (place: XyMm, ax: 'value' | 'slope' | 'bend', ay: 'value' | 'slope' | 'bend') =>
     applied(heightForm(x, y, place, ax, ay), weights);
@@ -54,7 +56,7 @@ export function heightsOf(surface: BulgeSurface, from: HeightsFrom = 'edges'): H
       if (plane === null) return form;
       const takes = [1, place[0], place[1]];
       for (let i = 0; i < form.length; i++) {
-        for (let k = 0; k < 3; k++) form[i]! -= takes[k]! * plane.forms[k]![i]!;
+        for (let k = 0; k < 3; k++) form[i]! -= takes[k]! * plane[k]![i]!;
       }
       return form;
     },
@@ -65,42 +67,34 @@ export function heightsOf(surface: BulgeSurface, from: HeightsFrom = 'edges'): H
   };
 }
 
-/** Least squares plane a + b x + c y through the surface along the outline, as forms of the weights. */
-function edgePlane({ x, y, factor, outlineMm }: BulgeSurface): { forms: Float64Array[] } {
+/**
+ * Least squares plane a + b x + c y through the surface along the outline: a, b and c as forms of the weights.
+ *
+ * @throws StructureError `bad-size` where the outline is no more than a line
+ */
+function edgePlane({ x, y, factor, outlineMm }: BulgeSurface): Float64Array[] {
   const edge = resampleMm([...outlineMm, outlineMm[0]!], EDGE_STEP_MM);
-  const normal = new Float64Array(9);
+  const normal = emptyBand(3, 2);
   const sums = [0, 1, 2].map(() => new Float64Array(factor.n));
   for (const place of edge) {
     const row = [1, place[0], place[1]];
-    const form: LinearForm = heightForm(x, y, place);
+    const { at, of } = heightForm(x, y, place);
     for (let k = 0; k < 3; k++) {
-      for (let l = 0; l < 3; l++) normal[3 * k + l]! += row[k]! * row[l]!;
-      for (let i = 0; i < 16; i++) sums[k]![form.at[i]!]! += row[k]! * form.of[i]!;
+      for (let l = 0; l <= k; l++) addTo(normal, k, l, row[k]! * row[l]!);
+      for (let i = 0; i < at.length; i++) sums[k]![at[i]!]! += row[k]! * of[i]!;
     }
   }
-  const inverse = inverse3(normal);
-  const forms = [0, 1, 2].map((k) => {
-    const form = new Float64Array(factor.n);
-    for (let l = 0; l < 3; l++) {
-      for (let i = 0; i < form.length; i++) form[i]! += inverse[3 * k + l]! * sums[l]![i]!;
-    }
-    return form;
-  });
-  return { forms };
-}
-
-/** Of a 3 × 3 matrix, row by row, by cofactors. */
-function inverse3(m: Float64Array): Float64Array {
-  const minor = (i: number, j: number) => {
-    const rows = [0, 1, 2].filter((k) => k !== i);
-    const columns = [0, 1, 2].filter((k) => k !== j);
-    const at = (r: number, c: number) => m[3 * rows[r]! + columns[c]!]!;
-    return ((i + j) % 2 === 0 ? 1 : -1) * (at(0, 0) * at(1, 1) - at(0, 1) * at(1, 0));
-  };
-  const determinant = m[0]! * minor(0, 0) + m[1]! * minor(0, 1) + m[2]! * minor(0, 2);
-  const inverse = new Float64Array(9);
-  for (let i = 0; i < 3; i++) {
-    for (let j = 0; j < 3; j++) inverse[3 * i + j] = minor(j, i) / determinant;
+  const lower = factored(normal);
+  if (lower === undefined) {
+    throw new StructureError('bad-size', 'the outline of the panel has no area', 'outlineMm');
   }
-  return inverse;
+  const forms = [0, 1, 2].map(() => new Float64Array(factor.n));
+  for (let i = 0; i < factor.n; i++) {
+    const abc = solved(
+      lower,
+      Float64Array.from(sums, (sum) => sum[i]!),
+    );
+    for (let k = 0; k < 3; k++) forms[k]![i] = abc[k]!;
+  }
+  return forms;
 }

@@ -3,14 +3,7 @@
  * through to whatever is read off it.
  */
 import { boundsMm, type XyMm } from '#libs/net';
-import { StructureError } from '../structure-error.js';
-import {
-  type Derivative,
-  type SplineAxis,
-  splineCount,
-  splineProducts,
-  splinesAt,
-} from './bspline.js';
+import { type SplineAxis, splineCount } from './bspline.js';
 import {
   addTo,
   type BandMatrix,
@@ -20,6 +13,10 @@ import {
   logDeterminant,
   solved,
 } from './cholesky.js';
+import { energyOf, FREE, type Smoothness } from './energy.js';
+import { leastAt } from './least-at.js';
+import { applied, dot, heightForm, spread } from './linear-form.js';
+import { refuseReadings as refuse } from './refuse-readings.js';
 
 /** x right, y down in the panel's frame, then how far it stands out; mm. */
 export type Reading = readonly [xMm: number, yMm: number, outMm: number];
@@ -40,25 +37,13 @@ export interface BulgeSurface {
   readonly rmsMm: number;
 }
 
-/** What a value at a place takes of each weight: a linear form. */
-export interface LinearForm {
-  readonly at: Int32Array;
-  readonly of: Float64Array;
-}
-
 export const READINGS_MIN = 9;
 export const READINGS_MAX = 5000;
-/** What a smooth surface has little of: bending, or change of bending. */
-type Smoothness = 'bend' | 'twist';
-
 /** Powers of ten between which the stiffness is looked for; per mm² of bending, mm⁴ of twist. */
 const LOG_STIFFNESS: Readonly<Record<Smoothness, readonly [number, number]>> = {
   bend: [-3, 9],
   twist: [0, 13],
 };
-/** Steps of the search over powers of ten: the cost has one low in each stretch of two. */
-const COARSE = 2;
-const FINE = 0.15;
 const CELLS_MOST = 18;
 const CELLS_LEAST = 6;
 /** Readings may lie this far beyond the outline: on the lead, or on a datum that runs on. */
@@ -135,10 +120,8 @@ export function bulgeSurface(
   const fits = (['bend', 'twist'] as const).flatMap((kind) => fitFor(kind) ?? []);
   const fit = fits.sort((a, b) => a.crossed - b.crossed)[0];
   if (fit === undefined) {
-    throw new StructureError(
-      'bad-readings',
+    refuse(
       'the readings lie so that no surface is told apart from another; spread them over the panel',
-      'readings',
     );
   }
   return {
@@ -160,9 +143,6 @@ function checkReadings(
   outlineMm: readonly XyMm[],
   noiseMm: number,
 ): void {
-  const refuse = (message: string, field = 'readings') => {
-    throw new StructureError('bad-readings', message, field);
-  };
   if (!(noiseMm > 0 && noiseMm <= 50)) {
     refuse('say how far a reading may be off, more than 0 and at most 50 mm', 'noiseMm');
   }
@@ -201,82 +181,6 @@ function axesOver(readings: readonly Reading[], outlineMm: readonly XyMm[]) {
   return { x: axis(box.minX, width), y: axis(box.minY, height) };
 }
 
-/** Binomial sums of squared derivatives: ∬ f_xx² + 2 f_xy² + f_yy², or of the third ones, 1 3 3 1. */
-const ENERGY: Readonly<Record<Smoothness, readonly (readonly [number, Derivative, Derivative])[]>> =
-  {
-    bend: [
-      [1, 'bend', 'value'],
-      [2, 'slope', 'slope'],
-      [1, 'value', 'bend'],
-    ],
-    twist: [
-      [1, 'third', 'value'],
-      [3, 'bend', 'slope'],
-      [3, 'slope', 'bend'],
-      [1, 'value', 'third'],
-    ],
-  };
-
-/** Directions that cost nothing: a plane's three, a paraboloid's six. */
-const FREE: Readonly<Record<Smoothness, number>> = { bend: 3, twist: 6 };
-
-function energyOf(
-  kind: Smoothness,
-  x: SplineAxis,
-  y: SplineAxis,
-  n: number,
-  width: number,
-): BandMatrix {
-  const [px, py] = [splineProducts(x), splineProducts(y)];
-  const [nx, ny] = [splineCount(x), splineCount(y)];
-  const energy = emptyBand(n, width);
-  for (let i = 0; i < nx; i++) {
-    for (let k = Math.max(0, i - 3); k <= i; k++) {
-      const ik = i * nx + k;
-      for (let j = 0; j < ny; j++) {
-        for (let l = Math.max(0, j - 3); l <= Math.min(ny - 1, j + 3); l++) {
-          const [row, column] = [i * ny + j, k * ny + l];
-          if (column > row) continue;
-          const jl = j * ny + l;
-          const member = ENERGY[kind].reduce(
-            (sum, [times, alongX, alongY]) => sum + times * px[alongX][ik]! * py[alongY][jl]!,
-            0,
-          );
-          addTo(energy, row, column, member);
-        }
-      }
-    }
-  }
-  return energy;
-}
-
-/** Value of the surface at a place, or its derivative along x or y, as a form of the weights. */
-export function heightForm(
-  x: SplineAxis,
-  y: SplineAxis,
-  [xMm, yMm]: XyMm,
-  alongX: Derivative = 'value',
-  alongY: Derivative = 'value',
-): LinearForm {
-  const [sx, sy] = [splinesAt(x, xMm), splinesAt(y, yMm)];
-  const ny = splineCount(y);
-  const at = new Int32Array(16);
-  const of = new Float64Array(16);
-  for (let i = 0; i < 4; i++) {
-    for (let j = 0; j < 4; j++) {
-      at[4 * i + j] = (sx.first + i) * ny + sy.first + j;
-      of[4 * i + j] = sx[alongX][i]! * sy[alongY][j]!;
-    }
-  }
-  return { at, of };
-}
-
-export function applied({ at, of }: LinearForm, weights: Float64Array): number {
-  let sum = 0;
-  for (let i = 0; i < at.length; i++) sum += of[i]! * weights[at[i]!]!;
-  return sum;
-}
-
 /** Readings that the surface spends on its shape: the trace of readings → surface at readings. */
 function effectiveCount(
   factor: BandMatrix,
@@ -296,42 +200,4 @@ function effectiveCount(
     counted += 1;
   }
   return (sum / counted) * readings.length;
-}
-
-export function spread({ at, of }: LinearForm, n: number): Float64Array {
-  const all = new Float64Array(n);
-  for (let i = 0; i < at.length; i++) all[at[i]!]! += of[i]!;
-  return all;
-}
-
-export function dot(a: ArrayLike<number>, b: ArrayLike<number>): number {
-  let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += a[i]! * b[i]!;
-  return sum;
-}
-
-/** Where a function of one number is least: a coarse look, then the golden section. */
-function leastAt(cost: (at: number) => number, from: number, to: number): number {
-  let best = from;
-  let least = Number.POSITIVE_INFINITY;
-  for (let at = from; at <= to; at += COARSE) {
-    const here = cost(at);
-    if (here < least) [best, least] = [at, here];
-  }
-  const golden = (Math.sqrt(5) - 1) / 2;
-  let [low, high] = [best - COARSE, best + COARSE];
-  let [left, right] = [high - golden * (high - low), low + golden * (high - low)];
-  let [atLeft, atRight] = [cost(left), cost(right)];
-  while (high - low > FINE) {
-    if (atLeft < atRight) {
-      [high, right, atRight] = [right, left, atLeft];
-      left = high - golden * (high - low);
-      atLeft = cost(left);
-    } else {
-      [low, left, atLeft] = [left, right, atRight];
-      right = low + golden * (high - low);
-      atRight = cost(right);
-    }
-  }
-  return (low + high) / 2;
 }
