@@ -49,6 +49,8 @@ export function surveyChange(
 }
 
 const TELLING_RATIO = 0.05;
+/** Shares of pieces are quotients: 3/20 - 2/20 is a little less than five in a hundred. */
+const ROUNDING = 1e-9;
 
 function changeOf(before: SaidPanel | null, after: SaidPanel): ChangeWord {
   const was = before?.conditionClass;
@@ -56,12 +58,15 @@ function changeOf(before: SaidPanel | null, after: SaidPanel): ChangeWord {
   if (typeof is !== 'number')
     return typeof was === 'number' ? 'no-longer-seen' : 'not-seen-either-time';
   if (typeof was !== 'number') return 'seen-first';
-  const steps = [is - was, (after.urgency ?? 0) - (before?.urgency ?? after.urgency ?? 0)];
-  const extent =
-    after.extentRatio === null || (before?.extentRatio ?? null) === null
-      ? 0
-      : after.extentRatio - before!.extentRatio!;
-  if (Math.abs(extent) >= TELLING_RATIO) steps.push(extent);
-  const step = steps.find((one) => one !== 0) ?? 0;
-  return step > 0 ? 'worse' : step < 0 ? 'better' : 'same';
+  const extent = step(before!.extentRatio, after.extentRatio);
+  const first = [
+    is - was,
+    step(before!.urgency, after.urgency),
+    Math.abs(extent) < TELLING_RATIO - ROUNDING ? 0 : extent,
+  ].find((one) => one !== 0);
+  return first === undefined ? 'same' : first > 0 ? 'worse' : 'better';
 }
+
+/** What was not said at one of the two visits tells no change. */
+const step = (before: number | null, after: number | null): number =>
+  before === null || after === null ? 0 : after - before;

@@ -66,6 +66,8 @@ it.each<[string, Partial<SaidPanel> | null, Partial<SaidPanel>]>([
   ['worse', { extentRatio: 0.1 }, { extentRatio: 0.2 }],
   ['same', { extentRatio: 0.1 }, { extentRatio: 0.12 }],
   ['same', { urgency: null }, { urgency: 2 }],
+  ['same', { urgency: 2 }, { urgency: null }],
+  ['worse', { extentRatio: 2 / 20 }, { extentRatio: 3 / 20 }],
   ['seen-first', null, {}],
   ['seen-first', { conditionClass: 'not-inspected' }, {}],
   ['no-longer-seen', {}, { conditionClass: 'not-accessible' }],
