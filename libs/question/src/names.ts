@@ -1,5 +1,5 @@
 /** What people call the acts, findings and kinds of rows that the vocabulary has. Common practice, no source. */
-import { FINDING_TERMS, OPERATIONS } from '#libs/vocabulary';
+import { byNameOrPlural, FINDING_TERMS, OPERATIONS } from '#libs/vocabulary';
 
 /** Words for acts, each with the keys it may mean; a group stands for all that begin with it. */
 const ACTS: readonly (readonly [words: string, keys: string])[] = [
@@ -77,12 +77,7 @@ export const operationsNamed = (phrase: string): readonly string[] | undefined =
 
 /** Keys of the terms that a phrase or its plural names. */
 export function termsNamed(phrase: string): readonly string[] | undefined {
-  const name = plain(phrase);
-  return (
-    TERM_WORDS.get(name) ??
-    TERM_WORDS.get(name.replace(/(?<=\w)(es|s)$/, '')) ??
-    TERM_WORDS.get(name.replace(/(?<=\w)s$/, ''))
-  );
+  return byNameOrPlural(TERM_WORDS, plain(phrase));
 }
 
 function plain(text: string): string {

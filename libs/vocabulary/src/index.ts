@@ -65,6 +65,7 @@ export {
   type Reversibility,
 } from './operations.js';
 export { pieceSubject, pieceSubjectsIn } from './piece-subjects.js';
+export { byNameOrPlural } from './plural.js';
 export { PIECE_SUBJECTS, RUBBING_PRECONDITIONS, TECHNIQUES, type Word } from './techniques.js';
 export {
   FINDING_TERMS,

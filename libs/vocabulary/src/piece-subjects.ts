@@ -1,4 +1,5 @@
 /** What pieces show, read out of a person's own words. */
+import { byNameOrPlural } from './plural.js';
 import { PIECE_SUBJECTS } from './techniques.js';
 
 const WORDS = new Map<string, string>(
@@ -24,12 +25,7 @@ for (const [word, key] of [
 
 /** Key of the subject that a word or its plural names, or undefined. */
 export function pieceSubject(word: string): string | undefined {
-  const plain = word.trim().toLowerCase();
-  return (
-    WORDS.get(plain) ??
-    WORDS.get(plain.replace(/(?:es|s)$/, '')) ??
-    WORDS.get(plain.replace(/s$/, ''))
-  );
+  return byNameOrPlural(WORDS, word.trim().toLowerCase());
 }
 
 /**
