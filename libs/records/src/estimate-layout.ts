@@ -1,11 +1,6 @@
 /** An estimate laid out for paper: alternatives side by side, ranges, contingency, and what it is not. */
+import type { MoneyRange, Range } from '#libs/estimate';
 import type { Block, RecordLayout } from './blocks.js';
-
-interface MoneyRange {
-  readonly low: string;
-  readonly likely: string;
-  readonly high: string;
-}
 
 export interface EstimatePaper {
   readonly siteMark: string;
@@ -26,7 +21,7 @@ export interface EstimatePaper {
       readonly minutes: { readonly likely: number };
       readonly cost: MoneyRange;
     }[];
-    readonly minutes: { readonly low: number; readonly likely: number; readonly high: number };
+    readonly minutes: Range;
     readonly net: MoneyRange;
     readonly contingency: MoneyRange;
     readonly total: MoneyRange;
