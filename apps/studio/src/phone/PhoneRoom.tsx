@@ -3,7 +3,7 @@ import { useEffect, useState } from 'react';
 import { keepShell } from '../offline/shell.js';
 import { DemoBanner } from '../platform/DemoBanner.js';
 import { Go } from '../platform/Go.js';
-import { LanguageChoice } from '../platform/language/MannerChoice.js';
+import { GroundChoice, LanguageChoice } from '../platform/language/MannerChoice.js';
 import { say } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
@@ -132,6 +132,9 @@ export function PhoneRoom() {
         <NotesPaper notes={notes} />
         <QueuePaper queue={queue} sender={sender} archiveId={person?.archiveId ?? null} />
         <KeepingPaper queue={queue} archiveId={person?.archiveId ?? null} />
+        <section className="paper">
+          <GroundChoice />
+        </section>
         <LanguageChoice />
       </main>
     </div>

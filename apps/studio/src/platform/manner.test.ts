@@ -13,12 +13,22 @@ describe('the manner of a browser', () => {
   });
 
   it('is what was chosen, part by part', () => {
-    const kept = '{"language":"de","lengths":"inch","days":"yesterday"}';
-    expect(readManner(kept, ['en'])).toEqual({ language: 'de', days: 'local', lengths: 'inch' });
+    const kept = '{"language":"de","lengths":"inch","days":"yesterday","ground":"light-table"}';
+    expect(readManner(kept, ['en'])).toEqual({
+      language: 'de',
+      days: 'local',
+      lengths: 'inch',
+      ground: 'light-table',
+    });
   });
 
   it.each(['', 'null', '[1]', '{"language":"xx"}', '{'])('takes %j as not chosen', (kept) => {
-    expect(readManner(kept, ['en'])).toEqual({ language: 'en', days: 'local', lengths: 'mm' });
+    expect(readManner(kept, ['en'])).toEqual({
+      language: 'en',
+      days: 'local',
+      lengths: 'mm',
+      ground: 'device',
+    });
   });
 });
 

@@ -3,6 +3,7 @@
  * that stand side by side are of the palette of libs/vocabulary, told apart by any common colour vision.
  */
 import { OKABE_ITO } from '#libs/vocabulary';
+import { token } from '../platform/ground.js';
 
 export interface Hatch {
   readonly ground: string;
@@ -22,7 +23,11 @@ const cross = 'M0 8L8 0M0 0L8 8';
 const dot = 'M4 4h.01';
 
 /** Nothing was said. */
-export const plain: Hatch = { ground: '#3b464d', ink: '#4a565d', d: 'M4 0V8' };
+export const plain: Hatch = {
+  ground: token('table-unlit'),
+  ink: token('table-unlit-line'),
+  d: 'M4 0V8',
+};
 /** Said, and there is nothing to be seen to. */
 export const calm: Hatch = { ground: '#dcd6c6', ink: '#a59c86', d: dot, dots: true, pale: true };
 export const dark: Hatch = { ground: '#0b0d0e', ink: '#6d777b', d: slant };

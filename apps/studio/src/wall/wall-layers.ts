@@ -12,6 +12,7 @@ import Text from 'ol/style/Text.js';
 import type { PanelPlace } from '#libs/elevation';
 import { lineToMap, ringToMap, toMap, type Xy } from '../drawing/plane.js';
 import type { WindowPanel } from '../platform/api/windows.js';
+import { token } from '../platform/ground.js';
 import { type Hatch, hatchFill, plain } from './hatches.js';
 import type { Showing } from './showing/showing.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
@@ -176,7 +177,7 @@ export class WallLayers {
   #panelStyle(feature: FeatureLike, resolution: number): Style {
     const back = this.#stepsBack(feature);
     return new Style({
-      fill: new Fill({ color: back ? '#262d31' : hatchFill(this.#hatch(feature)) }),
+      fill: new Fill({ color: back ? token('table-far-glass') : hatchFill(this.#hatch(feature)) }),
       stroke: new Stroke({
         color: '#0a0b0b',
         width: Math.max(1.2, Math.min(1.6, 10 / resolution)),
@@ -189,14 +190,14 @@ export class WallLayers {
     return feature.get('isBar') === true
       ? new Style({
           stroke: new Stroke({
-            color: back ? '#4b5357' : '#98a2a5',
+            color: back ? token('table-far-stone') : token('table-bar'),
             width: Math.max(2, 14 / resolution),
             lineCap: 'butt',
           }),
         })
       : new Style({
           stroke: new Stroke({
-            color: back ? '#5d5c58' : '#c9c3b5',
+            color: back ? token('table-far-stone') : token('table-stone'),
             width: Math.max(2.2, 18 / resolution),
           }),
         });
@@ -220,7 +221,7 @@ export class WallLayers {
         sizePx: far ? 15 : 17,
         weight: 600,
         dy: far ? 22 : 46,
-        color: back ? '#8d8b85' : '#d8d4ca',
+        color: back ? token('table-far-ink') : token('table-ink'),
       });
     if (far || back) return undefined;
     if (said.kind === 'row') {
@@ -239,14 +240,15 @@ export class WallLayers {
     const panel = this.#panel(feature);
     const isGlass = panel?.netRevision != null && height > markToPx;
     if (width < markFromPx.width || height < markFromPx.height || isGlass) return undefined;
-    const pale = this.#hatch(feature).pale === true;
+    const hatch = this.#hatch(feature);
+    const pale = hatch.pale === true;
     const count = panel === undefined ? 0 : (this.#look?.showing?.countOf?.(panel) ?? 0);
     const many = count > 0 ? `: ${count}` : '';
     return word(mark + many, {
       sizePx: Math.min(15, Math.max(11, height * 0.5)),
       weight: 500,
-      color: pale ? '#16181a' : '#f2efe8',
-      halo: pale ? '#f3efe6b0' : '#0b0d0ecc',
+      color: hatch === plain ? token('table-unlit-ink') : pale ? '#16181a' : '#f2efe8',
+      halo: hatch === plain ? `${token('table-unlit-halo')}b0` : pale ? '#f3efe6b0' : '#0b0d0ecc',
     });
   }
 }
@@ -269,7 +271,7 @@ function word(
     sizePx,
     weight = 400,
     family = font,
-    color = '#b3bcbf',
+    color = token('table-quiet'),
     halo,
     dx = 0,
     dy = 0,
@@ -302,8 +304,8 @@ function word(
 
 const openingStyle = (feature: FeatureLike): Style =>
   feature.get('windowId') === undefined
-    ? new Style({ stroke: new Stroke({ color: '#4b5559', width: 1.5 }) })
+    ? new Style({ stroke: new Stroke({ color: token('table-opening-edge'), width: 1.5 }) })
     : new Style({
-        fill: new Fill({ color: '#0b0d0e80' }),
-        stroke: new Stroke({ color: '#5d676b', width: 2 }),
+        fill: new Fill({ color: `${token('table-opening')}80` }),
+        stroke: new Stroke({ color: token('table-opening-edge'), width: 2 }),
       });

@@ -14,6 +14,7 @@ import Style from 'ol/style/Style.js';
 import type { NamedOutline, PanelPlace } from '#libs/elevation';
 import { type Box, fromMap, isInside, ringToMap, type Xy } from '../drawing/plane.js';
 import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
+import { token } from '../platform/ground.js';
 import type { GlassLayers } from './glass-layers.js';
 import type { Hatch } from './hatches.js';
 import { farPx, WallLayers, type WallLook } from './wall-layers.js';
@@ -72,8 +73,8 @@ export class WallMap {
       source: this.#chosen,
       style: (feature) =>
         feature.get('isHover') === true
-          ? new Style({ fill: new Fill({ color: '#ffffff26' }) })
-          : new Style({ stroke: new Stroke({ color: '#fff', width: 4 }) }),
+          ? new Style({ fill: new Fill({ color: `${token('table-choice')}26` }) })
+          : new Style({ stroke: new Stroke({ color: token('table-choice'), width: 4 }) }),
     });
     for (const layer of [...this.#layers.ground, ...this.#layers.above, this.#outline])
       this.map.addLayer(layer);

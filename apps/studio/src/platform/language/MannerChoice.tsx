@@ -1,5 +1,5 @@
 import { Field } from '../Field.js';
-import { choose, manner } from './manner.js';
+import { choose, GROUNDS, type Ground, manner } from './manner.js';
 import { say } from './say.js';
 import { LANGUAGES, type Language } from './tongue.js';
 
@@ -25,7 +25,40 @@ export function LanguageChoice() {
   );
 }
 
-/** How this browser speaks, all of it. */
+const groundWords: Readonly<Record<Ground, string>> = {
+  device: say('as this device'),
+  dark: say('dark room'),
+  light: say('by day'),
+  'light-table': say('light table'),
+};
+
+/** What everything lies on; also on the phone, whose light is that of the place. */
+export function GroundChoice() {
+  return (
+    <Field
+      label={say('Ground')}
+      hint={say('The light table is white under the drawing; the papers round it do not dazzle.')}
+    >
+      {(ids) => (
+        <select
+          {...ids}
+          value={manner().ground}
+          onChange={(event) => {
+            choose({ ground: event.target.value as Ground });
+          }}
+        >
+          {GROUNDS.map((one) => (
+            <option key={one} value={one}>
+              {groundWords[one]}
+            </option>
+          ))}
+        </select>
+      )}
+    </Field>
+  );
+}
+
+/** How this browser speaks and looks, all of it. */
 export function MannerChoice() {
   const { language, days, lengths } = manner();
   return (
@@ -78,6 +111,7 @@ export function MannerChoice() {
           </select>
         )}
       </Field>
+      <GroundChoice />
     </div>
   );
 }

@@ -1,5 +1,6 @@
 /**
- * How this browser is spoken to: its language, how days are written, and the unit of lengths. Kept in
+ * How this browser is spoken to: its language, how days are written, the unit of lengths and the ground
+ * that everything lies on. Kept in
  * this browser; another choice opens the page anew, because words stand in constants too.
  */
 import { LANGUAGES, type Language } from './tongue.js';
@@ -10,7 +11,12 @@ export interface Manner {
   readonly days: 'local' | 'iso';
   /** of sizes, lengths and areas that are shown; what is typed, kept and written to files is in mm */
   readonly lengths: 'mm' | 'inch';
+  /** what everything lies on; 'device': dark or light, as the device asks */
+  readonly ground: Ground;
 }
+
+export const GROUNDS = ['device', 'dark', 'light', 'light-table'] as const;
+export type Ground = (typeof GROUNDS)[number];
 
 const PLACE = 'mullion manner';
 
@@ -36,6 +42,7 @@ export function readManner(kept: string | null, wanted: readonly string[]): Mann
       LANGUAGES.find(([language]) => language === said.language)?.[0] ?? firstSpoken(wanted),
     days: said.days === 'iso' ? 'iso' : 'local',
     lengths: said.lengths === 'inch' ? 'inch' : 'mm',
+    ground: GROUNDS.find((ground) => ground === said.ground) ?? 'device',
   };
 }
 

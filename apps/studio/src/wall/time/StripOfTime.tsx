@@ -84,7 +84,7 @@ export function StripOfTime({
   const last = justBefore(happenings, day);
   const perhaps = perhapsBy(happenings, day);
   return (
-    <section className="strip" aria-label={say('Strip of time')}>
+    <section className="strip-of-time" aria-label={say('Strip of time')}>
       <div className="strip-say">
         <p>
           {rich('happened up to {b}', {
