@@ -21,6 +21,7 @@ import {
   describePanel,
   describePiece,
   describeSite,
+  describeTechnique,
   disablePerson,
   endDevice,
   eraseName,
@@ -199,6 +200,10 @@ export async function useEveryCommand(
     [10, 290],
   ];
   const traced = await by(tracePiece, { panelId, said: { ringMm, shows: 'a face' } });
+  await by(describeTechnique, {
+    pieceId: traced.pieceId,
+    layers: [{ is: 'glass', glass: 'crown' }],
+  });
   const line = {
     kind: 'line',
     xyMm: [
@@ -260,7 +265,15 @@ export async function useEveryCommand(
   await by(recordCondition, { ...said, conditionClass: 2 });
   const early = await by(recordCondition, { ...said, conditionClass: 'not-accessible' });
   await by(withdrawCondition, { conditionId: early.conditionId, reason: 'it was the next panel' });
-  await useSurveyCommands(by, { siteId, windowId, panelId, mediaId });
+  const { version: techniqueVersion } = (await findRow(reads, 'piece_technique', { pieceId }))!;
+  await useSurveyCommands(by, {
+    siteId,
+    windowId,
+    panelId,
+    pieceId,
+    mediaId,
+    techniqueVersion: Number(techniqueVersion),
+  });
   const { interventionId } = await by(recordIntervention, {
     siteId,
     subjects: ['wI.1a.1'],

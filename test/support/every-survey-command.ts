@@ -2,6 +2,7 @@
 import {
   answerTest,
   describeMaterials,
+  describeTechnique,
   recordDeflection,
   recordSurvey,
   recordTest,
@@ -11,12 +12,20 @@ import {
 } from '#libs/archive';
 import type { By } from './every-campaign-command.js';
 
-/** Two visits, one of them large and taken back; tests, readings of a bulge, what the panel is made of. */
+/** Two visits, one of them large and taken back; tests, readings of a bulge, what the panel and a piece of it are made of. */
 export async function useSurveyCommands(
   by: By,
-  at: { siteId: string; windowId: string; panelId: string; mediaId: string },
+  at: {
+    siteId: string;
+    windowId: string;
+    panelId: string;
+    /** somebody said how it is made: this is the version of that */
+    pieceId: string;
+    techniqueVersion: number;
+    mediaId: string;
+  },
 ): Promise<void> {
-  const { siteId, windowId, panelId, mediaId } = at;
+  const { siteId, windowId, panelId, pieceId, mediaId } = at;
   const seen = { panelId, conditionClass: 2, urgency: 1, recommendation: 2 };
   const visit = {
     windowId,
@@ -62,4 +71,26 @@ export async function useSurveyCommands(
   }
   const made = await by(describeMaterials, { panelId, glass: { layersMm: [3] } });
   await by(describeMaterials, { panelId, glass: { layersMm: [3] }, weighedKg: 2.4 }, made.version);
+  const flashed = { is: 'glass', glass: 'flashed', thicknessMm: 2.8 };
+  const once = await by(describeTechnique, { pieceId, layers: [flashed] }, at.techniqueVersion);
+  await by(
+    describeTechnique,
+    {
+      pieceId,
+      held: { by: 'came-h-flat' },
+      layers: [
+        {
+          ...flashed,
+          flash: { face: 'outside' },
+          painted: [{ how: 'silver-stain', face: 'outside' }],
+        },
+        { is: 'interlayer', material: 'neutral silicone' },
+        { is: 'glass', glass: 'float', thicknessMm: 2 },
+      ],
+      generations: [
+        { mark: '1r2', reason: 'shattered', happened: '1925~', original: { fate: 'lost' } },
+      ],
+    },
+    once.version,
+  );
 }

@@ -29,6 +29,7 @@ import { RubbingsModule } from './rubbings/rubbings.module.js';
 import { SearchModule } from './search/search.module.js';
 import { SitesModule } from './sites/sites.module.js';
 import { SurveysModule } from './surveys/surveys.module.js';
+import { TechniquesModule } from './techniques/techniques.module.js';
 import { WindowsModule } from './windows/windows.module.js';
 import { WitnessModule } from './witness/witness.module.js';
 
@@ -53,6 +54,7 @@ export class AppModule {
         MaterialsModule,
         ConditionsModule,
         SurveysModule,
+        TechniquesModule,
         CustodyModule,
         FindingsModule,
         FlagsModule,

@@ -8,6 +8,7 @@ import {
   CONDITION_WORDS,
   cautionText,
   DEFERRAL,
+  FATES,
   FINDING_TERMS,
   FLAG_KINDS,
   OPERATION_GROUPS,
@@ -15,6 +16,7 @@ import {
   PIECE_SUBJECTS,
   RECOMMENDATION_WORDS,
   STRUCTURAL_DEFERRAL,
+  TECHNIQUES,
   TERM_GROUPS,
   URGENCY_WORDS,
 } from '#libs/vocabulary';
@@ -51,6 +53,7 @@ export const archiveWords = (): readonly string[] => [
     ...Object.values(TERM_GROUPS).map(({ label }) => label),
     ...Object.values(OPERATION_GROUPS),
     ...FINDING_TERMS.flatMap(({ label, definition }) => [label, definition]),
+    ...[...TECHNIQUES, ...FATES].map(({ label }) => label),
     ...OPERATIONS.flatMap(({ label, definition, reversibility }) => [
       label,
       definition,

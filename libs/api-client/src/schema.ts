@@ -1752,6 +1752,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/techniques": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * How the pieces of a panel are made: layers, paint, thickness, the glass before
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listTechniques"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/weight": {
         parameters: {
             query?: never;
@@ -1926,6 +1946,26 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         put: operations["describePiece"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/pieces/{pieceId}/technique": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Say how a piece is made; the whole of it each time
+         * @description Needs the role recorder at the site.
+         */
+        put: operations["describeTechnique"];
         post?: never;
         delete?: never;
         options?: never;
@@ -16212,6 +16252,180 @@ export interface operations {
             };
         };
     };
+    listTechniques: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            pieceId: string;
+                            /** Format: uuid */
+                            panelId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            said: {
+                                held?: {
+                                    /** @enum {string} */
+                                    by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "slab-resin" | "slab-concrete";
+                                    foilWidthMm?: number;
+                                };
+                                /**
+                                 * @description from the inside outwards: the first glass is the front, the last the back
+                                 * @default []
+                                 */
+                                layers: ({
+                                    /** @constant */
+                                    is: "glass";
+                                    /** @enum {string} */
+                                    glass?: "pot-metal" | "flashed" | "clear" | "crown" | "cylinder" | "rolled" | "opalescent" | "drapery" | "slab" | "jewel" | "float";
+                                    colour?: string;
+                                    /** @description seedy, streaky, hammered, … */
+                                    texture?: string;
+                                    /** @description one gauge reading, or as it was bought */
+                                    thicknessMm?: number;
+                                    /** @description thickness map of a moulded glass: places on the piece; counts before thicknessMm */
+                                    gauged?: {
+                                        /** @description x right, y down, mm in the panel’s frame, seen from inside */
+                                        xyMm: [
+                                            number,
+                                            number
+                                        ];
+                                        thicknessMm: number;
+                                    }[];
+                                    densityGCm3?: number;
+                                    /** @description of flashed glass: the face on which the thin coloured layer lies */
+                                    flash?: {
+                                        /**
+                                         * @description face of the glass
+                                         * @enum {string}
+                                         */
+                                        face: "inside" | "outside";
+                                        colour?: string;
+                                    };
+                                    /**
+                                     * @description what was taken off a face
+                                     * @default []
+                                     */
+                                    worked: {
+                                        /** @enum {string} */
+                                        how: "etched" | "abraded" | "engraved" | "blasted";
+                                        /**
+                                         * @description face of the glass
+                                         * @enum {string}
+                                         */
+                                        face: "inside" | "outside";
+                                        depthMm?: number;
+                                        note?: string;
+                                    }[];
+                                    /**
+                                     * @description what was laid on a face, the first laid first
+                                     * @default []
+                                     */
+                                    painted: {
+                                        /** @enum {string} */
+                                        how: "vitreous-paint" | "silver-stain" | "enamel" | "cold-paint" | "gilding";
+                                        /**
+                                         * @description face of the glass
+                                         * @enum {string}
+                                         */
+                                        face: "inside" | "outside";
+                                        colour?: string;
+                                        coats?: number;
+                                        note?: string;
+                                    }[];
+                                } | {
+                                    /** @constant */
+                                    is: "interlayer";
+                                    /** @description silicone, air, an edge seal of … */
+                                    material: string;
+                                    thicknessMm?: number;
+                                    /** @description left out: it is not in the weight */
+                                    densityGCm3?: number;
+                                })[];
+                                /**
+                                 * @description each time another glass took the place, the first time first
+                                 * @default []
+                                 */
+                                generations: {
+                                    /** @description of the glass that came */
+                                    mark?: string;
+                                    /** @description why the glass before it was taken out */
+                                    reason: string;
+                                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                                    happened?: string;
+                                    byRole?: string;
+                                    /** @description where the glass before it went; the shelf where it lies is a movement */
+                                    original: {
+                                        /** @enum {string} */
+                                        fate: "beside-record" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
+                                        note?: string;
+                                    };
+                                }[];
+                                note?: string;
+                            };
+                            happened: string | null;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     panelWeight: {
         parameters: {
             query?: never;
@@ -17286,6 +17500,337 @@ export interface operations {
             };
         };
     };
+    describeTechnique: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                pieceId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    held?: {
+                        /** @enum {string} */
+                        by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "slab-resin" | "slab-concrete";
+                        foilWidthMm?: number;
+                    };
+                    /**
+                     * @description from the inside outwards: the first glass is the front, the last the back
+                     * @default []
+                     */
+                    layers?: ({
+                        /** @constant */
+                        is: "glass";
+                        /** @enum {string} */
+                        glass?: "pot-metal" | "flashed" | "clear" | "crown" | "cylinder" | "rolled" | "opalescent" | "drapery" | "slab" | "jewel" | "float";
+                        colour?: string;
+                        /** @description seedy, streaky, hammered, … */
+                        texture?: string;
+                        /** @description one gauge reading, or as it was bought */
+                        thicknessMm?: number;
+                        /** @description thickness map of a moulded glass: places on the piece; counts before thicknessMm */
+                        gauged?: {
+                            /** @description x right, y down, mm in the panel’s frame, seen from inside */
+                            xyMm: [
+                                number,
+                                number
+                            ];
+                            thicknessMm: number;
+                        }[];
+                        densityGCm3?: number;
+                        /** @description of flashed glass: the face on which the thin coloured layer lies */
+                        flash?: {
+                            /**
+                             * @description face of the glass
+                             * @enum {string}
+                             */
+                            face: "inside" | "outside";
+                            colour?: string;
+                        };
+                        /**
+                         * @description what was taken off a face
+                         * @default []
+                         */
+                        worked?: {
+                            /** @enum {string} */
+                            how: "etched" | "abraded" | "engraved" | "blasted";
+                            /**
+                             * @description face of the glass
+                             * @enum {string}
+                             */
+                            face: "inside" | "outside";
+                            depthMm?: number;
+                            note?: string;
+                        }[];
+                        /**
+                         * @description what was laid on a face, the first laid first
+                         * @default []
+                         */
+                        painted?: {
+                            /** @enum {string} */
+                            how: "vitreous-paint" | "silver-stain" | "enamel" | "cold-paint" | "gilding";
+                            /**
+                             * @description face of the glass
+                             * @enum {string}
+                             */
+                            face: "inside" | "outside";
+                            colour?: string;
+                            coats?: number;
+                            note?: string;
+                        }[];
+                    } | {
+                        /** @constant */
+                        is: "interlayer";
+                        /** @description silicone, air, an edge seal of … */
+                        material: string;
+                        thicknessMm?: number;
+                        /** @description left out: it is not in the weight */
+                        densityGCm3?: number;
+                    })[];
+                    /**
+                     * @description each time another glass took the place, the first time first
+                     * @default []
+                     */
+                    generations?: {
+                        /** @description of the glass that came */
+                        mark?: string;
+                        /** @description why the glass before it was taken out */
+                        reason: string;
+                        /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                        happened?: string;
+                        byRole?: string;
+                        /** @description where the glass before it went; the shelf where it lies is a movement */
+                        original: {
+                            /** @enum {string} */
+                            fate: "beside-record" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
+                            note?: string;
+                        };
+                    }[];
+                    note?: string;
+                    /** @description when it was looked at, EDTF */
+                    happened?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        pieceId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        said: {
+                            held?: {
+                                /** @enum {string} */
+                                by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "slab-resin" | "slab-concrete";
+                                foilWidthMm?: number;
+                            };
+                            /**
+                             * @description from the inside outwards: the first glass is the front, the last the back
+                             * @default []
+                             */
+                            layers: ({
+                                /** @constant */
+                                is: "glass";
+                                /** @enum {string} */
+                                glass?: "pot-metal" | "flashed" | "clear" | "crown" | "cylinder" | "rolled" | "opalescent" | "drapery" | "slab" | "jewel" | "float";
+                                colour?: string;
+                                /** @description seedy, streaky, hammered, … */
+                                texture?: string;
+                                /** @description one gauge reading, or as it was bought */
+                                thicknessMm?: number;
+                                /** @description thickness map of a moulded glass: places on the piece; counts before thicknessMm */
+                                gauged?: {
+                                    /** @description x right, y down, mm in the panel’s frame, seen from inside */
+                                    xyMm: [
+                                        number,
+                                        number
+                                    ];
+                                    thicknessMm: number;
+                                }[];
+                                densityGCm3?: number;
+                                /** @description of flashed glass: the face on which the thin coloured layer lies */
+                                flash?: {
+                                    /**
+                                     * @description face of the glass
+                                     * @enum {string}
+                                     */
+                                    face: "inside" | "outside";
+                                    colour?: string;
+                                };
+                                /**
+                                 * @description what was taken off a face
+                                 * @default []
+                                 */
+                                worked: {
+                                    /** @enum {string} */
+                                    how: "etched" | "abraded" | "engraved" | "blasted";
+                                    /**
+                                     * @description face of the glass
+                                     * @enum {string}
+                                     */
+                                    face: "inside" | "outside";
+                                    depthMm?: number;
+                                    note?: string;
+                                }[];
+                                /**
+                                 * @description what was laid on a face, the first laid first
+                                 * @default []
+                                 */
+                                painted: {
+                                    /** @enum {string} */
+                                    how: "vitreous-paint" | "silver-stain" | "enamel" | "cold-paint" | "gilding";
+                                    /**
+                                     * @description face of the glass
+                                     * @enum {string}
+                                     */
+                                    face: "inside" | "outside";
+                                    colour?: string;
+                                    coats?: number;
+                                    note?: string;
+                                }[];
+                            } | {
+                                /** @constant */
+                                is: "interlayer";
+                                /** @description silicone, air, an edge seal of … */
+                                material: string;
+                                thicknessMm?: number;
+                                /** @description left out: it is not in the weight */
+                                densityGCm3?: number;
+                            })[];
+                            /**
+                             * @description each time another glass took the place, the first time first
+                             * @default []
+                             */
+                            generations: {
+                                /** @description of the glass that came */
+                                mark?: string;
+                                /** @description why the glass before it was taken out */
+                                reason: string;
+                                /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                                happened?: string;
+                                byRole?: string;
+                                /** @description where the glass before it went; the shelf where it lies is a movement */
+                                original: {
+                                    /** @enum {string} */
+                                    fate: "beside-record" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
+                                    note?: string;
+                                };
+                            }[];
+                            note?: string;
+                        };
+                        happened: string | null;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description piece-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description piece-carried */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, geometry-invalid, idempotency-key-reused, mark-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     proposal: {
         parameters: {
             query?: never;
@@ -18265,6 +18810,8 @@ export interface operations {
                 role?: string | string[];
                 /** @description what the piece shows: face, border, … or as described */
                 shows?: string | string[];
+                /** @description how a piece is made: flashed, plated, silver-stain, … */
+                technique?: string | string[];
                 /** @description pieces of which so many generations of glass are known, or more */
                 generations?: number;
                 /** @description happened on or after: EDTF, its first day counts; about (~) is 5 years of a year */
@@ -18347,6 +18894,11 @@ export interface operations {
                                 count: number;
                             }[];
                             shows: {
+                                value: string;
+                                label: string;
+                                count: number;
+                            }[];
+                            technique: {
                                 value: string;
                                 label: string;
                                 count: number;
@@ -18437,6 +18989,8 @@ export interface operations {
                 role?: string | string[];
                 /** @description what the piece shows: face, border, … or as described */
                 shows?: string | string[];
+                /** @description how a piece is made: flashed, plated, silver-stain, … */
+                technique?: string | string[];
                 /** @description pieces of which so many generations of glass are known, or more */
                 generations?: number;
                 /** @description happened on or after: EDTF, its first day counts; about (~) is 5 years of a year */
@@ -24378,6 +24932,8 @@ export interface operations {
                 role?: string | string[];
                 /** @description what the piece shows: face, border, … or as described */
                 shows?: string | string[];
+                /** @description how a piece is made: flashed, plated, silver-stain, … */
+                technique?: string | string[];
                 /** @description pieces of which so many generations of glass are known, or more */
                 generations?: number;
                 /** @description happened on or after: EDTF, its first day counts; about (~) is 5 years of a year */

@@ -161,6 +161,7 @@ export * from './views/media-view.js';
 export * from './views/net-view.js';
 export * from './views/panel-materials-view.js';
 export * from './views/panel-view.js';
+export * from './views/piece-technique-view.js';
 export * from './views/placement-view.js';
 export * from './views/proposal-view.js';
 export * from './views/rubbing-view.js';

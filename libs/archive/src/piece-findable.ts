@@ -1,4 +1,4 @@
-/** The search row of a piece: what it shows, its glass, and how many generations of glass are known of it. */
+/** The search row of a piece: what it shows, how it is made, and how many generations of glass are known of it. */
 import type { ProjectedEntry } from './command.js';
 import { pieceMarkOf } from './marks.js';
 import { panelPlace } from './place.js';
@@ -6,6 +6,7 @@ import type { InterventionRow, PieceRow } from './rows.js';
 import { generationsOf, piecesReplaced } from './search-generations.js';
 import { forgetFindable, makeFindable } from './search-row.js';
 import { findRow, findRows } from './tables.js';
+import { techniqueOf, techniquesIn, techniqueWords } from './technique-facts.js';
 import type { Tx } from './tx.js';
 import { unknown } from './unknown.js';
 
@@ -14,8 +15,12 @@ export async function pieceFindable(tx: Tx, entry: ProjectedEntry, pieceId: stri
   const row = await findRow(tx, 'piece', { pieceId });
   if (row === undefined) throw unknown('piece');
   const place = await panelPlace(tx, row.panelId);
-  const generations = await generationsAt(tx, row, place.fullMark);
-  if (row.shows === null && row.glass === null && generations < 2) {
+  const technique = await techniqueOf(tx, pieceId);
+  const generations = Math.max(
+    await generationsAt(tx, row, place.fullMark),
+    1 + (technique?.generations.length ?? 0),
+  );
+  if (row.shows === null && row.glass === null && generations < 2 && technique === undefined) {
     await forgetFindable(tx, row.siteId, 'piece', pieceId);
     return;
   }
@@ -29,8 +34,17 @@ export async function pieceFindable(tx: Tx, entry: ProjectedEntry, pieceId: stri
       subject,
       windowMark: place.windowMark,
       title: row.provisional ? `${subject} (provisional)` : subject,
-      text: [row.shows, row.glass, generations < 2 ? null : `${generations} generations`],
-      facts: { shows: [row.shows], generations },
+      text: [
+        row.shows,
+        row.glass,
+        ...(technique === undefined ? [] : techniqueWords(technique)),
+        generations < 2 ? null : `${generations} generations`,
+      ],
+      facts: {
+        shows: [row.shows],
+        generations,
+        techniques: technique === undefined ? [] : techniquesIn(technique),
+      },
     },
   );
 }

@@ -501,6 +501,18 @@ export interface PanelMaterialsRow {
   version: Count;
 }
 
+/** How one piece is made, as it was said last. */
+export interface PieceTechniqueRow {
+  siteId: string;
+  pieceId: string;
+  panelId: string;
+  said: unknown;
+  happened: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 /** Something done out of order, or not as agreed. */
 export interface FlagRow {
   siteId: string;

@@ -10,6 +10,7 @@
  * | `k` | kind of row |
  * | `m` | mark below the window: panel, light, fitting, and what lies in the panel; a replacement or part also by its piece |
  * | `o` | operation |
+ * | `q` | technique of a piece |
  * | `r` | role of who did it |
  * | `s` | what the piece shows |
  * | `t` | term of a finding |
@@ -26,6 +27,7 @@ export const KEY_LETTERS = {
   kind: 'k',
   mark: 'm',
   operation: 'o',
+  technique: 'q',
   role: 'r',
   shows: 's',
   term: 't',
@@ -47,6 +49,8 @@ export interface Facts {
   /** of each piece that it is about, as described */
   readonly shows?: readonly (string | null)[];
   readonly generations?: number;
+  /** keys of the vocabulary's techniques */
+  readonly techniques?: readonly string[];
 }
 
 const DECADES_MAX = 20;
@@ -73,6 +77,7 @@ export function searchKeys(kind: string, facts: Facts, span: DateSpan | null): s
   for (const shows of facts.shows ?? []) for (const key of showsKeys(shows)) keys.add(key);
   if (facts.generations !== undefined && facts.generations > 1)
     add('generations', `${facts.generations}`);
+  for (const technique of facts.techniques ?? []) add('technique', technique);
   if (span !== null) for (const decade of decadesOf(span)) add('decade', decade);
   return [...keys].sort();
 }

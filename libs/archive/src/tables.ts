@@ -26,6 +26,7 @@ import type {
   PanelRow,
   PersonRow,
   PieceRow,
+  PieceTechniqueRow,
   PlacementRow,
   ProposalRow,
   RoleGrantRow,
@@ -76,6 +77,7 @@ export interface Projections {
   test: TestRow;
   deflection: DeflectionRow;
   panel_materials: PanelMaterialsRow;
+  piece_technique: PieceTechniqueRow;
   crate: CrateRow;
   movement: MovementRow;
   handover: HandoverRow;
@@ -126,6 +128,7 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   test: { key: ['testId'], json: [] },
   deflection: { key: ['deflectionId'], json: ['readings', 'figures'] },
   panel_materials: { key: ['panelId'], json: ['said'] },
+  piece_technique: { key: ['pieceId'], json: ['said'] },
   crate: { key: ['crateId'], json: ['limits'] },
   movement: { key: ['movementId'], json: ['toPlace', 'slots'] },
   handover: { key: ['handoverId'], json: ['seen', 'unpackedTo'] },

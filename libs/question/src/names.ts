@@ -1,5 +1,5 @@
-/** What people call the acts, findings and kinds of rows that the vocabulary has. Common practice, no source. */
-import { byNameOrPlural, FINDING_TERMS, OPERATIONS } from '#libs/vocabulary';
+/** What people call the acts, findings, techniques and kinds of rows that the vocabulary has. Common practice, no source. */
+import { byNameOrPlural, FINDING_TERMS, OPERATIONS, TECHNIQUES } from '#libs/vocabulary';
 
 /** Words for acts, each with the keys it may mean; a group stands for all that begin with it. */
 const ACTS: readonly (readonly [words: string, keys: string])[] = [
@@ -70,6 +70,31 @@ for (const head of ['crack', 'loss', 'corrosion', 'bulge']) {
   );
   if (keys.length > 0) TERM_WORDS.set(head, keys);
 }
+
+/** How a piece is made, in the words that are said of it beside the label. */
+const TECHNIQUE_WORDS = new Map<string, string>(
+  TECHNIQUES.map(({ key, label }) => [plain(label), key]),
+);
+for (const [words, key] of [
+  ['plated plating', 'plated'],
+  ['laminated', 'laminated'],
+  ['flashed', 'flashed'],
+  ['etched', 'etched'],
+  ['abraded', 'abraded'],
+  ['engraved', 'engraved'],
+  ['moulded', 'drapery'],
+  ['crown', 'crown'],
+  ['opalescent', 'opalescent'],
+  ['gilded gilt', 'gilding'],
+  ['stained', 'silver-stain'],
+  ['enamelled', 'enamel'],
+] as const) {
+  for (const word of words.split(' ')) TECHNIQUE_WORDS.set(word, key);
+}
+
+/** Key of the technique that a phrase or its plural names. */
+export const techniqueNamed = (phrase: string): string | undefined =>
+  byNameOrPlural(TECHNIQUE_WORDS, plain(phrase));
 
 /** Keys of the operations that a phrase names. */
 export const operationsNamed = (phrase: string): readonly string[] | undefined =>

@@ -17,6 +17,9 @@ describe('a question', () => {
       { operation: 'repaint.plate repaint.cold repaint.original', shows: 'face' },
     ],
     ['all pieces with two generations', { kind: 'piece', generations: '2' }],
+    ['all plated pieces', { kind: 'piece', technique: 'plated' }],
+    ['who plated the pieces of sII', { kind: 'piece', operation: 'plate', mark: 'sII' }],
+    ['flashed glass on wI', { mark: 'wI', technique: 'flashed' }],
     ['c. 1925', { from: '1925~', to: '1925~' }],
     [
       'releaded since 1950 by the glazier',

@@ -4,7 +4,7 @@
  */
 import { formatMark, formatWindow, parseWindow, readMark, type Scheme } from '#libs/marks';
 import { pieceSubject } from '#libs/vocabulary';
-import { ASKING, KINDS, operationsNamed, termsNamed } from './names.js';
+import { ASKING, KINDS, operationsNamed, techniqueNamed, termsNamed } from './names.js';
 import { readDates } from './read-dates.js';
 
 /** Filters of the search, by the names they have in its address. */
@@ -16,6 +16,7 @@ export type QueryName =
   | 'operation'
   | 'role'
   | 'shows'
+  | 'technique'
   | 'term'
   | 'to';
 
@@ -38,6 +39,9 @@ const BY_ROLE =
   /\bby (?:a |an |the )?(glazier|painter|conservator|apprentice|mason|metalworker|blacksmith)s?\b/i;
 const WINDOW =
   /^(?:I|(?:nt|st|[nsNS])(?:[IVXLC]+|\d{1,3})|w(?:[IVXLC]+|\d{1,3})|[a-z][a-z-]{0,9}-\d{1,3})$/;
+/** Of pieces a word tells how they are made, of people what they did: plated pieces, who plated it. */
+const ASKS_PIECES = /\bpieces?\b/i;
+const ASKS_PERSON = /\bwho\b/i;
 /** words in a row that one label may have */
 const PHRASE_MAX = 5;
 
@@ -66,14 +70,15 @@ export function readQuestion(text: string): Question {
   const words = readWords(
     rest.split(/\s+/).filter((word) => word !== ''),
     filters,
+    ASKS_PIECES.test(text) && !ASKS_PERSON.test(text),
   );
   return { filters, words };
 }
 
-function readWords(words: readonly string[], filters: Understood[]): string {
+function readWords(words: readonly string[], filters: Understood[], asksPieces: boolean): string {
   const left: string[] = [];
   for (let i = 0; i < words.length; ) {
-    const phrase = longestPhrase(words, i);
+    const phrase = longestPhrase(words, i, asksPieces);
     if (phrase !== undefined) {
       filters.push(phrase.understood);
       i += phrase.length;
@@ -87,28 +92,35 @@ function readWords(words: readonly string[], filters: Understood[]): string {
   return left.join(' ');
 }
 
-function longestPhrase(words: readonly string[], i: number) {
+function longestPhrase(words: readonly string[], i: number, asksPieces: boolean) {
   for (let length = Math.min(PHRASE_MAX, words.length - i); length > 0; length--) {
     const heard = words.slice(i, i + length).join(' ');
-    const understood = understoodPhrase(bare(heard), length);
+    const understood = understoodPhrase(bare(heard), length, asksPieces);
     if (understood !== undefined) return { understood: { ...understood, heard }, length };
   }
   return undefined;
 }
 
-function understoodPhrase(phrase: string, length: number): Omit<Understood, 'heard'> | undefined {
+function understoodPhrase(
+  phrase: string,
+  length: number,
+  asksPieces: boolean,
+): Omit<Understood, 'heard'> | undefined {
   if (length === 1) {
     const mark = markOf(phrase);
     if (mark !== undefined) return { name: 'mark', values: [mark] };
     const kind = KINDS[phrase.toLowerCase()];
     if (kind !== undefined) return { name: 'kind', values: [kind] };
   }
+  const technique = techniqueNamed(phrase);
+  if (asksPieces && technique !== undefined) return { name: 'technique', values: [technique] };
   const operations = operationsNamed(phrase);
   if (operations !== undefined) return { name: 'operation', values: operations };
   const terms = termsNamed(phrase);
   if (terms !== undefined) return { name: 'term', values: terms };
   const shows = pieceSubject(phrase);
-  return shows === undefined ? undefined : { name: 'shows', values: [shows] };
+  if (shows !== undefined) return { name: 'shows', values: [shows] };
+  return technique === undefined ? undefined : { name: 'technique', values: [technique] };
 }
 
 /** A mark in its canonical form: in full, or from the window on. A pronoun is no window. */

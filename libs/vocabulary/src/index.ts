@@ -66,7 +66,18 @@ export {
 } from './operations.js';
 export { pieceSubject, pieceSubjectsIn } from './piece-subjects.js';
 export { byNameOrPlural } from './plural.js';
-export { PIECE_SUBJECTS, RUBBING_PRECONDITIONS, TECHNIQUES, type Word } from './techniques.js';
+export {
+  FATES,
+  GLASSES,
+  HOLDS,
+  LAYERINGS,
+  PAINTS,
+  PIECE_SUBJECTS,
+  RUBBING_PRECONDITIONS,
+  SURFACE_WORKS,
+  TECHNIQUES,
+  type Word,
+} from './techniques.js';
 export {
   FINDING_TERMS,
   type FindingTerm,

@@ -8,7 +8,8 @@ export interface Word {
 const words = (...pairs: readonly (readonly [string, string])[]): readonly Word[] =>
   pairs.map(([key, label]) => ({ key, label }));
 
-export const TECHNIQUES = words(
+/** What holds a piece. */
+export const HOLDS = words(
   ['came-h-flat', 'came, H, flat leaf'],
   ['came-h-round', 'came, H, round leaf'],
   ['came-u', 'came, U edge'],
@@ -17,22 +18,63 @@ export const TECHNIQUES = words(
   ['copper-foil', 'copper foil'],
   ['slab-resin', 'slab glass in resin'],
   ['slab-concrete', 'slab glass in concrete'],
-  ['laminated', 'layers laminated with silicone'],
-  ['plated', 'plated: two glasses or more in one lead'],
+);
+
+/** What one glass is, and how it was made. */
+export const GLASSES = words(
   ['pot-metal', 'pot metal'],
   ['flashed', 'flashed glass'],
-  ['etched', 'flash etched by acid'],
-  ['abraded', 'flash ground away'],
-  ['drapery', 'drapery or other thick moulded glass'],
-  ['rolled', 'rolled glass'],
+  ['clear', 'clear or white glass'],
   ['crown', 'crown glass'],
   ['cylinder', 'cylinder glass'],
+  ['rolled', 'rolled glass'],
+  ['opalescent', 'opalescent glass'],
+  ['drapery', 'drapery or other thick moulded glass'],
+  ['slab', 'slab glass'],
   ['jewel', 'jewel'],
+  ['float', 'float glass'],
+);
+
+/** What was taken off a face of a glass. */
+export const SURFACE_WORKS = words(
+  ['etched', 'flash etched by acid'],
+  ['abraded', 'flash ground away'],
+  ['engraved', 'engraved'],
+  ['blasted', 'blasted with grit'],
+);
+
+/** What was laid on a face of a glass. */
+export const PAINTS = words(
   ['vitreous-paint', 'vitreous paint'],
   ['silver-stain', 'silver stain'],
   ['enamel', 'enamel'],
   ['cold-paint', 'cold paint'],
   ['gilding', 'gilding'],
+);
+
+/** How several glasses are one piece. */
+export const LAYERINGS = words(
+  ['plated', 'plated: two glasses or more in one lead'],
+  ['laminated', 'layers laminated with silicone'],
+);
+
+/** All that a piece can be found by. */
+export const TECHNIQUES: readonly Word[] = [
+  ...HOLDS,
+  ...GLASSES,
+  ...SURFACE_WORKS,
+  ...PAINTS,
+  ...LAYERINGS,
+];
+
+/** Where the glass went that another took the place of. */
+export const FATES = words(
+  ['beside-record', 'kept by the studio, under its number'],
+  ['with-owner', 'given to the owner'],
+  ['elsewhere-in-window', 'used elsewhere in the window'],
+  ['with-museum', 'given to a museum or collection'],
+  ['lost', 'lost or thrown away'],
+  ['not-known', 'not known'],
 );
 
 /** What a piece shows; free text stands beside these. */

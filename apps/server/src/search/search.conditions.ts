@@ -49,6 +49,7 @@ export function conditionsOf(filters: SearchFilters, scope: Scope): Conditions {
   filter('material', filters.material);
   filter('role', filters.role);
   filter('shows', filters.shows);
+  filter('technique', filters.technique);
   if (filters.generations !== undefined) {
     const from = filters.generations;
     anyOf(Array.from({ length: 20 - from }, (_, i) => searchKey('generations', `${from + i}`)));
@@ -70,12 +71,12 @@ export function conditionsOf(filters: SearchFilters, scope: Scope): Conditions {
 
 /** Kinds that the filters ask for: only work has an operation, only findings have a term. */
 function kindsAsked(filters: SearchFilters): Set<string> {
-  const { operation, material, role, term, generations, stage, kind } = filters;
+  const { operation, material, role, term, technique, generations, stage, kind } = filters;
   return new Set([
     ...(kind === undefined ? [] : [kind]),
     ...(operation.length + material.length + role.length > 0 ? ['intervention'] : []),
     ...(term.length > 0 ? ['finding'] : []),
-    ...(generations === undefined ? [] : ['piece']),
+    ...(generations === undefined && technique.length === 0 ? [] : ['piece']),
     ...(stage === undefined ? [] : ['media']),
   ]);
 }

@@ -34,6 +34,7 @@ export const searchFilters = z.object({
   material: several.describe('as recorded, in any case'),
   role: several.describe('glazier, painter, … as recorded, in any case'),
   shows: several.describe('what the piece shows: face, border, … or as described'),
+  technique: several.describe('how a piece is made: flashed, plated, silver-stain, …'),
   generations: z.coerce
     .number()
     .int()
@@ -67,6 +68,7 @@ export const FACETS = [
   'material',
   'role',
   'shows',
+  'technique',
   'window',
   'decade',
   'generations',

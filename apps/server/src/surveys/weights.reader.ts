@@ -5,10 +5,12 @@ import {
   outlineInPanel,
   type PanelMaterials,
   type PanelRow,
+  type PieceTechnique,
   RecentCache,
 } from '#libs/archive';
 import { ringAreaMm2 } from '#libs/net';
 import {
+  type DescribedLayer,
   type EstimatedWeight,
   estimatedWeight,
   GLASS_GROWTH_PER_MK,
@@ -17,6 +19,7 @@ import {
   type Lifting,
   liftingOf,
   type PanelWeight,
+  type PieceMaterials,
   panelWeight,
   type WeightFacts,
 } from '#libs/structure';
@@ -43,6 +46,7 @@ export interface PanelWeighed {
 /** Warmer by this: an example that is common practice, no source. */
 const WARMER_K = 40;
 
+type PieceLayers = Readonly<Record<string, readonly DescribedLayer[]>>;
 type Drawn = ReadonlyMap<string, PanelWeight>;
 
 @Injectable()
@@ -120,13 +124,33 @@ export class WeightsReader {
        WHERE p.panel_id = ANY ($1)`,
       [panels.map(({ panelId }) => panelId)],
     );
+    const layers = await this.#layers(rows.map(({ panelId }) => panelId));
     const drawn = new Map<string, PanelWeight>();
     for (const { panelId, objectDigest } of rows)
       drawn.set(
         panelId,
-        await this.#weight(objectDigest, (said.get(panelId) ?? {}) as WeightFacts),
+        await this.#weight(objectDigest, factsOf(said.get(panelId), layers.get(panelId))),
       );
     return drawn;
+  }
+
+  /** Layers of the pieces that somebody described, by panel and piece. */
+  async #layers(panelIds: readonly string[]): Promise<Map<string, PieceLayers>> {
+    const rows = await this.archive.reads.query<{
+      panelId: string;
+      mark: string;
+      said: PieceTechnique;
+    }>(
+      `SELECT t.panel_id, p.mark, t.said FROM piece_technique t JOIN piece p USING (piece_id)
+       WHERE t.panel_id = ANY ($1) AND NOT p.retired AND NOT p.provisional`,
+      [panelIds],
+    );
+    const found = new Map<string, PieceLayers>();
+    for (const { panelId, mark, said } of rows) {
+      if (said.layers.length === 0) continue;
+      found.set(panelId, { ...found.get(panelId), [mark]: layersOf(said) });
+    }
+    return found;
   }
 
   async #weight(objectDigest: string, facts: WeightFacts): Promise<PanelWeight> {
@@ -137,6 +161,26 @@ export class WeightsReader {
     this.#byDrawing.set(key, known);
     return known;
   }
+}
+
+function layersOf({ layers }: PieceTechnique): DescribedLayer[] {
+  return layers.map((layer) => {
+    const { is, thicknessMm, densityGCm3 } = layer;
+    const gauged = layer.is === 'glass' ? layer.gauged : undefined;
+    return {
+      is,
+      ...(thicknessMm === undefined ? {} : { thicknessMm }),
+      ...(densityGCm3 === undefined ? {} : { densityGCm3 }),
+      ...(gauged === undefined ? {} : { gauged }),
+    };
+  });
+}
+
+function factsOf(said: PanelMaterials | undefined, layers: PieceLayers = {}): WeightFacts {
+  const facts = (said ?? {}) as WeightFacts;
+  const pieces: Record<string, PieceMaterials> = { ...facts.pieces };
+  for (const [mark, own] of Object.entries(layers)) pieces[mark] = { ...pieces[mark], layers: own };
+  return { ...facts, pieces };
 }
 
 function told(

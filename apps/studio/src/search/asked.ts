@@ -9,6 +9,7 @@ export const FILTERS = [
   'material',
   'role',
   'shows',
+  'technique',
   'generations',
   'from',
   'to',
@@ -28,6 +29,7 @@ const SEVERAL: ReadonlySet<string> = new Set([
   'material',
   'role',
   'shows',
+  'technique',
 ]);
 
 /** For the archive: what stands in the address, without how it is looked at. */

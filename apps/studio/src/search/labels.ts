@@ -1,5 +1,5 @@
 /** Filters and their values in words. */
-import { findingTerm, operation, PIECE_SUBJECTS } from '#libs/vocabulary';
+import { findingTerm, operation, PIECE_SUBJECTS, TECHNIQUES } from '#libs/vocabulary';
 import { say, sayWord } from '../platform/language/say.js';
 
 import type { Filter } from './asked.js';
@@ -22,6 +22,7 @@ export const FACET_WORDS: readonly (readonly [name: string, label: string, filte
   ['material', say('Material'), 'material'],
   ['role', say('Done by'), 'role'],
   ['shows', say('Piece shows'), 'shows'],
+  ['technique', say('Made how'), 'technique'],
   ['window', say('Window'), 'mark'],
   ['decade', say('Decade'), 'from'],
   ['generations', say('Generations'), 'generations'],
@@ -44,6 +45,8 @@ export function sayFilter(name: Filter, values: readonly string[]): string {
       return say('by a {list}', { list });
     case 'shows':
       return say('piece shows {list}', { list });
+    case 'technique':
+      return say('made: {list}', { list });
     case 'generations':
       return say('{list} generations or more', { list });
     case 'from':
@@ -72,6 +75,8 @@ export function sayValue(name: string, value: string): string {
         PIECE_SUBJECTS.find(({ key }) => key === value)?.label ?? value,
         'piece shows',
       );
+    case 'technique':
+      return sayWord(TECHNIQUES.find(({ key }) => key === value)?.label ?? value);
     case 'decade':
       return value === 'long' ? say('no closer date') : say('{year}s', { year: value });
     default:

@@ -38,6 +38,7 @@ export * from './net-sign.js';
 export * from './panel-materials.js';
 export * from './panels.js';
 export * from './people.js';
+export * from './piece-technique.js';
 export * from './pieces.js';
 export * from './placements.js';
 export { sendProposal, sendProposalBody, writeProposal, writeProposalBody } from './proposals.js';

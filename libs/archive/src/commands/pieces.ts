@@ -242,6 +242,7 @@ export const carryOver = defineCommand({
         { pieceId },
         { shows: to.shows ?? from.shows, glass: to.glass ?? from.glass, version: entry.seq },
       );
+      await carryTechnique(tx, entry.seq, provisionalPieceId, pieceId);
       await pieceFindable(tx, entry, pieceId);
       // Findings without a drawing revision were named after provisional pieces.
       const moved = await tx.query<{ findingId: string }>(
@@ -258,6 +259,19 @@ export const carryOver = defineCommand({
   },
   answer: ({ payload }) => Promise.resolve(payload),
 });
+
+/** How the provisional piece was said to be made holds of the drawn one, where that says nothing itself. */
+async function carryTechnique(
+  tx: Tx,
+  version: number,
+  fromPieceId: string,
+  pieceId: string,
+): Promise<void> {
+  const from = await findRow(tx, 'piece_technique', { pieceId: fromPieceId });
+  if (from === undefined || (await findRow(tx, 'piece_technique', { pieceId })) !== undefined)
+    return;
+  await putRow(tx, 'piece_technique', { ...from, pieceId, version });
+}
 
 function checkedArea(ringMm: readonly XyMm[]): number {
   const areaMm2 = Math.round(Math.abs(ringAreaMm2(ringMm)) * 100) / 100;

@@ -18,6 +18,7 @@ import { recordDimensions, recordDrawings } from './record-drawings.js';
 import { recordImages } from './record-images.js';
 import { type MarkedFinding, type RecordScope, recordScope } from './record-scope.js';
 import { recordSurvey } from './record-survey.js';
+import { recordTechnique } from './record-technique.js';
 import { recordVersion } from './record-version.js';
 import { recordWorks } from './record-works.js';
 
@@ -50,6 +51,7 @@ export async function gatherRecord(
     return {
       ...blankConditionRecord(subject, version),
       ...survey.part,
+      ...(await recordTechnique(reads, scope)),
       location: scope.site.place,
       dimensions: recordDimensions(scope),
       earlierWork: interventions.map((row) => ({

@@ -1,5 +1,4 @@
 import { boundsMm, isInsideRing, type XyMm } from '#libs/net';
-import type { Heights } from './reference.js';
 
 /** Cells along the longer side of the panel. */
 const GRID = 96;
@@ -10,8 +9,14 @@ export interface Stretch {
   readonly line: readonly XyMm[];
 }
 
+/** A height at every place within an outline, mm. */
+export interface HeightField {
+  readonly surface: { readonly outlineMm: readonly XyMm[] };
+  heightMm(place: XyMm): number;
+}
+
 /** Lines of equal height, every `step` mm: marching squares, the pieces of each level joined to lines. */
-export function contours(heights: Heights, step: number): Stretch[] {
+export function contours(heights: HeightField, step: number): Stretch[] {
   const { outlineMm } = heights.surface;
   const box = boundsMm(outlineMm);
   const cell = Math.max(box.maxX - box.minX, box.maxY - box.minY) / GRID;

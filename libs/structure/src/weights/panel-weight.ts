@@ -17,8 +17,20 @@ import {
   USUAL_GLASS_MM,
   type XyMm,
 } from '#libs/net';
+import { type GaugedPoint, thicknessMap } from './thickness-map.js';
+
+/** One layer of a piece, as it was described. */
+export interface DescribedLayer {
+  readonly is: 'glass' | 'interlayer';
+  readonly thicknessMm?: number;
+  /** Places on a moulded glass where it was gauged: the mean over the piece counts. */
+  readonly gauged?: readonly GaugedPoint[];
+  readonly densityGCm3?: number;
+}
 
 export interface PieceMaterials extends GlassLayers {
+  /** From the inside outwards; counts before `layersMm` and `thicknessesMm`. */
+  readonly layers?: readonly DescribedLayer[];
   /** Gauged at places spread over a moulded piece: their mean is its thickness. */
   readonly thicknessesMm?: readonly number[];
   readonly weighedG?: number;
@@ -126,6 +138,8 @@ function pieceWeight(piece: NetPiece, facts: WeightFacts): PieceWeight {
       areaMm2 === 0 ? 0 : meanThicknessOfMm(own.weighedG, areaMm2, densityGCm3);
     return { pieceId, grams: own.weighedG, source: 'weighed', meanThicknessMm };
   }
+  const layers = own?.layers ?? [];
+  if (isTold(layers)) return layeredWeight(piece, areaMm2, layers, densityGCm3);
   const gauged = own?.thicknessesMm;
   const given = own?.layersMm ?? facts.glass?.layersMm;
   const layersMm =
@@ -136,6 +150,45 @@ function pieceWeight(piece: NetPiece, facts: WeightFacts): PieceWeight {
     source: gauged !== undefined ? 'gauged' : given !== undefined ? 'given' : 'usual',
     meanThicknessMm: sum(layersMm),
   };
+}
+
+/** One glass of which nobody said how thick it is tells no more than is taken as usual. */
+function isTold(layers: readonly DescribedLayer[]): boolean {
+  return (
+    layers.length > 1 ||
+    layers.some(({ thicknessMm, gauged }) => thicknessMm !== undefined || gauged !== undefined)
+  );
+}
+
+function layeredWeight(
+  piece: NetPiece,
+  areaMm2: number,
+  layers: readonly DescribedLayer[],
+  densityGCm3: number,
+): PieceWeight {
+  let grams = 0;
+  let meanThicknessMm = 0;
+  const from = new Set<PieceWeight['source']>();
+  for (const layer of layers) {
+    if (layer.is === 'interlayer') {
+      // What it is filled with is known where somebody gave its density.
+      grams += (areaMm2 * (layer.thicknessMm ?? 0) * (layer.densityGCm3 ?? 0)) / 1000;
+      continue;
+    }
+    const isGauged = layer.gauged !== undefined && layer.gauged.length > 0;
+    const mm = isGauged
+      ? thicknessMap(layer.gauged, outlineOf(piece)).meanMm
+      : (layer.thicknessMm ?? USUAL_GLASS_MM);
+    from.add(isGauged ? 'gauged' : layer.thicknessMm === undefined ? 'usual' : 'given');
+    meanThicknessMm += mm;
+    grams += (areaMm2 * mm * (layer.densityGCm3 ?? densityGCm3)) / 1000;
+  }
+  const source = from.size === 1 ? [...from][0]! : 'given';
+  return { pieceId: piece.pieceId, grams, source, meanThicknessMm };
+}
+
+function outlineOf({ cutRingMm, centreRingMm }: NetPiece): readonly XyMm[] {
+  return cutRingMm.length < 3 ? centreRingMm : cutRingMm;
 }
 
 /** Thickness that a piece must have on average: weight over area and density. */
@@ -165,7 +218,7 @@ function weighedLead(lead: NetLead, net: Net, facts: WeightFacts) {
 }
 
 function middleOf(piece: NetPiece): XyMm {
-  return ringCentroidMm(piece.cutRingMm.length < 3 ? piece.centreRingMm : piece.cutRingMm);
+  return ringCentroidMm(outlineOf(piece));
 }
 
 function centreOf(parts: readonly { at: XyMm; kg: number }[]): XyMm {
@@ -178,8 +231,12 @@ function centreOf(parts: readonly { at: XyMm; kg: number }[]): XyMm {
 
 function formulasOf(net: Net, facts: WeightFacts, solderFormula: string): string[] {
   const layers = facts.glass?.layersMm;
+  const described = net.pieces.filter(({ pieceId }) =>
+    isTold(facts.pieces?.[pieceId]?.layers ?? []),
+  );
   return [
     `glass: area as cut × thickness × ${facts.glass?.densityGCm3 ?? GLASS_G_CM3} g/cm³ (soda-lime, EN 572-1, from memory); ${layers === undefined ? `${USUAL_GLASS_MM} mm taken as usual, nobody gauged it` : `${layers.join(' + ')} mm`} where a piece says nothing else; a piece that was weighed counts as weighed`,
+    ...(described.length === 0 ? [] : [layersSentence(described.map(({ pieceId }) => pieceId))]),
     `lead: section × length along centre lines × ${LEAD_G_CM3} g/cm³ (handbook value, from memory); not gauged: a flat H of the width class, leaf 1.0 mm, heart 4.8 × ${net.heartMm} mm (common practice, no source)`,
     `solder: ${solderFormula}; × ${facts.solderRatio ?? 1}`,
     (facts.cementRatio ?? 0) === 0
@@ -188,6 +245,12 @@ function formulasOf(net: Net, facts: WeightFacts, solderFormula: string): string
     'the sum is net: glass is cut to the hearts, what they displace is not counted twice; the upper bound takes glass over the whole panel, lead, and 5 % (common practice, no source)',
     'centre of weight: pieces and leads at their middles, without solder and bars',
   ];
+}
+
+function layersSentence(pieceIds: readonly string[]): string {
+  const named =
+    pieceIds.length > 12 ? `${pieceIds.length} pieces` : `pieces ${pieceIds.join(', ')}`;
+  return `${named}: by the layers described of them, a gauged glass by the mean of its thickness over the piece; a glass without a thickness counts ${USUAL_GLASS_MM} mm, a layer between two glasses only where its density is given`;
 }
 
 function sum(values: readonly number[]): number {

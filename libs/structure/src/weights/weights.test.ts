@@ -120,6 +120,38 @@ it('a plated piece is the sum of its layers, a weighed one has a mean thickness'
   near(meanThicknessOfMm(412, 15_000), expected('WE-09')['mean_thickness_mm']!);
 });
 
+it('counts the layers that were described of a piece, each by its own thickness and density', () => {
+  const net = panel();
+  const areaMm2 = 598.4 * 448.4;
+  const gramsOf = (layers: readonly object[]) =>
+    panelWeight(net, { pieces: { '1': { thicknessesMm: [9], layers: layers as [] } } }).pieces.find(
+      ({ pieceId }) => pieceId === '1',
+    )!;
+  // volume × density, by hand: 2.5 g/cm³ where a layer says nothing else
+  const plated = [
+    { is: 'glass', thicknessMm: 3 },
+    { is: 'interlayer', thicknessMm: 1, densityGCm3: 1.1 },
+    { is: 'glass', thicknessMm: 2, densityGCm3: 2.6 },
+  ];
+  near(gramsOf(plated).grams, (areaMm2 * (3 * 2.5 + 1.1 + 2 * 2.6)) / 1000);
+  expect(gramsOf(plated)).toMatchObject({ source: 'given', meanThicknessMm: 5 });
+  const gauged = [
+    {
+      is: 'glass',
+      gauged: [
+        { xyMm: [10, 10], thicknessMm: 5 },
+        { xyMm: [90, 10], thicknessMm: 7 },
+      ],
+    },
+  ];
+  near(gramsOf(gauged).grams, (areaMm2 * 6 * 2.5) / 1000);
+  expect(gramsOf(gauged).source).toBe('gauged');
+  // a glass without a thickness takes no place of what was gauged before
+  near(gramsOf([{ is: 'glass' }]).grams, (areaMm2 * 9 * 2.5) / 1000);
+  const { formulas } = panelWeight(net, { pieces: { '1': { layers: plated as [] } } });
+  expect(formulas.join('\n')).toContain('pieces 1: by the layers described of them');
+});
+
 it('estimates from the area with a range, by the drawn panels when there are three', () => {
   expect(estimatedWeight(1e6)).toMatchObject({ kg: 11, lowKg: 8, highKg: 16 });
   expect(estimatedWeight(5e5, [10, 14, 12])).toMatchObject({ kg: 6, lowKg: 5, highKg: 7 });
