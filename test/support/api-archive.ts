@@ -3,7 +3,12 @@ import { type MullionConfig, type Role, readConfig } from '#libs/archive';
 import { createPool, type PgPool } from '#libs/db';
 import { type RunningServer, startServer } from '../../apps/server/src/start-server.js';
 import { type RunningWorker, startWorker } from '../../apps/worker/src/start-worker.js';
-import { firstKeeper, RUBBING_THREAD_FROM_SOURCE, testEnvironment } from './media-archive.js';
+import {
+  firstKeeper,
+  RUBBING_THREAD_FROM_SOURCE,
+  SHARDS_THREAD_FROM_SOURCE,
+  testEnvironment,
+} from './media-archive.js';
 
 export const PASSWORD = 'a long pass phrase for a test';
 
@@ -185,7 +190,11 @@ export async function startApiArchive(extra: Record<string, string> = {}): Promi
       return { siteId, ...(await window(siteId, 'wI', 'West window')) };
     },
     window,
-    startWorker: () => startWorker(config, { rubbingThread: RUBBING_THREAD_FROM_SOURCE }),
+    startWorker: () =>
+      startWorker(config, {
+        rubbingThread: RUBBING_THREAD_FROM_SOURCE,
+        shardsThread: SHARDS_THREAD_FROM_SOURCE,
+      }),
     async close() {
       await server.close();
       await pool.end();

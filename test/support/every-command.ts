@@ -70,6 +70,7 @@ import {
 import { formatVerifierKey, verifierKey } from '#libs/ledger';
 import { TWO_LIGHTS, twoPieces } from './api-archive.js';
 import { type By, useCampaignCommands } from './every-campaign-command.js';
+import { useShardCommands } from './every-shard-command.js';
 import { useSurveyCommands } from './every-survey-command.js';
 import { PUBLISHED_KEY } from './published-key.js';
 
@@ -251,6 +252,13 @@ export async function useEveryCommand(
   await by(carryOver, { panelId, matches: [match] });
   const piece = (await findRow(reads, 'piece', { pieceId }))!;
   await by(describePiece, { pieceId, glass: 'pot metal' }, Number(piece.version));
+
+  const shards = [await attach('1s1.jpg', ['wI.1a.1s1']), await attach('1s2.jpg', ['wI.1a.1s2'])];
+  await useShardCommands(by, {
+    panelId,
+    piece: '1',
+    mediaIds: [shards[0]!.mediaId, shards[1]!.mediaId],
+  });
 
   const found = await by(recordFinding, { panelId, ...crack });
   const longer = Array.from({ length: 900 }, (_, i) => [i / 9 + 20, (i % 7) + 20]);

@@ -189,6 +189,12 @@ export const RUBBING_THREAD_FROM_SOURCE = {
   execArgv: ['--import', new URL('../run-source.mjs', import.meta.url).href],
 };
 
+/** The thread that assembles shards, likewise. */
+export const SHARDS_THREAD_FROM_SOURCE = {
+  ...RUBBING_THREAD_FROM_SOURCE,
+  script: new URL('../../apps/worker/src/assemble-shards-thread.ts', import.meta.url),
+};
+
 export function imageBytes(name: string): Buffer {
   return readFileSync(new URL(`../../fixtures/images/${name}`, import.meta.url));
 }

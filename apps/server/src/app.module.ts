@@ -27,6 +27,7 @@ import { ProposalsModule } from './proposals/proposals.module.js';
 import { RecordsModule } from './records/records.module.js';
 import { RubbingsModule } from './rubbings/rubbings.module.js';
 import { SearchModule } from './search/search.module.js';
+import { ShardsModule } from './shards/shards.module.js';
 import { SitesModule } from './sites/sites.module.js';
 import { SurveysModule } from './surveys/surveys.module.js';
 import { TechniquesModule } from './techniques/techniques.module.js';
@@ -57,6 +58,7 @@ export class AppModule {
         TechniquesModule,
         CustodyModule,
         FindingsModule,
+        ShardsModule,
         FlagsModule,
         DossiersModule,
         MediaModule,

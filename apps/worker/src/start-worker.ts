@@ -16,6 +16,7 @@ import {
 import { createPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
 import { openArchiveStore, storeReports } from '#libs/objects';
+import { SHARDS_THREAD } from './assemble-shards.js';
 import { tellGivenUp } from './given-up.js';
 import { answersForget } from './jobs/answers-forget.job.js';
 import { backupMake } from './jobs/backup-make.job.js';
@@ -27,6 +28,7 @@ import { namesClear } from './jobs/names-clear.job.js';
 import { objectsScrub } from './jobs/objects-scrub.job.js';
 import { objectsSettle } from './jobs/objects-settle.job.js';
 import { rubbingExtract } from './jobs/rubbing-extract.job.js';
+import { shardsAssemble } from './jobs/shards-assemble.job.js';
 import { timeAsk } from './jobs/time-ask.job.js';
 import { witnessAsk } from './jobs/witness-ask.job.js';
 import { RUBBING_THREAD, type ThreadProgram } from './read-rubbing.js';
@@ -38,6 +40,7 @@ const JOBS: readonly WorkerJob[] = [
   backupMake,
   mediaDerive,
   rubbingExtract,
+  shardsAssemble,
   lensCalibrate,
   dossierWrite,
   witnessAsk,
@@ -59,7 +62,10 @@ export interface RunningWorker {
 /** Opens the adapters and takes jobs until closed. */
 export async function startWorker(
   config: MullionConfig,
-  { rubbingThread = RUBBING_THREAD }: { rubbingThread?: ThreadProgram } = {},
+  {
+    rubbingThread = RUBBING_THREAD,
+    shardsThread = SHARDS_THREAD,
+  }: { rubbingThread?: ThreadProgram; shardsThread?: ThreadProgram } = {},
 ): Promise<RunningWorker> {
   const scratchFolder = join(config.home, 'scratch', 'worker');
   // one worker a home: what lies here was left by one that was killed
@@ -100,6 +106,7 @@ export async function startWorker(
     imaging,
     scratchFolder,
     rubbingThread,
+    shardsThread,
     outside: config.outside,
     scrubbing: config.scrub,
     backups: {

@@ -18,6 +18,7 @@ export interface WorkerPorts {
   /** private folder for files on their way; emptied at start */
   readonly scratchFolder: string;
   readonly rubbingThread: ThreadProgram;
+  readonly shardsThread: ThreadProgram;
   /** how fast objects are read again at leisure (0: never), and how often all of them */
   readonly scrubbing: MullionConfig['scrub'];
   /** who outside is asked to remember checkpoints */

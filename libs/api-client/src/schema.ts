@@ -637,6 +637,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/joinings/{joiningId}/missing.{format}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Shapes of what is missing, 1:1, to cut an infill or a new piece from
+         * @description Needs the role reader at the site.
+         */
+        get: operations["missingGlass"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/joinings/{joiningId}/withdraw": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Take back an assembly that was kept in error, with the reason
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["withdrawJoining"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/legend.svg": {
         parameters: {
             query?: never;
@@ -1702,6 +1742,66 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["recordRubbing"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/shards/{piece}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The tray of a broken piece: pictures of its shards, what was proposed, what is kept
+         * @description Needs the role reader at the site.
+         */
+        get: operations["trayOfShards"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/shards/{piece}/assemblies": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Ask how the shards may lie together; follow the job
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["askAssembly"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/shards/{piece}/joinings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Keep how the shards lie together; joints, coverage and missing parts are reckoned
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["keepJoining"];
         delete?: never;
         options?: never;
         head?: never;
@@ -7194,6 +7294,262 @@ export interface operations {
             };
             /** @description job-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    missingGlass: {
+        parameters: {
+            query?: {
+                /** @description true: as seen from outside */
+                mirrored?: "true" | "false";
+            };
+            header?: never;
+            path: {
+                joiningId: string;
+                format: "svg" | "dxf";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/svg+xml": unknown;
+                    "image/vnd.dxf": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description joining-unknown, nothing-missing */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    withdrawJoining: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                joiningId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    reason: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        joiningId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        piece: string;
+                        /** Format: uuid */
+                        assemblyId: string;
+                        laid: {
+                            /** @description mark of a shard in its panel: 17s3 */
+                            shard: string;
+                            /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                            pose: {
+                                /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                side: 0 | 1;
+                                angleRad: number;
+                                xMm: number;
+                                yMm: number;
+                            };
+                            /**
+                             * @description a person says that it lies so
+                             * @default false
+                             */
+                            isLocked: boolean;
+                            /**
+                             * @description the proposal, another place that it named, or a hand
+                             * @default hand
+                             * @enum {string}
+                             */
+                            laidBy: "proposal" | "other-place" | "hand";
+                        }[];
+                        apart: [
+                            string,
+                            string
+                        ][];
+                        gapMm: number;
+                        /** @description where edges lie along one another: the lines to bond */
+                        joints: {
+                            /** @description mark of a shard in its panel: 17s3 */
+                            a: string;
+                            /** @description mark of a shard in its panel: 17s3 */
+                            b: string;
+                            lengthMm: number;
+                            linesMm: [
+                                number,
+                                number
+                            ][][];
+                        }[];
+                        /** @description length of all joints */
+                        jointMm: number;
+                        /** @description parts of the outline without glass */
+                        missing: {
+                            /** @description outer ring, then holes */
+                            ringsMm: [
+                                number,
+                                number
+                            ][][];
+                            areaMm2: number;
+                        }[];
+                        missingMm2: number;
+                        coverageRatio: number | null;
+                        note: string | null;
+                        /** Format: uuid */
+                        keptBy: string;
+                        happened: string | null;
+                        /** @enum {string} */
+                        state: "recorded" | "superseded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description joining-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description joining-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description idempotency-key-reused */
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -15931,6 +16287,721 @@ export interface operations {
                 };
             };
             /** @description date-invalid, idempotency-key-reused */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    trayOfShards: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+                /** @description number of the broken piece: 17 */
+                piece: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        panelId: string;
+                        piece: string;
+                        netRevision: number | null;
+                        /** @description of the glass as cut */
+                        outlineMm: [
+                            number,
+                            number
+                        ][];
+                        pictures: {
+                            /** @description 17s3 */
+                            shard: string;
+                            /** Format: uuid */
+                            mediaId: string;
+                            fileName: string;
+                            widthPx: number;
+                            heightPx: number;
+                            face: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        }[];
+                        /** @description the newest that was asked for */
+                        assembly: {
+                            /** Format: uuid */
+                            assemblyId: string;
+                            /** Format: uuid */
+                            jobId: string;
+                            asked: {
+                                pictures: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    shard: string;
+                                    /**
+                                     * Format: uuid
+                                     * @description one shard on a light box, described with the shard’s mark
+                                     */
+                                    mediaId: string;
+                                    /** @description pixels of the upright picture in a millimetre */
+                                    pxPerMm: number;
+                                }[];
+                                isEitherFace: boolean;
+                                locked: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    shard: string;
+                                    /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                                    pose: {
+                                        /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                        side: 0 | 1;
+                                        angleRad: number;
+                                        xMm: number;
+                                        yMm: number;
+                                    };
+                                }[];
+                                apart: [
+                                    string,
+                                    string
+                                ][];
+                            };
+                            /** @description null: the worker has not found it */
+                            proposal: {
+                                outlineMm: [
+                                    number,
+                                    number
+                                ][];
+                                /** @description how far the joints stay open */
+                                gapMm: number;
+                                /** @description false: how the shards lie in the outline is for a person to say */
+                                isInOutline: boolean;
+                                coverageRatio: number | null;
+                                shards: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    shard: string;
+                                    areaMm2: number;
+                                    /** @description x, y, x, y, …, mm of its picture */
+                                    ringMm: number[];
+                                }[];
+                                placed: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    shard: string;
+                                    /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                                    pose: {
+                                        /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                        side: 0 | 1;
+                                        angleRad: number;
+                                        xMm: number;
+                                        yMm: number;
+                                    };
+                                    /** @enum {string} */
+                                    certainty: "sure" | "probable" | "one-of-several";
+                                    isLocked: boolean;
+                                    /** @description other places that the edges allow, best first */
+                                    otherPlaces: {
+                                        /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                                        pose: {
+                                            /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                            side: 0 | 1;
+                                            angleRad: number;
+                                            xMm: number;
+                                            yMm: number;
+                                        };
+                                        nats: number;
+                                    }[];
+                                }[];
+                                loose: string[];
+                                joints: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    a: string;
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    b: string;
+                                    lengthMm: number;
+                                    linesMm: [
+                                        number,
+                                        number
+                                    ][][];
+                                    nats: number;
+                                }[];
+                                missing: {
+                                    /** @description outer ring, then holes */
+                                    ringsMm: [
+                                        number,
+                                        number
+                                    ][][];
+                                    areaMm2: number;
+                                }[];
+                            } | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                        } | null;
+                        kept: {
+                            /** Format: uuid */
+                            joiningId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            panelId: string;
+                            piece: string;
+                            /** Format: uuid */
+                            assemblyId: string;
+                            laid: {
+                                /** @description mark of a shard in its panel: 17s3 */
+                                shard: string;
+                                /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                                pose: {
+                                    /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                    side: 0 | 1;
+                                    angleRad: number;
+                                    xMm: number;
+                                    yMm: number;
+                                };
+                                /**
+                                 * @description a person says that it lies so
+                                 * @default false
+                                 */
+                                isLocked: boolean;
+                                /**
+                                 * @description the proposal, another place that it named, or a hand
+                                 * @default hand
+                                 * @enum {string}
+                                 */
+                                laidBy: "proposal" | "other-place" | "hand";
+                            }[];
+                            apart: [
+                                string,
+                                string
+                            ][];
+                            gapMm: number;
+                            /** @description where edges lie along one another: the lines to bond */
+                            joints: {
+                                /** @description mark of a shard in its panel: 17s3 */
+                                a: string;
+                                /** @description mark of a shard in its panel: 17s3 */
+                                b: string;
+                                lengthMm: number;
+                                linesMm: [
+                                    number,
+                                    number
+                                ][][];
+                            }[];
+                            /** @description length of all joints */
+                            jointMm: number;
+                            /** @description parts of the outline without glass */
+                            missing: {
+                                /** @description outer ring, then holes */
+                                ringsMm: [
+                                    number,
+                                    number
+                                ][][];
+                                areaMm2: number;
+                            }[];
+                            missingMm2: number;
+                            coverageRatio: number | null;
+                            note: string | null;
+                            /** Format: uuid */
+                            keptBy: string;
+                            happened: string | null;
+                            /** @enum {string} */
+                            state: "recorded" | "superseded" | "withdrawn";
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                            /** @description whose contours are laid */
+                            proposal: {
+                                outlineMm: [
+                                    number,
+                                    number
+                                ][];
+                                /** @description how far the joints stay open */
+                                gapMm: number;
+                                /** @description false: how the shards lie in the outline is for a person to say */
+                                isInOutline: boolean;
+                                coverageRatio: number | null;
+                                shards: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    shard: string;
+                                    areaMm2: number;
+                                    /** @description x, y, x, y, …, mm of its picture */
+                                    ringMm: number[];
+                                }[];
+                                placed: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    shard: string;
+                                    /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                                    pose: {
+                                        /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                        side: 0 | 1;
+                                        angleRad: number;
+                                        xMm: number;
+                                        yMm: number;
+                                    };
+                                    /** @enum {string} */
+                                    certainty: "sure" | "probable" | "one-of-several";
+                                    isLocked: boolean;
+                                    /** @description other places that the edges allow, best first */
+                                    otherPlaces: {
+                                        /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                                        pose: {
+                                            /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                            side: 0 | 1;
+                                            angleRad: number;
+                                            xMm: number;
+                                            yMm: number;
+                                        };
+                                        nats: number;
+                                    }[];
+                                }[];
+                                loose: string[];
+                                joints: {
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    a: string;
+                                    /** @description mark of a shard in its panel: 17s3 */
+                                    b: string;
+                                    lengthMm: number;
+                                    linesMm: [
+                                        number,
+                                        number
+                                    ][][];
+                                    nats: number;
+                                }[];
+                                missing: {
+                                    /** @description outer ring, then holes */
+                                    ringsMm: [
+                                        number,
+                                        number
+                                    ][][];
+                                    areaMm2: number;
+                                }[];
+                            };
+                        } | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    askAssembly: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+                /** @description number of the broken piece: 17 */
+                piece: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    pictures: {
+                        /** @description mark of a shard in its panel: 17s3 */
+                        shard: string;
+                        /**
+                         * Format: uuid
+                         * @description one shard on a light box, described with the shard’s mark
+                         */
+                        mediaId: string;
+                        /** @description pixels of the upright picture in a millimetre */
+                        pxPerMm: number;
+                    }[];
+                    /**
+                     * @description some pictures may show the other face: every shard is tried both ways
+                     * @default false
+                     */
+                    isEitherFace?: boolean;
+                    /**
+                     * @description where a person laid them
+                     * @default []
+                     */
+                    locked?: {
+                        /** @description mark of a shard in its panel: 17s3 */
+                        shard: string;
+                        /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                        pose: {
+                            /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                            side: 0 | 1;
+                            angleRad: number;
+                            xMm: number;
+                            yMm: number;
+                        };
+                    }[];
+                    /** @default [] */
+                    apart?: [
+                        string,
+                        string
+                    ][];
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        assemblyId: string;
+                        /** Format: uuid */
+                        jobId: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description object-withdrawn */
+            410: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description evidence-unknown, idempotency-key-reused, mark-invalid, shard-picture-unfit, shard-twice, shard-unknown, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    keepJoining: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+                /** @description number of the broken piece: 17 */
+                piece: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /**
+                     * Format: uuid
+                     * @description whose contours are laid
+                     */
+                    assemblyId: string;
+                    /** @description shards that are left out stay loose */
+                    laid: {
+                        /** @description mark of a shard in its panel: 17s3 */
+                        shard: string;
+                        /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                        pose: {
+                            /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                            side: 0 | 1;
+                            angleRad: number;
+                            xMm: number;
+                            yMm: number;
+                        };
+                        /**
+                         * @description a person says that it lies so
+                         * @default false
+                         */
+                        isLocked?: boolean;
+                        /**
+                         * @description the proposal, another place that it named, or a hand
+                         * @default hand
+                         * @enum {string}
+                         */
+                        laidBy?: "proposal" | "other-place" | "hand";
+                    }[];
+                    /**
+                     * @description pairs that a person said do not touch
+                     * @default []
+                     */
+                    apart?: [
+                        string,
+                        string
+                    ][];
+                    note?: string;
+                    /** @description when it was laid so on the bench, EDTF */
+                    happened?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        joiningId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        panelId: string;
+                        piece: string;
+                        /** Format: uuid */
+                        assemblyId: string;
+                        laid: {
+                            /** @description mark of a shard in its panel: 17s3 */
+                            shard: string;
+                            /** @description takes millimetres of the shard’s picture into the panel’s frame: turn, then shift */
+                            pose: {
+                                /** @description 0: the face that was photographed; 1: turned over, the picture mirrored at x = 0 */
+                                side: 0 | 1;
+                                angleRad: number;
+                                xMm: number;
+                                yMm: number;
+                            };
+                            /**
+                             * @description a person says that it lies so
+                             * @default false
+                             */
+                            isLocked: boolean;
+                            /**
+                             * @description the proposal, another place that it named, or a hand
+                             * @default hand
+                             * @enum {string}
+                             */
+                            laidBy: "proposal" | "other-place" | "hand";
+                        }[];
+                        apart: [
+                            string,
+                            string
+                        ][];
+                        gapMm: number;
+                        /** @description where edges lie along one another: the lines to bond */
+                        joints: {
+                            /** @description mark of a shard in its panel: 17s3 */
+                            a: string;
+                            /** @description mark of a shard in its panel: 17s3 */
+                            b: string;
+                            lengthMm: number;
+                            linesMm: [
+                                number,
+                                number
+                            ][][];
+                        }[];
+                        /** @description length of all joints */
+                        jointMm: number;
+                        /** @description parts of the outline without glass */
+                        missing: {
+                            /** @description outer ring, then holes */
+                            ringsMm: [
+                                number,
+                                number
+                            ][][];
+                            areaMm2: number;
+                        }[];
+                        missingMm2: number;
+                        coverageRatio: number | null;
+                        note: string | null;
+                        /** Format: uuid */
+                        keptBy: string;
+                        happened: string | null;
+                        /** @enum {string} */
+                        state: "recorded" | "superseded" | "withdrawn";
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description assembly-unknown, panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description assembly-not-ready */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, geometry-invalid, idempotency-key-reused, shard-twice, shard-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;

@@ -130,6 +130,16 @@ export { decadesOf, KEY_LETTERS, type KeyName, markKeys, searchKey } from './sea
 export { refillSearch } from './search-refill.js';
 export { filteredBy } from './search-row.js';
 export * from './shapes.js';
+export { pieceOutline } from './shards/piece-outline.js';
+export {
+  type AskedAssembly,
+  apartSchema,
+  askedSchema,
+  lockedSchema,
+  proposalSchema,
+  type ShardsProposal,
+  shardPictureSchema,
+} from './shards/shard-shapes.js';
 export { type ArchiveSigner, type KeyRing, signerFromKey, signerFromPem } from './signer.js';
 export { standingConditions } from './standing-conditions.js';
 export { getJson, getNet, INLINE_BYTES_MAX, putJson, putNet } from './stored-json.js';
@@ -155,6 +165,7 @@ export * from './views/estimate-view.js';
 export * from './views/finding-view.js';
 export * from './views/flag-view.js';
 export * from './views/intervention-view.js';
+export * from './views/joining-view.js';
 export * from './views/lens-calibration-view.js';
 export * from './views/material-view.js';
 export * from './views/media-view.js';

@@ -81,6 +81,8 @@ type Placed =
   | 'survey'
   | 'test'
   | 'deflection'
+  | 'assembly'
+  | 'joining'
   | 'crate'
   | 'movement'
   | 'dossier'

@@ -31,6 +31,12 @@ export const QUEUES = {
     heartbeatSeconds: HEARTBEAT_SECONDS,
     deadLetter: DEAD_LETTER_QUEUE,
   },
+  'shards.assemble': {
+    ...ASKED_FOR,
+    expireInSeconds: 1800,
+    heartbeatSeconds: HEARTBEAT_SECONDS,
+    deadLetter: DEAD_LETTER_QUEUE,
+  },
   'media.destroy': {
     retryLimit: 50,
     retryDelay: 5,

@@ -490,6 +490,48 @@ export interface DeflectionRow {
   version: Count;
 }
 
+/** What the worker was asked about the shards of a piece. */
+export interface AssemblyRow {
+  siteId: string;
+  assemblyId: string;
+  panelId: string;
+  piece: string;
+  netRevision: number | null;
+  asked: unknown;
+  jobId: string;
+  /** null: not found yet */
+  proposalDigest: string | null;
+  askedBy: string;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** How the shards of a piece lie together, as a person keeps it. */
+export interface JoiningRow {
+  siteId: string;
+  joiningId: string;
+  panelId: string;
+  piece: string;
+  assemblyId: string;
+  laid: unknown;
+  apart: unknown;
+  gapMm: number;
+  joints: unknown;
+  jointMm: number;
+  missing: unknown;
+  missingMm2: number;
+  coverageRatio: number | null;
+  note: string | null;
+  keptBy: string;
+  happened: string | null;
+  state: 'recorded' | 'superseded' | 'withdrawn';
+  withdrawnSeq: Count | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 /** What one panel is made of, from which its weight is reckoned. */
 export interface PanelMaterialsRow {
   siteId: string;

@@ -2,6 +2,7 @@ import type { Lookup } from './lookup.js';
 import { quoted, type RowTarget, snakeCase } from './row-insert.js';
 import type {
   AliasRow,
+  AssemblyRow,
   CampaignRow,
   ConditionRow,
   ConsentRow,
@@ -14,6 +15,7 @@ import type {
   FlagRow,
   HandoverRow,
   InterventionRow,
+  JoiningRow,
   KeyEventRow,
   LensCalibrationRow,
   MaterialRow,
@@ -78,6 +80,8 @@ export interface Projections {
   deflection: DeflectionRow;
   panel_materials: PanelMaterialsRow;
   piece_technique: PieceTechniqueRow;
+  assembly: AssemblyRow;
+  joining: JoiningRow;
   crate: CrateRow;
   movement: MovementRow;
   handover: HandoverRow;
@@ -129,6 +133,8 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   deflection: { key: ['deflectionId'], json: ['readings', 'figures'] },
   panel_materials: { key: ['panelId'], json: ['said'] },
   piece_technique: { key: ['pieceId'], json: ['said'] },
+  assembly: { key: ['assemblyId'], json: ['asked'] },
+  joining: { key: ['joiningId'], json: ['laid', 'apart', 'joints', 'missing'] },
   crate: { key: ['crateId'], json: ['limits'] },
   movement: { key: ['movementId'], json: ['toPlace', 'slots'] },
   handover: { key: ['handoverId'], json: ['seen', 'unpackedTo'] },

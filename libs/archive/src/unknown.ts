@@ -20,6 +20,8 @@ export type Target =
   | 'survey'
   | 'test'
   | 'deflection'
+  | 'assembly'
+  | 'joining'
   | 'crate'
   | 'movement'
   | 'dossier'

@@ -86,6 +86,12 @@ export {
   patternLayout,
 } from './pattern/pattern-layout.js';
 export {
+  type CutShape,
+  type ShapeFileOptions,
+  shapesDxf,
+  shapesSvg,
+} from './pattern/shape-files.js';
+export {
   type BoundsMm,
   boundsMm,
   distanceMm,

@@ -1,7 +1,7 @@
 import { FIELD_CELLS_PER_MM } from './distance-field.js';
 import { FACING } from './fit-sums.js';
-import type { LyingFace } from './frame.js';
-import { relativeTurn } from './pose.js';
+import { relativeTurn, type Turn } from './pose.js';
+import type { ShardFace } from './shard-face.js';
 
 type Xy = readonly [number, number];
 
@@ -10,11 +10,17 @@ const BRIDGED_SAMPLES = 5;
 const LEAST_SAMPLES = 3;
 const WITHIN_MM = 1.2;
 
+/** An edge as it lies in the common frame. */
+interface LyingEdge {
+  readonly face: Pick<ShardFace, 'ring' | 'normals' | 'field'>;
+  readonly turn: Turn;
+}
+
 /**
  * The line along which two lying shards meet, midway between their edges; in parts where it is interrupted.
  * @returns polylines in millimetres of the common frame
  */
-export function bondLines(a: LyingFace, b: LyingFace, gapMm: number): Xy[][] {
+export function bondLines(a: LyingEdge, b: LyingEdge, gapMm: number): Xy[][] {
   const rel = relativeTurn(a.turn, b.turn);
   const { x0, y0, width, height, distance, nearest } = a.face.field;
   const { ring, normals } = b.face;

@@ -6,3 +6,13 @@ export { type AssemblyOptions, proposeAssembly, readShard } from './propose.js';
 export type { Shard } from './shard-face.js';
 export { ShardError, type ShardPicture } from './shard-picture.js';
 export type { Assembly, Joint, PlacedShard } from './tell-assembly.js';
+export {
+  type LaidJoint,
+  type LaidShard,
+  type LaidShards,
+  laidRing,
+  type ShardEdge,
+  shardEdge,
+  shardRing,
+  tellLaid,
+} from './tell-laid.js';

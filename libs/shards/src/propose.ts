@@ -25,8 +25,14 @@ export interface AssemblyOptions {
   readonly locked?: readonly { readonly shardId: string; readonly pose: Pose }[];
   /** Pairs that a person said do not touch. */
   readonly apart?: readonly (readonly [string, string])[];
+  /** Told now and then: about what share of the work is done, 0 to 1. */
+  readonly progress?: (ratio: number) => void;
 }
 
+/** Comparing all pairs is about so much of the work. */
+const PAIRS_RATIO = 0.6;
+/** … and with a first assembly so much. */
+const OPENED_RATIO = 0.8;
 const OTHER_GAPS_MM = [0.38, 0.12];
 /** Share of the glass in one group from which other gaps are not tried. */
 const MOSTLY_HELD = 0.97;
@@ -75,6 +81,7 @@ class Search {
 
   run(): Assembly {
     let { gapMm, candidates, l } = this.#opened();
+    this.#options.progress?.(OPENED_RATIO);
     const found = this.#gap(l, gapMm);
     if (found !== null && Math.abs(found - gapMm) > GAP_CHANGED_MM) {
       const again = resettled(this.#shards, candidates, this.#pairOptions(found));
@@ -140,6 +147,7 @@ class Search {
       for (let b = a + 1; b < this.#shards.length; b++) {
         if (!this.#apart.has(pairKey(a, b))) out.push(...search.candidates(a, b, options));
       }
+      this.#options.progress?.(PAIRS_RATIO * ((a + 1) / this.#shards.length));
     }
     return out;
   }

@@ -13,6 +13,7 @@ import type { Shard } from './shard-face.js';
 import type { ShardPicture } from './shard-picture.js';
 import { solvePositive } from './solve-positive.js';
 import type { Assembly } from './tell-assembly.js';
+import { shardEdge, tellLaid } from './tell-laid.js';
 
 const folder = fileURLToPath(new URL('../../../fixtures/shards', import.meta.url));
 
@@ -191,5 +192,85 @@ describe('numerics', () => {
     expect(x[0]).toBeCloseTo(1 / 11, 12);
     expect(x[1]).toBeCloseTo(7 / 11, 12);
     expect(solvePositive(Float64Array.of(1, 2, 2, 1), Float64Array.of(1, 1))).toBeNull();
+  });
+});
+
+describe('shards as a hand laid them', () => {
+  /** Corners of a square walked in half millimetres. */
+  const square = (sideMm: number): number[] => {
+    const n = 2 * sideMm;
+    return Array.from({ length: 4 * n }, (_, i) => {
+      const [edge, along] = [Math.floor(i / n), (i % n) / 2];
+      const [x, y] = [
+        [along, 0],
+        [sideMm, along],
+        [sideMm - along, sideMm],
+        [0, sideMm - along],
+      ][edge]!;
+      return [x!, y!];
+    }).flat();
+  };
+  const edge = shardEdge('17s1', square(20));
+  const other = shardEdge('17s2', square(20));
+  const at = (xMm: number, yMm = 0) => ({ side: 0 as const, angleRad: 0, xMm, yMm });
+  const outline = [
+    [0, 0],
+    [60.4, 0],
+    [60.4, 20],
+    [0, 20],
+  ] as const;
+
+  it('tell the joint of two squares, and the third square that is missing', () => {
+    const laid = [
+      { edge, pose: at(0) },
+      { edge: other, pose: at(20.2) },
+    ];
+    const told = tellLaid(laid, 0.2, outline);
+    expect(told.overlaps).toEqual([]);
+    expect(told.joints.map(({ a, b }) => [a, b])).toEqual([['17s1', '17s2']]);
+    // the side of the square, less a step at each corner
+    expect(Math.abs(told.joints[0]!.lengthMm - 20)).toBeLessThanOrEqual(1);
+    // plane geometry: 20.2 x 20 of 60.4 x 20, less the half joint that counts as covered
+    expect(told.missing).toHaveLength(1);
+    expect(Math.abs(told.missing[0]!.areaMm2 - 400)).toBeLessThan(6);
+    expect(told.coverageRatio).toBeCloseTo(2 / 3, 2);
+  });
+
+  it('turned over about its middle covers the same place', () => {
+    const turned = { ...at(20), side: 1 as const };
+    const told = tellLaid([{ edge, pose: turned }], 0.2, null);
+    const same = tellLaid(
+      [
+        { edge, pose: turned },
+        { edge: other, pose: at(0) },
+      ],
+      0.2,
+      null,
+    );
+    expect(told).toEqual({ joints: [], overlaps: [], missing: [], coverageRatio: null });
+    expect(same.overlaps).toHaveLength(1);
+    expect(same.overlaps[0]!.areaMm2).toBeCloseTo(400, 0);
+  });
+
+  it('that lie apart have no joint, and over one another by a strip say how much', () => {
+    expect(
+      tellLaid(
+        [
+          { edge, pose: at(0) },
+          { edge: other, pose: at(25) },
+        ],
+        0.2,
+        null,
+      ).joints,
+    ).toEqual([]);
+    const [strip] = tellLaid(
+      [
+        { edge, pose: at(0) },
+        { edge: other, pose: at(18) },
+      ],
+      0.2,
+      null,
+    ).overlaps;
+    expect(strip!.areaMm2).toBeCloseTo(40, 0);
   });
 });

@@ -49,6 +49,17 @@ export * from './removal.js';
 export * from './rubbing-extraction.js';
 export * from './rubbings.js';
 export * from './scrubs.js';
+export {
+  askAssembly,
+  askAssemblyBody,
+  storeAssembly,
+} from './shard-assembly.js';
+export {
+  keepJoining,
+  keepJoiningBody,
+  withdrawJoining,
+  withdrawJoiningBody,
+} from './shard-joining.js';
 export * from './sites.js';
 export * from './surveys.js';
 export * from './tests.js';
