@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { carryOver, proposeCarryOver } from '../platform/api/panels.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -28,7 +29,11 @@ export function CarryOverPaper({ bench }: { bench: Bench }) {
   return (
     <article className="paper" aria-label={say('Provisional numbers')}>
       <h2>{say('Carry the provisional numbers over')}</h2>
-      <p className="sub">{say('Proposed by overlap with the signed drawing. You decide.')}</p>
+      <div className="sub">
+        <Figure kind="overlap" of={say('overlap')}>
+          {say('Proposed by overlap with the signed drawing. You decide.')}
+        </Figure>
+      </div>
       <ul className="lines">
         {rows.map((row) => (
           <li key={row.provisionalPieceId}>

@@ -1,6 +1,7 @@
 import { useState } from 'react';
 import { lengthOf } from '../drawing/plane.js';
 import { signNet } from '../platform/api/nets.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
@@ -11,7 +12,7 @@ import { sayEntry } from '../platform/say-entry.js';
 import { sayAreaMm2, sayLengthMm, sayPanelMm } from '../platform/say-number.js';
 import { sayPlace } from '../platform/say-place.js';
 import { useAct } from '../platform/use-act.js';
-import { sayAgreement } from '../rubbing/FitTable.js';
+import { fitInputs, sayAgreement } from '../rubbing/FitTable.js';
 import { type NextAct, nextAct } from './next-act.js';
 import { doubtsOf, panelRecord } from './panel-record.js';
 import type { Bench } from './use-bench.js';
@@ -44,9 +45,17 @@ export function PanelPaper({ bench }: { bench: Bench }) {
           <tr>
             <th scope="row">{say('panel size')}</th>
             <td>
-              {size
-                ? `${sayPanelMm(size.widthMm, size.heightMm)}, ${sayWord(size.source)}`
-                : say('not measured')}{' '}
+              {size ? (
+                <Figure
+                  kind="panel-size"
+                  of={say('panel size')}
+                  entry={{ line: panel.siteId, place: panel.version }}
+                >
+                  {sayPanelMm(size.widthMm, size.heightMm)}, {sayWord(size.source)}
+                </Figure>
+              ) : (
+                say('not measured')
+              )}{' '}
               <Go className="word" to={pathOf(panel.fullMark, 'measure')}>
                 {size ? say('change') : say('measure')}
               </Go>
@@ -56,7 +65,13 @@ export function PanelPaper({ bench }: { bench: Bench }) {
             <tr>
               <th scope="row">{say('tight size of opening')}</th>
               <td>
-                {sayPanelMm(tight.widthMm, tight.heightMm)}, {sayWord(tight.source)}
+                <Figure
+                  kind="tight-size"
+                  of={say('tight size of opening')}
+                  entry={{ line: panel.siteId, place: panel.version }}
+                >
+                  {sayPanelMm(tight.widthMm, tight.heightMm)}, {sayWord(tight.source)}
+                </Figure>
               </td>
             </tr>
           ) : null}
@@ -82,52 +97,78 @@ export function PanelPaper({ bench }: { bench: Bench }) {
               <tr>
                 <th scope="row">{say('lead')}</th>
                 <td>
-                  {say('{leads, plural, one {# segment} other {# segments}}', {
-                    leads: net.leads.length,
-                  })}
-                  ,{' '}
-                  {say('{leads}, computed', {
-                    leads: sayLengthMm(
-                      net.leads.reduce((sum, lead) => sum + lengthOf(lead.lineMm), 0),
-                    ),
-                  })}
+                  <Figure
+                    kind="lead-length"
+                    of={say('lead')}
+                    inputs={[[say('leads of the drawing'), String(net.leads.length)]]}
+                  >
+                    {say('{leads, plural, one {# segment} other {# segments}}', {
+                      leads: net.leads.length,
+                    })}
+                    ,{' '}
+                    {say('{leads}, computed', {
+                      leads: sayLengthMm(
+                        net.leads.reduce((sum, lead) => sum + lengthOf(lead.lineMm), 0),
+                      ),
+                    })}
+                  </Figure>
                 </td>
               </tr>
               <tr>
                 <th scope="row">{say('glass')}</th>
                 <td>
-                  {say('{pieces}, computed', {
-                    pieces: sayAreaMm2(net.pieces.reduce((sum, piece) => sum + piece.areaMm2, 0)),
-                  })}
+                  <Figure
+                    kind="glass-area"
+                    of={say('glass')}
+                    inputs={[[say('pieces'), String(net.pieces.length)]]}
+                  >
+                    {say('{pieces}, computed', {
+                      pieces: sayAreaMm2(net.pieces.reduce((sum, piece) => sum + piece.areaMm2, 0)),
+                    })}
+                  </Figure>
                 </td>
               </tr>
               {net.flatten ? (
                 <tr>
                   <th scope="row">{say('rubbing made flat')}</th>
-                  <td>{sayAgreement(net.flatten)}</td>
+                  <td>
+                    <Figure
+                      kind="flatten-agreement"
+                      of={say('rubbing made flat')}
+                      inputs={fitInputs(net.flatten)}
+                    >
+                      {sayAgreement(net.flatten)}
+                    </Figure>
+                  </td>
                 </tr>
               ) : null}
               <tr>
                 <th scope="row">{say('in doubt')}</th>
                 <td>
-                  <button
-                    type="button"
-                    className="word"
-                    onClick={() => {
-                      setWords({ doubts: 'yes' });
-                    }}
-                  >
-                    {say('{net, plural, one {# place} other {# places}}', {
-                      net: doubtsOf(net).length,
-                    })}
-                  </button>
+                  <Figure kind="doubts" of={say('in doubt')}>
+                    <button
+                      type="button"
+                      className="word"
+                      onClick={() => {
+                        setWords({ doubts: 'yes' });
+                      }}
+                    >
+                      {say('{net, plural, one {# place} other {# places}}', {
+                        net: doubtsOf(net).length,
+                      })}
+                    </button>
+                  </Figure>
                 </td>
               </tr>
             </>
           )}
           <tr>
             <th scope="row">{say('findings')}</th>
-            <td>{recorded}</td>
+            <td>
+              <Figure kind="finding-count" of={say('findings')}>
+                {recorded}
+              </Figure>
+            </td>
           </tr>
         </tbody>
       </table>

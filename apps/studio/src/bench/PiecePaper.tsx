@@ -3,12 +3,13 @@ import type { NetPiece } from '#libs/net';
 import { boxOf } from '../drawing/plane.js';
 import { describePiece, type Piece } from '../platform/api/panels.js';
 import { Cautions } from '../platform/Cautions.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
-import { sayAreaMm2, saySizeMm } from '../platform/say-number.js';
+import { sayAreaMm2, sayFixed, saySizeMm } from '../platform/say-number.js';
 import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import type { Bench } from './use-bench.js';
@@ -36,17 +37,28 @@ export function PiecePaper({ bench, inNet }: { bench: Bench; inNet: NetPiece }) 
             <tr>
               <th scope="row">{say('cut size')}</th>
               <td>
-                {rich('{maxX} ± {errorMm}, computed', {
-                  maxX: saySizeMm(cut.maxX - cut.minX, cut.maxY - cut.minY),
-                  errorMm,
-                })}
+                <Figure
+                  kind="piece-cut"
+                  of={say('cut size')}
+                  inputs={[
+                    [say('heart, not gauged'), `${sayFixed(net.heartMm, 2)} mm`],
+                    [say('air beside it'), `${sayFixed(net.clearanceMm, 2)} mm`],
+                  ]}
+                >
+                  {rich('{maxX} ± {errorMm}, computed', {
+                    maxX: saySizeMm(cut.maxX - cut.minX, cut.maxY - cut.minY),
+                    errorMm,
+                  })}
+                </Figure>
               </td>
             </tr>
           )}
           <tr>
             <th scope="row">{say('area')}</th>
             <td>
-              {sayAreaMm2(inNet.areaMm2)}, {traced ? say('traced') : say('computed')}
+              <Figure kind="piece-area" of={say('area')}>
+                {sayAreaMm2(inNet.areaMm2)}, {traced ? say('traced') : say('computed')}
+              </Figure>
             </td>
           </tr>
           {traced ? null : (
@@ -54,9 +66,18 @@ export function PiecePaper({ bench, inNet }: { bench: Bench; inNet: NetPiece }) 
               <tr>
                 <th scope="row">{say('glass seen between the leads')}</th>
                 <td>
-                  {say('{sightAreaMm2}, computed', {
-                    sightAreaMm2: sayAreaMm2(inNet.sightAreaMm2),
-                  })}
+                  <Figure
+                    kind="piece-sight"
+                    of={say('glass seen between the leads')}
+                    inputs={[
+                      [say('within the centre lines'), sayAreaMm2(inNet.areaMm2)],
+                      [say('leads around it'), String(inNet.leadIds.length)],
+                    ]}
+                  >
+                    {say('{sightAreaMm2}, computed', {
+                      sightAreaMm2: sayAreaMm2(inNet.sightAreaMm2),
+                    })}
+                  </Figure>
                 </td>
               </tr>
               <tr>

@@ -7,6 +7,7 @@ import {
   type Whereabouts,
 } from '../platform/api/custody.js';
 import { Cautions } from '../platform/Cautions.js';
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -74,6 +75,11 @@ export function PackPaper({
               slots: crate.slots,
               kg: sayFixed(crate.load.totalKg, 1),
             })}
+            <Why
+              kind="crate-load"
+              of={say('crate {crate}', { crate: crate.mark })}
+              inputs={[[say('things in it'), String(crate.holds.length)]]}
+            />
             {crate.load.unknown.length > 0
               ? `, ${say('and what nobody has weighed: {things}', { things: crate.load.unknown.join(', ') })}`
               : ''}

@@ -7,12 +7,13 @@ import {
   signRebuild,
   type WorkStep,
 } from '../platform/api/custody.js';
+import { Why } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { NumberField, numberGiven, readNumber } from '../platform/NumberField.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
-import { sayLengthMm, sayMm } from '../platform/say-number.js';
+import { sayLengthMm, sayMm, sayPanelMm } from '../platform/say-number.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
@@ -129,7 +130,9 @@ export function RebuildPaper({
         </button>
       </fieldset>
       <fieldset className="field">
-        <legend>{say('Leads, by the list')}</legend>
+        <legend>
+          {say('Leads, by the list')} <Why kind="lead-list" of={say('Leads, by the list')} />
+        </legend>
         {rows.map(({ row, kind, widthClassMm, profile, leads, lengthMm }) => (
           <label key={row} className="check">
             <input
@@ -161,7 +164,15 @@ export function RebuildPaper({
           {say('Room in the opening: {width} by {height}.', {
             width: sayMm(room.widthMm),
             height: sayMm(room.heightMm),
-          })}
+          })}{' '}
+          <Why
+            kind="fit-room"
+            of={say('room in the opening')}
+            inputs={[
+              [say('tight size of opening'), sayPanelMm(tight!.widthMm, tight!.heightMm)],
+              [say('trial fit'), sayPanelMm(widthMm!, heightMm!)],
+            ]}
+          />
         </p>
       ) : null}
       <TextField

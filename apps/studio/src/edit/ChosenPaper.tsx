@@ -8,6 +8,7 @@ import {
   setLeads,
 } from '#libs/net';
 import { Field } from '../platform/Field.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { sayReasons } from '../platform/say-doubt.js';
@@ -117,32 +118,38 @@ function LeadFields({ desk, ids }: { desk: DrawingDesk; ids: readonly string[] }
           <tr>
             <th scope="row">{say('length')}</th>
             <td>
-              {say('{leads}, computed', {
-                leads: sayLengthMm(
-                  leads.reduce((sum, lead) => sum + polylineLengthMm(lead.lineMm), 0),
-                ),
-              })}
+              <Figure kind="lead-length" of={say('length')}>
+                {say('{leads}, computed', {
+                  leads: sayLengthMm(
+                    leads.reduce((sum, lead) => sum + polylineLengthMm(lead.lineMm), 0),
+                  ),
+                })}
+              </Figure>
             </td>
           </tr>
           <tr>
             <th scope="row">{say('face width')}</th>
             <td>
-              {most - least < 0.05
-                ? `${sayFixed(least, 1)} mm`
-                : say('{value} to {value2} mm', {
-                    value: sayFixed(least, 1),
-                    value2: sayFixed(most, 1),
-                  })}
+              <Figure kind="lead-width" of={say('face width')}>
+                {most - least < 0.05
+                  ? `${sayFixed(least, 1)} mm`
+                  : say('{value} to {value2} mm', {
+                      value: sayFixed(least, 1),
+                      value2: sayFixed(most, 1),
+                    })}
+              </Figure>
             </td>
           </tr>
           {leads.length === 1 && first && first.confidenceP < 1 ? (
             <tr>
               <th scope="row">{say('read with')}</th>
               <td>
-                {say('{confidenceP} confidence{doubts}', {
-                  confidenceP: sayRatio(first.confidenceP),
-                  doubts: first.doubts.length > 0 ? `; ${sayReasons(first.doubts)}` : '',
-                })}
+                <Figure kind="confidence" of={say('read with')}>
+                  {say('{confidenceP} confidence{doubts}', {
+                    confidenceP: sayRatio(first.confidenceP),
+                    doubts: first.doubts.length > 0 ? `; ${sayReasons(first.doubts)}` : '',
+                  })}
+                </Figure>
               </td>
             </tr>
           ) : null}

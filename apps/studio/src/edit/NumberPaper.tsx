@@ -1,5 +1,6 @@
 import { type SubmitEvent, useState } from 'react';
 import { type Net, numberPiece } from '#libs/net';
+import { Figure } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { sayAreaMm2 } from '../platform/say-number.js';
@@ -37,9 +38,13 @@ export function NumberPaper({
       }}
     >
       <h2>{rich('Piece {pieceId}', { pieceId })}</h2>
-      <p className="sub">
-        {say('{areaMm2} within the centre lines, computed', { areaMm2: sayAreaMm2(piece.areaMm2) })}
-      </p>
+      <div className="sub">
+        <Figure kind="piece-area" of={say('area')}>
+          {say('{areaMm2} within the centre lines, computed', {
+            areaMm2: sayAreaMm2(piece.areaMm2),
+          })}
+        </Figure>
+      </div>
       {signed ? (
         <p className="caution">
           {rich(

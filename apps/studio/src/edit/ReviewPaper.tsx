@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { Why } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -98,6 +99,7 @@ export function ReviewPaper({
                 confidenceP: sayRatio(question.confidenceP),
               })
             : ''}
+          {question.about === 'lead' ? <Why kind="confidence" of={say('read with')} /> : null}
         </p>
         <h2>{ask(question)}</h2>
         {reasons.length > 0 ? <p>{sayReasons(reasons)}.</p> : null}

@@ -3,6 +3,7 @@ import { measurePerPiece, type PieceShare, pieceShareText } from '#libs/vocabula
 import type { Bench } from '../bench/use-bench.js';
 import { Proven } from '../ledger/Proven.js';
 import { type Finding, withdrawFinding } from '../platform/api/findings.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
@@ -10,6 +11,7 @@ import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayEntry } from '../platform/say-entry.js';
 import { sayMeasure } from '../platform/say-measure.js';
+import { sayAreaMm2 } from '../platform/say-number.js';
 import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
 import { Swatch } from './Swatch.js';
@@ -126,6 +128,22 @@ function nameOf(
   });
 }
 
+/** Points of the line or outline as drawn, and the glass that its share is taken of. */
+function measuredFrom({ geometry, inPanel }: Finding, { net }: Bench) {
+  const piece = net.pieces.find(({ pieceId }) => pieceId === inPanel);
+  return [
+    [say('points as drawn'), String(geometry.xyMm.length)] as const,
+    ...(piece && geometry.kind === 'area'
+      ? [
+          [
+            say('glass of {piece} that is seen', { piece: piece.pieceId }),
+            sayAreaMm2(piece.sightAreaMm2),
+          ] as const,
+        ]
+      : []),
+  ];
+}
+
 function FindingDetail({
   finding,
   bench,
@@ -151,6 +169,18 @@ function FindingDetail({
         })}
         {finding.happened ? `, ${finding.happened}` : ''}.
       </p>
+      {finding.measureText === '' ? null : (
+        <div>
+          <Figure
+            kind="finding-measure"
+            of={say('its measure')}
+            inputs={measuredFrom(finding, bench)}
+            entry={{ line: bench.panel.siteId, place: finding.entrySeq }}
+          >
+            {sayMeasure(finding.measureText)}
+          </Figure>
+        </div>
+      )}
       {shares.length > 1 ? (
         <p>
           {say('On each piece: {pieceShareText}.', {

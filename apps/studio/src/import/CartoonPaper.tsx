@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import type { CartoonAsked, CartoonRead } from '../platform/api/cartoons.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -65,7 +66,11 @@ export function CartoonPaper({
             </tr>
             <tr>
               <th scope="row">{say('size')}</th>
-              <td>{sayPanelMm(read.widthMm, read.heightMm)}</td>
+              <td>
+                <Figure kind="cartoon-size" of={say('size')}>
+                  {sayPanelMm(read.widthMm, read.heightMm)}
+                </Figure>
+              </td>
             </tr>
             <tr>
               <th scope="row">{say('1 unit of the file')}</th>

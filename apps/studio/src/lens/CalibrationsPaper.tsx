@@ -7,6 +7,7 @@ import {
 } from '../platform/api/lenses.js';
 import { readSites, siteMark } from '../platform/api/sites.js';
 import { Field } from '../platform/Field.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { Progress } from '../platform/Progress.js';
@@ -76,7 +77,11 @@ export function CalibrationsPaper() {
             <li key={lens.calibrationId}>
               <span>
                 {lens.camera}, {sayFixed(lens.focalLengthMm, 1)} mm
-                <small className="quiet-line">{sayLens(lens)}</small>
+                <small className="quiet-line">
+                  <Figure kind="lens-fit" of={lens.camera}>
+                    {sayLens(lens)}
+                  </Figure>
+                </small>
               </span>
               <span>{lens.recordedAt.slice(0, 10)}</span>
             </li>
@@ -138,7 +143,7 @@ const sayLens = ({ k1, k2, sigmaK1, tags, rmsPx, widthPx, heightPx }: LensCalibr
     `${widthPx} × ${heightPx} px`,
     `k1 ${sayFixed(k1, 4)} ± ${sayFixed(sigmaK1, 4)}`,
     `k2 ${sayFixed(k2, 4)}`,
-    `${tags} tags agree within ${sayFixed(rmsPx, 2)} px`,
+    say('{tags} tags agree within {rms} px', { tags, rms: sayFixed(rmsPx, 2) }),
   ].join(', ');
 
 /** Sends one photograph of the target sheet; its media id when the archive has it. */

@@ -1,3 +1,4 @@
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { DiscardAct } from './DiscardAct.js';
 import type { Said } from './judge/say-picture.js';
@@ -26,7 +27,9 @@ export function ShotPaper({ shot, onDone }: { shot: Shot; onDone: () => void }) 
           <p>{say('It lies on this phone. Looking at it; leave the panel where it is…')}</p>
         ) : (
           <>
-            <p>{said.found.join(' · ')}</p>
+            <p>
+              {said.found.join(' · ')} <Why kind="picture-look" of={say('what the phone sees')} />
+            </p>
             {said.stop === null ? null : <p className="refused">{said.stop}</p>}
             {said.again.map((line) => (
               <p key={line} className="refused">

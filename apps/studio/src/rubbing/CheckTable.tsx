@@ -1,4 +1,5 @@
 import { type Net, overallCheck } from '#libs/net';
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed } from '../platform/say-number.js';
 import type { MeasuredPanel } from './PanelCheck.js';
@@ -23,7 +24,9 @@ export function CheckTable({ net, measured }: { net: Net; measured: MeasuredPane
             <td />
             <th scope="col">{say('on the panel')}</th>
             <th scope="col">{say('in the drawing')}</th>
-            <th scope="col">{say('differs')}</th>
+            <th scope="col">
+              {say('differs')} <Why kind="overall-check" of={say('differs')} />
+            </th>
           </tr>
         </thead>
         <tbody>

@@ -1,4 +1,5 @@
 import type { FlattenReport } from '#libs/net';
+import { Figure } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed } from '../platform/say-number.js';
@@ -28,7 +29,11 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
                 {mark.name === flatten.worstMark && marks.length > 4 ? say(', the worst') : ''}
                 {mark.figure === 'tap' ? say(', as tapped') : ''}
               </th>
-              <td>{say('{value} mm off', { value: sayFixed(mark.residualMm, 2) })}</td>
+              <td>
+                <Figure kind="mark-residual" of={say('mark {name}', { name: mark.name })}>
+                  {say('{value} mm off', { value: sayFixed(mark.residualMm, 2) })}
+                </Figure>
+              </td>
             </tr>
           ))}
           {shown.length < marks.length ? (
@@ -56,16 +61,30 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
           ))}
           <tr>
             <th scope="row">{say('all marks together')}</th>
-            <td>{sayAgreement(flatten)}</td>
+            <td>
+              <Figure
+                kind="flatten-agreement"
+                of={say('all marks together')}
+                inputs={fitInputs(flatten)}
+              >
+                {sayAgreement(flatten)}
+              </Figure>
+            </td>
           </tr>
           {scale ? (
             <tr>
               <th scope="row">{say('the scale is sure to')}</th>
               <td>
-                {say('± {value} mm over {overMm} mm', {
-                  value: sayFixed(scale.plusMinusMm, 1),
-                  overMm: Math.round(scale.overMm),
-                })}
+                <Figure
+                  kind="scale-sure"
+                  of={say('the scale is sure to')}
+                  inputs={fitInputs(flatten)}
+                >
+                  {say('± {value} mm over {overMm} mm', {
+                    value: sayFixed(scale.plusMinusMm, 1),
+                    overMm: Math.round(scale.overMm),
+                  })}
+                </Figure>
               </td>
             </tr>
           ) : null}
@@ -87,6 +106,19 @@ export function FitTable({ flatten }: { flatten: FlattenReport }) {
     </section>
   );
 }
+
+/** What the fit stood on, for the "?" beside it. */
+export const fitInputs = ({
+  marks,
+  distances = [],
+  spareMeasurements,
+}: FlattenReport): readonly (readonly [string, string])[] => [
+  [say('marks'), String(marks.length)],
+  [say('lengths by tape'), String(distances.length)],
+  ...(spareMeasurements === undefined
+    ? []
+    : [[say('measurements to spare'), String(spareMeasurements)] as const]),
+];
 
 /** Without a spare measurement everything fits: that is no sign of being right. */
 export function sayAgreement({ marks, spareMeasurements, rmsMm }: FlattenReport): string {

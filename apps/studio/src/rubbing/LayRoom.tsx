@@ -9,6 +9,7 @@ import { TapBoardView } from '../drawing/TapBoardView.js';
 import { sayMedia } from '../platform/api/media.js';
 import type { Placement } from '../platform/api/panels.js';
 import { layPicture } from '../platform/api/placements.js';
+import { Why } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -187,13 +188,12 @@ export function LayRoom({ bench }: { bench: Bench }) {
                     {name(index)}
                   </button>
                   <span className="mark-tap">
-                    {[pair.picture ? null : 'picture', pair.panel ? null : 'drawing'].filter(
-                      Boolean,
-                    ).length > 0
+                    {!pair.picture || !pair.panel
                       ? say('to tap: {Boolean}', {
-                          Boolean: [pair.picture ? null : 'picture', pair.panel ? null : 'drawing']
-                            .filter(Boolean)
-                            .join(', '),
+                          Boolean: [
+                            ...(pair.picture ? [] : [say('picture')]),
+                            ...(pair.panel ? [] : [say('drawing')]),
+                          ].join(', '),
                         })
                       : laid?.points[index]
                         ? say('{value} mm off{index}', {
@@ -239,7 +239,12 @@ export function LayRoom({ bench }: { bench: Bench }) {
                     laid.points.length <= 4
                       ? say('. Four points always agree: a fifth tells how good it is.')
                       : '.',
-                })}
+                })}{' '}
+                <Why
+                  kind="placement"
+                  of={say('how well it lies')}
+                  inputs={[[say('points'), String(laid.points.length)]]}
+                />
               </p>
             ) : null}
             <Refusal why={why} />

@@ -1,5 +1,6 @@
 import { type SearchAnswer } from '../platform/api/search.js';
 import type { Site } from '../platform/api/sites.js';
+import { Why } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
@@ -47,7 +48,8 @@ export function Hits({
           <p role="status">
             {total > COUNTED_MAX
               ? say('More than 10 000 hits, newest first; counts beside them say: at least.')
-              : say('{count, plural, one {# hit} other {# hits}}', { count: total })}
+              : say('{count, plural, one {# hit} other {# hits}}', { count: total })}{' '}
+            <Why kind="at-least" of={say('count of hits')} />
           </p>
         )}
         <a className="word" href={`/v1/search.csv?${csv.toString()}`} download="found.csv">

@@ -1,6 +1,17 @@
+import { Figure } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed, sayMm } from '../platform/say-number.js';
 import type { BarRow } from './say-bar.js';
+
+const columns = [
+  [say('bends'), 'bar-deflection'],
+  [say('stress'), 'bar-stress'],
+  [say('free lengths'), 'bar-spans'],
+  [say('holds'), 'bar-tributary'],
+  [say('load'), 'bar-load'],
+  [say('on stone'), 'bar-reaction'],
+  [say('grows'), 'bar-growth'],
+] as const;
 
 /** One row a bar, the highest in the window first, as drawn; what bends beyond the limit says so in words. */
 export function BarsTable({ rows }: { rows: readonly BarRow[] }) {
@@ -16,18 +27,12 @@ export function BarsTable({ rows }: { rows: readonly BarRow[] }) {
         <table className="facts">
           <thead>
             <tr>
-              {[
-                say('bar'),
-                say('bends'),
-                say('stress'),
-                say('free lengths'),
-                say('holds'),
-                say('load'),
-                say('on stone'),
-                say('grows'),
-              ].map((name) => (
+              <th scope="col">{say('bar')}</th>
+              {columns.map(([name, kind]) => (
                 <th key={name} scope="col">
-                  {name}
+                  <Figure kind={kind} of={name}>
+                    {name}
+                  </Figure>
                 </th>
               ))}
             </tr>

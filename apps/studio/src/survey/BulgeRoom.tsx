@@ -11,6 +11,7 @@ import {
   readDeflections,
 } from '../platform/api/surveys.js';
 import { Cautions } from '../platform/Cautions.js';
+import { Why } from '../platform/figure/Figure.js';
 import { useKept } from '../platform/kept-value.js';
 import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
@@ -18,7 +19,7 @@ import { NumberField, readNumber } from '../platform/NumberField.js';
 import { Shell } from '../platform/Shell.js';
 import { sayFixed } from '../platform/say-number.js';
 import { useAnswer } from '../platform/use-answer.js';
-import { FactsTable } from './FactsTable.js';
+import { type FactRow, FactsTable } from './FactsTable.js';
 import { ReadingsForm } from './ReadingsForm.js';
 import './survey.css';
 
@@ -105,7 +106,14 @@ function BulgePaper({
     'cannot-tell': say('the readings cannot tell it from the limit'),
   } as const;
   const one = (value: number) => sayFixed(value, 1);
-  const rows: [string, string][] = [
+  const stands: Pick<FactRow[2], 'inputs' | 'entry'> = {
+    inputs: [
+      [say('readings'), String(figures.readings)],
+      [say('scatter'), `${one(figures.noiseMm)} mm`],
+      [say('read on'), shown.happened],
+    ],
+  };
+  const rows: FactRow[] = [
     [
       say('farthest out'),
       say('{rise} mm ± {off}, {side}', {
@@ -113,6 +121,7 @@ function BulgePaper({
         off: one(2 * figures.maximumMm.sigma),
         side: figures.maximumMm.value < 0 ? say('towards the outside') : say('towards the inside'),
       }),
+      { kind: 'bulge-rise', ...stands },
     ],
     [
       say('at'),
@@ -120,8 +129,13 @@ function BulgePaper({
         x: sayFixed(figures.atMm[0] ?? 0, 0),
         y: sayFixed(figures.atMm[1] ?? 0, 0),
       }),
+      { kind: 'bulge-place', ...stands },
     ],
-    [say('steepest'), `${one(figures.slopeDeg.value)}° ± ${one(2 * figures.slopeDeg.sigma)}`],
+    [
+      say('steepest'),
+      `${one(figures.slopeDeg.value)}° ± ${one(2 * figures.slopeDeg.sigma)}`,
+      { kind: 'bulge-slope', ...stands },
+    ],
     [
       say('tightest curve'),
       figures.radiusMm === null
@@ -130,16 +144,20 @@ function BulgePaper({
             radius: sayFixed(figures.radiusMm.value, 0),
             off: sayFixed(2 * figures.radiusMm.sigma, 0),
           }),
+      { kind: 'bulge-radius', ...stands },
     ],
-    ...figures.lines.map(({ direction, chordMm, sagittaMm, extraMm }): [string, string] => [
-      direction === 'across' ? say('across') : say('up'),
-      say('{rise} mm over {chord} mm, {extra} mm ± {off} longer than straight', {
-        rise: one(Math.abs(sagittaMm.value)),
-        chord: sayFixed(chordMm, 0),
-        extra: sayFixed(extraMm.value, 2),
-        off: sayFixed(2 * extraMm.sigma, 2),
-      }),
-    ]),
+    ...figures.lines.map(
+      ({ direction, chordMm, sagittaMm, extraMm }): FactRow => [
+        direction === 'across' ? say('across') : say('up'),
+        say('{rise} mm over {chord} mm, {extra} mm ± {off} longer than straight', {
+          rise: one(Math.abs(sagittaMm.value)),
+          chord: sayFixed(chordMm, 0),
+          extra: sayFixed(extraMm.value, 2),
+          off: sayFixed(2 * extraMm.sigma, 2),
+        }),
+        { kind: 'bulge-line', ...stands },
+      ],
+    ),
     [
       say('readings'),
       figures.noiseMm > figures.statedNoiseMm * 1.01
@@ -152,6 +170,7 @@ function BulgePaper({
             count: figures.readings,
             stated: one(figures.statedNoiseMm),
           }),
+      { kind: 'bulge-readings' },
     ],
   ];
   return (
@@ -235,7 +254,8 @@ function ChangeWords({
           )
         : say('Since {day} nothing moved by more than the readings can tell.', {
             day: change.since.happened,
-          })}
+          })}{' '}
+      <Why kind="bulge-change" of={say('what moved')} />
     </p>
   );
 }

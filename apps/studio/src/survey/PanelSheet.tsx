@@ -2,6 +2,7 @@ import { useLayoutEffect, useRef } from 'react';
 import { CONDITION_WORDS, RECOMMENDATION_WORDS, URGENCY_WORDS } from '#libs/vocabulary';
 import type { PanelProposal } from '../platform/api/surveys.js';
 import { CLASSES, type ClassText, classOf, isSeen, sayClass } from '../platform/condition-class.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { sayFixed } from '../platform/say-number.js';
@@ -115,16 +116,25 @@ function Computed({
     <fieldset className="field computed">
       <legend>{say('Computed from the findings')}</legend>
       {proposal.extentRatio === null ? null : (
-        <p className="hint">
-          {say(
-            'Extent: {percent} % of the pieces, {touched} of {pieces}. It stands beside the class.',
-            {
-              percent: sayFixed(proposal.extentRatio * 100, 0),
-              touched: proposal.piecesTouched,
-              pieces: proposal.pieces,
-            },
-          )}
-        </p>
+        <div className="hint">
+          <Figure
+            kind="extent"
+            of={say('extent')}
+            inputs={[
+              [say('pieces that a damage touches'), String(proposal.piecesTouched)],
+              [say('pieces'), String(proposal.pieces)],
+            ]}
+          >
+            {say(
+              'Extent: {percent} % of the pieces, {touched} of {pieces}. It stands beside the class.',
+              {
+                percent: sayFixed(proposal.extentRatio * 100, 0),
+                touched: proposal.piecesTouched,
+                pieces: proposal.pieces,
+              },
+            )}
+          </Figure>
+        </div>
       )}
       {proposal.reasons.map(({ text, how }) => {
         const why = draft.setAside[text];

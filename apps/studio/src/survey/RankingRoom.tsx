@@ -1,5 +1,6 @@
 import { CONDITION_WORDS, URGENCY_WORDS } from '#libs/vocabulary';
 import { readRanking } from '../platform/api/surveys.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
@@ -21,7 +22,11 @@ export function RankingRoom({ siteId, mark }: { siteId: string; mark: string }) 
         <section className="paper wide stack" aria-label={say('Windows by urgency')}>
           <div>
             <h1>{say('Windows by urgency')}</h1>
-            <p className="sub">{say('urgency, then class, extent and bulge')}</p>
+            <div className="sub">
+              <Figure kind="ranking" of={say('the order')}>
+                {say('urgency, then class, extent and bulge')}
+              </Figure>
+            </div>
           </div>
           {found.value === undefined ? (
             <p role={found.why ? 'alert' : 'status'}>{found.why ?? say('reading the surveys…')}</p>

@@ -9,6 +9,7 @@ import {
   readWeight,
 } from '../platform/api/surveys.js';
 import { Cautions } from '../platform/Cautions.js';
+import { Figure, Why } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, numberGiven } from '../platform/NumberField.js';
@@ -18,7 +19,7 @@ import { sayFixed } from '../platform/say-number.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
-import { FactsTable } from './FactsTable.js';
+import { type FactRow, FactsTable } from './FactsTable.js';
 import './survey.css';
 
 /** What a panel weighs, how it is lifted, and what that was reckoned from. */
@@ -62,28 +63,57 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
     computed: say('computed from the lead drawing'),
     estimated: say('estimated from the area alone'),
   }[told.source];
-  const rows: [string, string][] =
+  const rows: FactRow[] =
     weight === null
       ? [
           [
             told.source === 'weighed' ? say('by its area') : say('may be'),
             `${kg(estimate!.lowKg)} – ${kg(estimate!.highKg)}`,
+            { kind: 'weight-area', inputs: [[say('reckoned with'), estimate!.from]] },
           ],
         ]
       : [
-          [say('glass'), kg(weight.glassKg)],
-          [say('lead'), kg(weight.leadKg)],
-          [say('solder'), kg(weight.solderKg)],
-          [say('cement'), kg(weight.cementKg)],
-          [say('bars with it'), kg(weight.barsKg)],
-          [say('net sum'), kg(weight.netKg)],
-          [say('upper bound'), kg(weight.grossKg)],
+          [
+            say('glass'),
+            kg(weight.glassKg),
+            {
+              kind: 'weight-glass',
+              inputs: [[say('measured'), `${sayFixed(weight.measuredGlassRatio * 100, 0)} %`]],
+            },
+          ],
+          [
+            say('lead'),
+            kg(weight.leadKg),
+            {
+              kind: 'weight-lead',
+              inputs: [[say('gauged'), `${sayFixed(weight.gaugedLeadRatio * 100, 0)} %`]],
+            },
+          ],
+          [say('solder'), kg(weight.solderKg), { kind: 'weight-solder' }],
+          [say('cement'), kg(weight.cementKg), { kind: 'weight-cement' }],
+          [say('bars with it'), kg(weight.barsKg), { kind: 'weight-bars' }],
+          [
+            say('net sum'),
+            kg(weight.netKg),
+            {
+              kind: 'weight-net',
+              inputs: [
+                [say('glass'), kg(weight.glassKg)],
+                [say('lead'), kg(weight.leadKg)],
+                [say('solder'), kg(weight.solderKg)],
+                [say('cement'), kg(weight.cementKg)],
+                [say('bars with it'), kg(weight.barsKg)],
+              ],
+            },
+          ],
+          [say('upper bound'), kg(weight.grossKg), { kind: 'weight-gross' }],
           [
             say('centre of weight'),
             say('{x} mm from the left, {y} mm from the top', {
               x: sayFixed(weight.centreMm[0] ?? 0, 0),
               y: sayFixed(weight.centreMm[1] ?? 0, 0),
             }),
+            { kind: 'weight-centre' },
           ],
           [
             say('measured'),
@@ -91,17 +121,27 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
               glass: sayFixed(weight.measuredGlassRatio * 100, 0),
               lead: sayFixed(weight.gaugedLeadRatio * 100, 0),
             }),
+            { kind: 'weight-measured' },
           ],
         ];
   return (
     <section className="paper stack" aria-label={say('Weight of {mark}', { mark })}>
       <div>
-        <h1>{kg(told.kg)}</h1>
+        <h1>
+          <Figure kind="weight-total" of={say('what it weighs')} inputs={[[say('from'), source]]}>
+            {kg(told.kg)}
+          </Figure>
+        </h1>
         <p className="sub">{source}</p>
       </div>
       <p role="status">{sayLifting(lifting)}</p>
       <FactsTable rows={rows} />
       <p className="hint">
+        <Why
+          kind="heat-growth"
+          of={say('growth in the sun')}
+          inputs={[[say('warmer by'), `${heat.warmerK} K`]]}
+        />
         {say(
           'Warmer by {kelvin} K, {length} mm of lead grow {lead} mm and of glass {glass} mm: the lead has to give {difference} mm.',
           {

@@ -11,6 +11,7 @@ import {
 import { readPanel } from '../platform/api/panels.js';
 import { mayDo } from '../platform/api/state.js';
 import type { WindowPanel } from '../platform/api/windows.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say, sayWord } from '../platform/language/say.js';
@@ -79,16 +80,26 @@ export function PanelCard({
           <tr>
             <th scope="row">{say('panel size')}</th>
             <td>
-              {over
-                ? `${sayPanelMm(over.widthMm, over.heightMm)}, ${sayWord(over.source)}`
-                : say('not measured')}
+              {over && full.value ? (
+                <Figure
+                  kind="panel-size"
+                  of={say('panel size')}
+                  entry={{ line: full.value.siteId, place: full.value.version }}
+                >
+                  {sayPanelMm(over.widthMm, over.heightMm)}, {sayWord(over.source)}
+                </Figure>
+              ) : (
+                say('not measured')
+              )}
             </td>
           </tr>
           {tight ? (
             <tr>
               <th scope="row">{say('tight size of opening')}</th>
               <td>
-                {sayPanelMm(tight.widthMm, tight.heightMm)}, {sayWord(tight.source)}
+                <Figure kind="tight-size" of={say('tight size of opening')}>
+                  {sayPanelMm(tight.widthMm, tight.heightMm)}, {sayWord(tight.source)}
+                </Figure>
               </td>
             </tr>
           ) : null}
@@ -113,7 +124,11 @@ export function PanelCard({
           }}
         />
       ) : null}
-      <h3>{say('Found here{isPast}', { isPast: isPast ? say(' by then') : '' })}</h3>
+      <h3>
+        <Figure kind="finding-measure" of={say('found here')}>
+          {say('Found here{isPast}', { isPast: isPast ? say(' by then') : '' })}
+        </Figure>
+      </h3>
       {panel.findings === 0 ? <p className="figures">{say('Nothing recorded.')}</p> : null}
       <ul className="lines">
         {isPast

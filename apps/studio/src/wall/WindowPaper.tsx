@@ -1,4 +1,5 @@
 import type { WindowAnswer } from '../platform/api/windows.js';
+import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -29,7 +30,11 @@ export function WindowPaper({
           <tr>
             <th scope="row">{say('opening')}</th>
             <td>
-              {say('{widthMm}, as drawn', { widthMm: sayPanelMm(shape.widthMm, shape.heightMm) })}
+              <Figure kind="opening-size" of={say('opening')}>
+                {say('{widthMm}, as drawn', {
+                  widthMm: sayPanelMm(shape.widthMm, shape.heightMm),
+                })}
+              </Figure>
             </td>
           </tr>
           <tr>
@@ -60,7 +65,11 @@ export function WindowPaper({
           </tr>
           <tr>
             <th scope="row">{say('findings')}</th>
-            <td>{sum((panel) => panel.findings)}</td>
+            <td>
+              <Figure kind="finding-count" of={say('findings')}>
+                {sum((panel) => panel.findings)}
+              </Figure>
+            </td>
           </tr>
         </tbody>
       </table>

@@ -6,6 +6,7 @@ import {
   extendCampaign,
   readProgress,
 } from '../platform/api/works.js';
+import { Why } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
@@ -63,7 +64,8 @@ export function CampaignPaper({
                       likely: sayHours(progress.minutesExpected.likely),
                       low: sayHours(progress.minutesExpected.low),
                       high: sayHours(progress.minutesExpected.high),
-                    })}
+                    })}{' '}
+                <Why kind="hours" of={say('hours')} />
               </p>
             )}
             <h2>{say('What stands in the way')}</h2>

@@ -4,6 +4,7 @@ import { SPOKEN_TERMS, spokenTerm } from '../../findings/spoken-terms.js';
 import { TermPicker } from '../../findings/TermPicker.js';
 import { termWords } from '../../findings/term-look.js';
 import type { Finding } from '../../platform/api/findings.js';
+import { Why } from '../../platform/figure/Figure.js';
 import { rich } from '../../platform/language/rich.js';
 import { say } from '../../platform/language/say.js';
 import { OneOf } from '../../platform/OneOf.js';
@@ -212,7 +213,8 @@ function FoundBefore({
               <span>
                 {termWords(SPOKEN_TERMS, finding.term)}
                 {finding.inPanel === null ? '' : say(' in {inPanel}', { inPanel: finding.inPanel })}
-                , {sayMeasure(finding.measureText)}
+                , {sayMeasure(finding.measureText)}{' '}
+                <Why kind="finding-measure" of={termWords(SPOKEN_TERMS, finding.term)} />
                 {finding.note === null ? '' : `: ${finding.note}`}
               </span>
               <button

@@ -54,7 +54,7 @@ function NoteLine({ note }: { note: NotedFinding }) {
         <b>{mark}</b>{' '}
         <span className="quiet-line">
           {[
-            corrects === null ? null : 'correction',
+            corrects === null ? null : say('correction'),
             termWords(SPOKEN_TERMS, body.term),
             sayMeasure(measureText),
           ]

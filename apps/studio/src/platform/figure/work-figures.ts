@@ -1,0 +1,31 @@
+/** Numbers of the work itself. */
+import { say } from '../language/say.js';
+import type { Explanation } from './explanation.js';
+import { sources } from './sources.js';
+
+export const workFigures = {
+  'fit-room': {
+    what: say('Room between the trial fit and the opening.'),
+    how: say('Tight size of the opening less the trial fit, across and up.'),
+    source: sources.plane,
+    off: say('As good as both tapes. Below nothing it does not go in: never force it.'),
+  },
+  'lead-list': {
+    what: say('Leads of one kind and width, and their length.'),
+    how: say(
+      'Leads of the drawing by kind and width class, lengths along their centre lines added up.',
+    ),
+    source: sources.plane,
+    off: say('Nothing is added for waste.'),
+  },
+  hours: {
+    what: say('Hours that were written down, beside those that the estimate expects.'),
+    how: say(
+      'Minutes of all records of time in this campaign, added up; the expected ones are the range of the newest estimate.',
+    ),
+    source: sources.own,
+    off: say(
+      'A lower bound: what nobody wrote down is not in it. The range is meant to hold in four of five cases.',
+    ),
+  },
+} as const satisfies Readonly<Record<string, Explanation>>;
