@@ -128,15 +128,90 @@ it('quantities come from what is drawn, and for the rest from its area', async (
     201,
   );
   const told = await answer<{
-    drawn: { panels: number; pieces: number; leadMetres: number; areaM2: number };
+    drawn: {
+      panels: number;
+      pieces: number;
+      leadMetres: number;
+      areaM2: number;
+      leadByWidth: { widthMm: number; metres: number }[];
+      glassM2: number;
+      glassKg: number;
+    };
+    densities: Record<string, { likely: number }>;
     undrawn: { panels: number; areaM2: number; expected: Record<string, { likely: number }> };
     densitiesFrom: number;
   }>(archive.keeper.get(`${path}/quantities`), 200);
   // two pieces of 200 × 300 between centre lines: 2 × (400 + 300) round them and 300 between, mm
   expect(told.drawn).toMatchObject({ panels: 1, pieces: 2, leadMetres: 1.7 });
+  expect(told.drawn.leadByWidth.reduce((sum, { metres }) => sum + metres, 0)).toBeCloseTo(1.7, 6);
+  // Glass of 3 mm at 2500 kg/m³ (EN 572-1, from memory) weighs 7.5 kg on a square metre.
+  expect(told.drawn.glassKg).toBeCloseTo(told.drawn.glassM2 * 7.5, 9);
+  expect(told.drawn.glassM2).toBeLessThan(told.drawn.areaM2);
+  expect(told.densities['pieces']!.likely).toBeCloseTo(2 / told.drawn.areaM2, 6);
   expect(told.undrawn.panels).toBe(1);
   // a panel 480 × 600 mm
   expect(told.undrawn.areaM2).toBeCloseTo(0.288, 3);
   expect(told.undrawn.expected['pieces']!.likely).toBeCloseTo((0.288 * 2) / told.drawn.areaM2, 6);
   expect(told.densitiesFrom).toBe(1);
+});
+
+it('minutes are learned from campaigns that are closed, with how many those were', async () => {
+  // 20, 40 and 90 minutes on two panels each: 10, 20 and 45 a panel. By the definition that
+  // libs/estimate names: median 20, a tenth of the way 10 + 0.2 × 10 = 12, nine tenths 20 + 0.8 × 25 = 40.
+  const works = [[20, 40], [90], [1000]];
+  for (const [i, minutes] of works.entries()) {
+    const { campaignId } = await answer<{ campaignId: string }>(
+      archive.keeper.post(`/v1/sites/${site.siteId}/campaigns`, {
+        title: `year ${i + 1}`,
+        scope: ['wI.1a'],
+        happened: '2020',
+      }),
+      201,
+    );
+    for (const took of minutes) {
+      const { interventionId } = await answer<{ interventionId: string }>(
+        archive.keeper.post(`/v1/sites/${site.siteId}/interventions`, {
+          campaignId,
+          operation: 'clean.dry',
+          happened: '2020-05',
+          subjects: ['wI.1a', 'wI.2a'],
+          materials: [],
+          images: [],
+        }),
+        201,
+      );
+      await answer(
+        archive.keeper.post(`/v1/campaigns/${campaignId}/time`, {
+          interventionId,
+          minutes: took,
+          task: 'clean.dry',
+          happened: '2020-05',
+        }),
+        201,
+      );
+    }
+    const { items } = await answer<{ items: { flagId: string }[] }>(
+      archive.keeper.get(`/v1/sites/${site.siteId}/flags?state=open&campaignId=${campaignId}`),
+      200,
+    );
+    for (const { flagId } of items) {
+      await answer(archive.keeper.post(`/v1/flags/${flagId}/answer`, { reason: 'agreed' }), 200);
+    }
+    // the last one stays open: nothing is learned from it yet
+    if (i === works.length - 1) break;
+    const close = `/v1/campaigns/${campaignId}/close`;
+    await answer(archive.keeper.post(close, { happened: '2020-06' }), 200);
+  }
+  const { minutes } = await answer<{ minutes: unknown[] }>(
+    archive.keeper.get(`${path}/quantities`),
+    200,
+  );
+  expect(minutes).toEqual([
+    {
+      operation: 'clean.dry',
+      minutesPerMark: { low: 12, likely: 20, high: 40 },
+      from: 3,
+      campaigns: 2,
+    },
+  ]);
 });

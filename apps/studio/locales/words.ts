@@ -44,6 +44,8 @@ const kinds = [
   ...words('reading the wax, storing, waiting, running'),
   ...words('Seen square-on, The wax alone, Where a came may lie, Pieces between the leads'),
   ...words('Fitted lines, Leads at their width, What to look at'),
+  // what a line of an estimate is counted by
+  ...words('piece, m lead, joint, m², panel, kg, h, once').map((unit) => `counted by: ${unit}`),
   // kinds of lead
   ...words('lead, outer lead, mending lead, strap lead, foil joint, broken lead'),
 ];

@@ -18,6 +18,9 @@ const BarsRoom = lazy(async () => ({
 const CustodyRoom = lazy(async () => ({
   default: (await import('./custody/CustodyRoom.js')).CustodyRoom,
 }));
+const EstimateRoom = lazy(async () => ({
+  default: (await import('./estimate/EstimateRoom.js')).EstimateRoom,
+}));
 const LensesRoom = lazy(async () => ({
   default: (await import('./lens/LensesRoom.js')).LensesRoom,
 }));
@@ -91,6 +94,7 @@ function MarkRoom({ mark }: { mark: string }) {
     );
   const at = found.value;
   if (act === 'works') return <WorksRoom key={at.siteId} at={at} />;
+  if (act === 'estimate') return <EstimateRoom key={at.siteId} at={at} />;
   if (at.panelId)
     return (
       <Suspense

@@ -5083,6 +5083,16 @@ export interface operations {
                             pieces: number;
                             joints: number;
                             leadMetres: number;
+                            /** @description by face width to half a millimetre, the widest first */
+                            leadByWidth: {
+                                widthMm: number;
+                                metres: number;
+                            }[];
+                            /** @description as cut */
+                            glassM2: number;
+                            leadKg: number;
+                            /** @description one layer of 3 mm: common practice, no source */
+                            glassKg: number;
                         };
                         undrawn: {
                             panels: number;
@@ -5095,6 +5105,24 @@ export interface operations {
                                 };
                             } | null;
                         };
+                        /** @description on a square metre of the drawn panels of the site */
+                        densities: {
+                            pieces: {
+                                low: number;
+                                likely: number;
+                                high: number;
+                            };
+                            joints: {
+                                low: number;
+                                likely: number;
+                                high: number;
+                            };
+                            leadMetres: {
+                                low: number;
+                                likely: number;
+                                high: number;
+                            };
+                        } | null;
                         /** @description drawn panels that the densities come from */
                         densitiesFrom: number;
                         minutes: {
@@ -5104,7 +5132,10 @@ export interface operations {
                                 likely: number;
                                 high: number;
                             };
+                            /** @description pieces of work */
                             from: number;
+                            /** @description closed campaigns */
+                            campaigns: number;
                         }[];
                     };
                 };

@@ -186,4 +186,5 @@ export { isArchiveAway, isRefusedForGood } from './whose-fault.js';
 export { refuseWithdrawn, withdrawnProblem } from './withdrawn.js';
 export { without } from './without.js';
 export { campaignProgress, type Progress } from './works/progress.js';
-export { campaignQuantities, learnedMinutes } from './works/quantities.js';
+export { learnedMinutes } from './works/learned-minutes.js';
+export { campaignQuantities } from './works/quantities.js';

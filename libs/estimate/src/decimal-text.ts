@@ -9,3 +9,12 @@ export function addDecimals(a: string, b: string): string {
 export function negated(a: string): string {
   return new Decimal(a).negated().toFixed();
 }
+
+/** `10` of a hundred is the ratio `0.1`. */
+export function ratioOfPercent(percent: string): string {
+  return new Decimal(percent).div(100).toFixed();
+}
+
+export function percentOfRatio(ratio: string): string {
+  return new Decimal(ratio).times(100).toFixed();
+}

@@ -1,6 +1,6 @@
 /** Door of the estimate: decimals, money, ranges, and what a campaign will take. */
 export { minorDigits, roundMoney } from './currency.js';
-export { addDecimals, negated } from './decimal-text.js';
+export { addDecimals, negated, percentOfRatio, ratioOfPercent } from './decimal-text.js';
 export {
   type Alternative,
   type Estimated,

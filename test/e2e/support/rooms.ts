@@ -35,6 +35,11 @@ const byPlace: Readonly<Record<Act | Exclude<Place['on'], 'mark'>, Room>> = {
   papers: ['/at/SLM.wI.12b/papers', /Condition record/, /Zustandsprotokoll/],
   work: ['/at/SLM.wI/work', /What was done/, /Was getan wurde/],
   works: ['/at/SLM/works', /the works at/, /die Arbeiten an/],
+  estimate: [
+    '/at/SLM/estimate',
+    /There is no campaign yet|What it is made of/,
+    /Noch gibt es keine Kampagne|Woraus er gemacht ist/,
+  ],
   bars: ['/at/SLM.wI/bars', /How this was reckoned/, /Wie gerechnet wurde/],
   survey: ['/at/SLM.wI/survey', /Tap a panel of the drawing/, /Ein Feld der Zeichnung antippen/],
   ranking: ['/at/SLM/ranking', /They stand apart/, /Sie stehen für sich/],

@@ -65,10 +65,10 @@ export class EstimatesController {
   async campaignQuantities(@Asked() { actor, params }: AskedFor<typeof routes.campaignQuantities>) {
     const row = (await this.readable.campaign(actor, params.campaignId)) as CampaignRow;
     needOfStudio(actor, row.siteId);
-    const { reads } = this.archive;
+    const { reads, objects } = this.archive;
     const sites = inReadableSites(actor).siteId?.in ?? null;
     return {
-      ...(await campaignQuantities(reads, row)),
+      ...(await campaignQuantities(reads, objects, row)),
       minutes: await learnedMinutes(reads, sites),
     };
   }

@@ -62,14 +62,31 @@ export const campaignQuantities = route({
       pieces: z.number(),
       joints: z.number(),
       leadMetres: z.number(),
+      leadByWidth: z
+        .array(z.object({ widthMm: z.number(), metres: z.number() }))
+        .describe('by face width to half a millimetre, the widest first'),
+      glassM2: z.number().describe('as cut'),
+      leadKg: z.number(),
+      glassKg: z.number().describe('one layer of 3 mm: common practice, no source'),
     }),
     undrawn: z.object({
       panels: z.int(),
       areaM2: z.number(),
       expected: z.record(z.string(), range).nullable(),
     }),
+    densities: z
+      .object({ pieces: range, joints: range, leadMetres: range })
+      .nullable()
+      .describe('on a square metre of the drawn panels of the site'),
     densitiesFrom: z.int().describe('drawn panels that the densities come from'),
-    minutes: z.array(z.object({ operation: z.string(), minutesPerMark: range, from: z.int() })),
+    minutes: z.array(
+      z.object({
+        operation: z.string(),
+        minutesPerMark: range,
+        from: z.int().describe('pieces of work'),
+        campaigns: z.int().describe('closed campaigns'),
+      }),
+    ),
   }),
   problems: ['campaign-unknown', 'role-insufficient'],
 });

@@ -29,6 +29,7 @@ export const acts = [
   'import',
   'bars',
   'works',
+  'estimate',
   'custody',
   'rebuild',
   'survey',

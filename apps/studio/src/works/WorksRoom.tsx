@@ -1,11 +1,13 @@
 import './works.css';
 import { useState } from 'react';
 import type { MarkPlace } from '../platform/api/sites.js';
-import { mayDo } from '../platform/api/state.js';
+import { isOfStudio, mayDo } from '../platform/api/state.js';
 import { type Campaign, readCampaigns } from '../platform/api/works.js';
+import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
+import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
 import { Table } from '../platform/Table.js';
@@ -134,6 +136,14 @@ export function WorksRoom({ at }: { at: MarkPlace }) {
                       {partWords[one]}
                     </button>
                   ))}
+                  {isOfStudio(me, siteId) ? (
+                    <Go
+                      className="act quiet"
+                      to={`${pathOf(siteMark, 'estimate')}?campaign=${campaign.campaignId}`}
+                    >
+                      {say('estimate')}
+                    </Go>
+                  ) : null}
                 </nav>
                 <PartPaper
                   key={`${part} ${campaign.campaignId} ${turn}`}

@@ -65,3 +65,13 @@ export function mayDo(me: Me | null, siteId: string | null, least: Role): boolea
     ) ?? false
   );
 }
+
+/**
+ * Is this somebody of the studio, who reads hours and prices there? An approver alone may be the owner
+ * outside. The archive decides; this only keeps a room from being offered that would stay shut.
+ */
+export const isOfStudio = (me: Me | null, siteId: string): boolean =>
+  me?.roles.some(
+    ({ siteId: at, role }) =>
+      (at === null || at === siteId) && role !== 'reader' && role !== 'approver',
+  ) ?? false;
