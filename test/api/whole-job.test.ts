@@ -277,7 +277,12 @@ it('is drawn, signed, dismantled; its leads are known before they are cut', asyn
   );
   const signed = await conservator.post(panel('nets/1/sign'), {}, { 'If-Match': '"1"' });
   expect([200, 201]).toContain(signed.status);
-  await post(glazier, panel('dismantling'), { allPieces: true, happened: '2026-04-01' });
+  await post(glazier, panel('dismantling'), {
+    allPieces: true,
+    cameSample: { kept: true, name: 'C1', leadId: 'L1' },
+    putty: { state: 'soaked', tested: 'free-of-asbestos', with: 'linseed oil', hours: 48 },
+    happened: '2026-04-01',
+  });
   const finding = {
     term: 'glass.crack.simple',
     inPanel: '1',
@@ -358,7 +363,8 @@ const recordVersion = async () =>
 
 it('goes back, the campaign closes once nothing is open, and the next look has its day', async () => {
   await post(glazier, panel('refix'), {
-    ties: { count: 6 },
+    bars: [{ mark: 'bar-1', state: 'replaced' }],
+    ties: { count: 6, material: 'copper' },
     pointing: { with: 'lime mortar' },
     ventilationGapMm: 40,
     happened: '2026-06-01',
@@ -372,6 +378,26 @@ it('goes back, the campaign closes once nothing is open, and the next look has i
     200,
   );
   expect(items).toMatchObject([{ mark: 'SLM.wI', nextInspection: '2031-01' }]);
+});
+
+// the fields of the reference's treatment record that nobody writes down twice
+it('tells the whole of the work in the treatment record, out of its steps', async () => {
+  const record = await answer<Record<string, unknown>>(
+    owner.get(`/v1/records/treatment?subject=${MARK}&format=json`),
+    200,
+  );
+  expect(record).toMatchObject({
+    startedFrom: { version: expect.stringMatching(/^[1-9]/) as string },
+    keptAndRemoved: `${MARK}: put back 1 of 2 pieces; missing 2`,
+    cleaning: null,
+    structuralChange: `${MARK}: bar-1 replaced; 6 ties of copper; pointed with lime mortar; ventilation gap 40 mm`,
+    retained: expect.stringContaining(`${MARK}: old came C1 from L1`) as string,
+    safetyLog: expect.stringContaining(
+      `${MARK}: putty soaked, free of asbestos, soaked with linseed oil, 48 hours`,
+    ) as string,
+  });
+  expect(record['newWork']).toMatch(/plate/);
+  expect(record['newWork']).not.toMatch(/bond/);
 });
 
 it('leaves a dossier that verifies, without places and hours where it is handed out', async () => {

@@ -14,6 +14,7 @@ import type { InterventionRow, MediaRow } from '../rows.js';
 import type { Tx } from '../tx.js';
 import { readConditionClass } from '../views/condition-view.js';
 import type { UsedMaterial } from '../works/used-material.js';
+import { recordDone } from './record-done.js';
 import { recordDimensions, recordDrawings } from './record-drawings.js';
 import { recordImages } from './record-images.js';
 import { type MarkedFinding, type RecordScope, recordScope } from './record-scope.js';
@@ -76,6 +77,7 @@ export async function gatherRecord(
   return {
     ...blankTreatmentRecord(subject, version),
     ...(await recordWorks(reads, siteId, mark)),
+    ...(await recordDone(reads, siteId, scope)),
     beforeImages: await recordImages(reads, objects, staged(media, 'before')),
     afterImages: await recordImages(reads, objects, staged(media, 'after')),
     steps,
