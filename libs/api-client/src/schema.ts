@@ -141,6 +141,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/backgrounds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What is known of a place and of what it lies in: keeper, protection, maker, technique
+         * @description Needs the role reader at the site.
+         */
+        get: operations["readBackgrounds"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/backups/state": {
         parameters: {
             query?: never;
@@ -2330,6 +2350,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/sites/{siteId}/backgrounds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Say what is known of a site, window, panel or piece, the whole of it each time
+         * @description Needs the role recorder at the site.
+         */
+        put: operations["describeBackground"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/sites/{siteId}/campaigns": {
         parameters: {
             query?: never;
@@ -3688,6 +3728,97 @@ export interface operations {
             };
             /** @description recovery-words-wrong */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readBackgrounds: {
+        parameters: {
+            query: {
+                /** @description mark, e.g. SLM.wI.2b.17 */
+                subject: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description the place asked about, in full */
+                        mark: string;
+                        /** @description the nearest first */
+                        items: {
+                            /** @description body or office that owns or keeps it and may decide; no private person’s name */
+                            keeper?: string;
+                            /** @description legal protection: list, grade, number, who must be asked */
+                            protection?: string;
+                            made?: {
+                                /** @description when, EDTF: 1903, 1890~, 1870/1890 */
+                                happened: string;
+                                /** @description designer, painter or workshop of that time, as known */
+                                by?: string;
+                                /** @description how it is known: inscription, invoice, style */
+                                source?: string;
+                            };
+                            /** @description how it is made, in a sentence */
+                            technique?: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** @description in full */
+                            mark: string;
+                            /** Format: uuid */
+                            saidBy: string;
+                            entrySeq: number;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description mark-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -20776,6 +20907,157 @@ export interface operations {
                 };
             };
             /** @description idempotency-key-reused, mark-invalid, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    describeBackground: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                siteId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description body or office that owns or keeps it and may decide; no private person’s name */
+                    keeper?: string;
+                    /** @description legal protection: list, grade, number, who must be asked */
+                    protection?: string;
+                    made?: {
+                        /** @description when, EDTF: 1903, 1890~, 1870/1890 */
+                        happened: string;
+                        /** @description designer, painter or workshop of that time, as known */
+                        by?: string;
+                        /** @description how it is known: inscription, invoice, style */
+                        source?: string;
+                    };
+                    /** @description how it is made, in a sentence */
+                    technique?: string;
+                    /** @description site, window, panel or piece: SLM, wI, wI.2b */
+                    mark: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description body or office that owns or keeps it and may decide; no private person’s name */
+                        keeper?: string;
+                        /** @description legal protection: list, grade, number, who must be asked */
+                        protection?: string;
+                        made?: {
+                            /** @description when, EDTF: 1903, 1890~, 1870/1890 */
+                            happened: string;
+                            /** @description designer, painter or workshop of that time, as known */
+                            by?: string;
+                            /** @description how it is known: inscription, invoice, style */
+                            source?: string;
+                        };
+                        /** @description how it is made, in a sentence */
+                        technique?: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** @description in full */
+                        mark: string;
+                        /** Format: uuid */
+                        saidBy: string;
+                        entrySeq: number;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description site-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused, mark-invalid, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;

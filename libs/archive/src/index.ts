@@ -1,4 +1,5 @@
 export { Archive, type ArchivePorts, type Asking, type Outcome } from './archive.js';
+export { backgroundsAt } from './backgrounds.js';
 export * from './backup/index.js';
 export { type Camera, cameraOf, isSameFocalLength } from './camera-of.js';
 export {
@@ -156,6 +157,7 @@ export {
 export { type SqlPool, type SqlPoolClient, type SqlResult, Tx } from './tx.js';
 export { type Target, unknown } from './unknown.js';
 export { newestPayload, newestVersion, UPCASTERS } from './upcasters/newest-payload.js';
+export * from './views/background-view.js';
 export * from './views/campaign-view.js';
 export * from './views/condition-view.js';
 export * from './views/custody-view.js';

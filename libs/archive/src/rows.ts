@@ -342,6 +342,17 @@ export interface TreatmentSignatureRow {
 }
 
 /** What a campaign will take, as the studio reckoned it. */
+export interface BackgroundRow {
+  siteId: string;
+  /** in full and canonical */
+  mark: string;
+  said: unknown;
+  saidBy: string;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 export interface EstimateRow {
   siteId: string;
   estimateId: string;

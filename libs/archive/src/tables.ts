@@ -3,6 +3,7 @@ import { quoted, type RowTarget, snakeCase } from './row-insert.js';
 import type {
   AliasRow,
   AssemblyRow,
+  BackgroundRow,
   CampaignRow,
   ConditionRow,
   ConsentRow,
@@ -66,6 +67,7 @@ export interface Projections {
   finding: FindingRow;
   intervention: InterventionRow;
   condition: ConditionRow;
+  background: BackgroundRow;
   campaign: CampaignRow;
   consent: ConsentRow;
   estimate: EstimateRow;
@@ -119,6 +121,7 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   finding: { key: ['findingId'], json: ['geometry', 'measure'] },
   intervention: { key: ['interventionId'], json: ['detail', 'materials'] },
   condition: { key: ['conditionId'], json: [] },
+  background: { key: ['siteId', 'mark'], json: ['said'] },
   campaign: { key: ['campaignId'], json: ['people', 'closing'] },
   consent: { key: ['consentId'], json: ['conditions'] },
   estimate: { key: ['estimateId'], json: ['terms', 'alternatives'] },

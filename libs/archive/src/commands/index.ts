@@ -1,3 +1,4 @@
+export * from './backgrounds.js';
 export * from './campaigns.js';
 export * from './conditions.js';
 export {

@@ -14,6 +14,7 @@ import type { InterventionRow, MediaRow } from '../rows.js';
 import type { Tx } from '../tx.js';
 import { readConditionClass } from '../views/condition-view.js';
 import type { UsedMaterial } from '../works/used-material.js';
+import { recordBackground } from './record-background.js';
 import { recordDone } from './record-done.js';
 import { recordDimensions, recordDrawings } from './record-drawings.js';
 import { recordImages } from './record-images.js';
@@ -51,6 +52,7 @@ export async function gatherRecord(
     const survey = await recordSurvey(reads, siteId, scope);
     return {
       ...blankConditionRecord(subject, version),
+      ...(await recordBackground(reads, siteId, mark)),
       ...survey.part,
       ...(await recordTechnique(reads, scope)),
       location: scope.site.place,
