@@ -274,15 +274,18 @@ export async function useEveryCommand(
   await by(recordCondition, { ...said, conditionClass: 2 });
   const early = await by(recordCondition, { ...said, conditionClass: 'not-accessible' });
   await by(withdrawCondition, { conditionId: early.conditionId, reason: 'it was the next panel' });
-  await by(describeBackground, { siteId, mark: 'wI', keeper: 'the trustees of the chapel' });
-  await by(describeBackground, {
-    siteId,
-    mark: 'wI',
-    keeper: 'the trustees of the chapel',
-    protection: 'listed, second grade',
-    made: { happened: '1903~', by: 'a workshop of the town', source: 'inscription in 1a' },
-    technique: 'pot and flashed glass, painted, stained',
-  });
+  const keptBy = { siteId, mark: 'wI', keeper: 'the trustees of the chapel' };
+  const known = await by(describeBackground, keptBy);
+  await by(
+    describeBackground,
+    {
+      ...keptBy,
+      protection: 'listed, second grade',
+      made: { happened: '1903~', by: 'a workshop of the town', source: 'inscription in 1a' },
+      technique: 'pot and flashed glass, painted, stained',
+    },
+    known.version,
+  );
   const { version: techniqueVersion } = (await findRow(reads, 'piece_technique', { pieceId }))!;
   await useSurveyCommands(by, {
     siteId,

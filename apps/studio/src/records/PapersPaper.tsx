@@ -19,6 +19,7 @@ import { Refusal } from '../platform/Refusal.js';
 import { sayBytes } from '../platform/say-number.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
+import { BackgroundPaper } from './BackgroundPaper.js';
 import { HowToCheck } from './HowToCheck.js';
 
 const kindWords: Readonly<Record<DossierKind, string>> = {
@@ -32,7 +33,7 @@ const kindHints: Readonly<Record<DossierKind, string>> = {
   keepers: say('Everything, with originals. Keep it where you keep the archive’s backups.'),
 };
 
-/** Condition and treatment record, dossier, and how to check them. */
+/** Condition and treatment record, dossier, what is known of the place, and how to check them. */
 export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) {
   const about = dossierSubject(mark);
   const [kind, setKind] = useState<DossierKind>('handed-out');
@@ -142,6 +143,7 @@ export function PapersPaper({ siteId, mark }: { siteId: string; mark: string }) 
           </ul>
         ) : null}
       </section>
+      <BackgroundPaper siteId={siteId} mark={mark} />
       <HowToCheck />
     </>
   );
