@@ -50,11 +50,15 @@ export async function gatherRecord(
   const { subject, interventions, media } = scope;
   if (kind === 'condition') {
     const survey = await recordSurvey(reads, siteId, scope);
+    const background = await recordBackground(reads, siteId, mark);
+    const { materials, technique } = await recordTechnique(reads, scope);
     return {
       ...blankConditionRecord(subject, version),
-      ...(await recordBackground(reads, siteId, mark)),
+      ...background,
       ...survey.part,
-      ...(await recordTechnique(reads, scope)),
+      materials,
+      technique:
+        [background.technique, technique].filter((text) => text !== null).join('\n') || null,
       location: scope.site.place,
       dimensions: recordDimensions(scope),
       earlierWork: interventions.map((row) => ({
