@@ -96,6 +96,23 @@ it('the second is written on the phone, and what lies between is told line by li
     .waitFor();
 });
 
+it.each<SizeName>(['desk', 'phone'])(
+  'the window says how far its campaign is on the %s',
+  async (size) => {
+    const page = await chapel.enter(size, '/at/SLM.wI');
+    const line = page.getByRole('region', { name: 'How far The west lights is' });
+    await line.waitFor({ state: 'attached' });
+    if (size === 'phone') await page.getByRole('button', { name: /^pull up/ }).click();
+    // by hand: 5 pieces of 20 minutes are 100 minutes
+    await line.getByText('0.0 h').waitFor();
+    await line.getByText('done of 1.7 h, 1.7 h to 1.7 h').waitFor();
+    await line.scrollIntoViewIfNeeded();
+    await sound(page, `window-progress-${size}`);
+    await line.getByRole('link', { name: '2 panels without a consent' }).click();
+    await page.getByRole('button', { name: 'proposals', pressed: true }).waitFor();
+  },
+);
+
 it.each<SizeName>(['desk', 'phone'])('speaks German on the %s', async (size) => {
   const { page, errors } = await openPage(chapel.browser, size, 'de-DE');
   await chapel.keeper.enter(page.context());

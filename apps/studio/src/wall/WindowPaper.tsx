@@ -1,3 +1,4 @@
+import { lazy, Suspense } from 'react';
 import type { WindowAnswer } from '../platform/api/windows.js';
 import { Figure } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
@@ -6,6 +7,11 @@ import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { sayPanelMm } from '../platform/say-number.js';
 import type { StandingWindow } from './wall-layout.js';
+
+// Asked for after the wall stands: it waits for none of this.
+const WindowProgress = lazy(async () => ({
+  default: (await import('../works/WindowProgress.js')).WindowProgress,
+}));
 
 /** The window's record, and what can be done with the window as a whole. */
 export function WindowPaper({
@@ -73,6 +79,9 @@ export function WindowPaper({
           </tr>
         </tbody>
       </table>
+      <Suspense fallback={null}>
+        <WindowProgress key={mark} siteId={window.siteId} mark={mark} />
+      </Suspense>
       <p className="hint how">
         {say(
           'Choose a panel: tap it, step to it with the arrow keys, or type its mark above ({panels, plural, one {# panel} other {# panels}}).',
