@@ -7,7 +7,6 @@ import { numberGiven } from '../platform/NumberField.js';
 
 /** What a line is counted by; of the first five the archive knows how many there are. */
 export const units = ['piece', 'm lead', 'joint', 'm²', 'panel', 'kg', 'h', 'once'] as const;
-export type Unit = (typeof units)[number];
 export type Stage = EstimateBody['stage'];
 
 /** A figure with its range as typed; without `low` and `high` it has none. */
