@@ -42,6 +42,7 @@ const kinds = [
     'asking witnesses, gathering, writing, keeping, reading the picture, looking for the tags',
   ),
   ...words('reading the wax, storing, waiting, running'),
+  ...words('finding the shards, trying edges against edges'),
   ...words('Seen square-on, The wax alone, Where a came may lie, Pieces between the leads'),
   ...words('Fitted lines, Leads at their width, What to look at'),
   // what a line of an estimate is counted by

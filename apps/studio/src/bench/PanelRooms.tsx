@@ -13,6 +13,7 @@ import { PapersRoom } from '../records/PapersRoom.js';
 import { WorkRoom } from '../records/WorkRoom.js';
 import { LayRoom } from '../rubbing/LayRoom.js';
 import { RubbingRoom } from '../rubbing/RubbingRoom.js';
+import { ShardsRoom } from '../shards/ShardsRoom.js';
 import { BulgeRoom } from '../survey/BulgeRoom.js';
 import { WeightRoom } from '../survey/WeightRoom.js';
 import { SendRoom } from '../upload/SendRoom.js';
@@ -68,6 +69,8 @@ export function PanelRooms({
       return <BulgeRoom bench={bench} />;
     case 'weight':
       return <WeightRoom bench={bench} />;
+    case 'shards':
+      return <ShardsRoom bench={bench} mark={mark} />;
     case 'work':
       return <WorkRoom siteId={at.siteId} mark={mark} afterwards={bench.again} />;
     case 'papers':

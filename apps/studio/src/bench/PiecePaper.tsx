@@ -101,6 +101,9 @@ export function PiecePaper({ bench, inNet }: { bench: Bench; inNet: NetPiece }) 
         <Go className="word" to={pathOf(`${panel.fullMark}.${inNet.pieceId}`, 'papers')}>
           {say('its records')}
         </Go>
+        <Go className="word" to={pathOf(`${panel.fullMark}.${inNet.pieceId}`, 'shards')}>
+          {say('its shards')}
+        </Go>
         <Go className="word" to={pathOf(panel.fullMark) + window.location.search}>
           {say('the whole panel')}
         </Go>

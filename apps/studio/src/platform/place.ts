@@ -36,6 +36,7 @@ export const acts = [
   'ranking',
   'bulge',
   'weight',
+  'shards',
 ] as const;
 /** What is done at a place: send pictures, rub, lay a picture under the drawing, record a finding… */
 export type Act = (typeof acts)[number];

@@ -30,7 +30,7 @@ export const shardsAssemble: WorkerJob = {
     const bench = new ShardsBench(ports.shardsThread, run.signal);
     try {
       for (const [i, picture] of asked.pictures.entries()) {
-        run.progress(`finding ${picture.shard}`, (READ_RATIO * i) / asked.pictures.length);
+        run.progress('finding the shards', (READ_RATIO * i) / asked.pictures.length);
         await readOne(bench, picture, ports, run);
       }
       run.progress('trying edges against edges', READ_RATIO);

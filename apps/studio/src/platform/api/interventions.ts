@@ -26,6 +26,7 @@ export interface InterventionBody {
   readonly images?: string[];
   readonly note?: string;
   readonly evidence?: string;
+  readonly detail?: Record<string, string | number>;
 }
 
 /** @param subject full mark: what was done to it and to what is within it; null: the whole site */
