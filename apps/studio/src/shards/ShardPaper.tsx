@@ -1,4 +1,5 @@
 import type { Proposal } from '../platform/api/shards.js';
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed, sayMm } from '../platform/say-number.js';
 import { type Laid, pathOfFlat, pathOfRing, transformOf } from './laid.js';
@@ -222,6 +223,7 @@ function OtherPlaces({ proposal, table, one }: { proposal: Proposal; table: Tabl
       </div>
       <small className="hint">
         {say('Evidence weighs how well edges and paint go on; under 15 proves little by itself.')}
+        <Why kind="shards-evidence" of={say('evidence')} />
       </small>
     </fieldset>
   );

@@ -144,7 +144,7 @@ export function ShardsDrawing({
         const picture = pictures.get(one.shard);
         if (!ringMm) return null;
         const path = pathOfFlat(ringMm);
-        const clip = `shard-${one.shard}`;
+        const fill = `glass-of-${one.shard}`;
         return (
           <g
             key={one.shard}
@@ -173,18 +173,25 @@ export function ShardsDrawing({
               byKey(event, one.shard);
             }}
           >
-            <clipPath id={clip}>
-              <path d={path} />
-            </clipPath>
             <path className="shard-glass" d={path} />
             {picture ? (
-              <image
-                href={`/iiif/3/${picture.mediaId}/full/!800,800/0/default.jpg`}
-                width={picture.widthPx / picture.pxPerMm}
-                height={picture.heightPx / picture.pxPerMm}
-                preserveAspectRatio="none"
-                clipPath={`url(#${clip})`}
-              />
+              <>
+                {/* a pattern and no clipped picture: what is clipped would still lie in the way of a pointer */}
+                <pattern
+                  id={fill}
+                  patternUnits="userSpaceOnUse"
+                  width={picture.widthPx / picture.pxPerMm}
+                  height={picture.heightPx / picture.pxPerMm}
+                >
+                  <image
+                    href={`/iiif/3/${picture.mediaId}/full/!800,800/0/default.jpg`}
+                    width={picture.widthPx / picture.pxPerMm}
+                    height={picture.heightPx / picture.pxPerMm}
+                    preserveAspectRatio="none"
+                  />
+                </pattern>
+                <path d={path} fill={`url(#${fill})`} />
+              </>
             ) : null}
             <path className="shard-edge" d={path} />
           </g>

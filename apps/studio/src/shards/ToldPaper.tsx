@@ -1,4 +1,5 @@
 import type { LaidShards } from '#libs/shards';
+import { Figure } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayAreaMm2, sayFixed, sayLengthMm, sayMm } from '../platform/say-number.js';
 
@@ -24,23 +25,31 @@ export function ToldPaper({ told }: { told: LaidShards | null }) {
           <tr>
             <th scope="row">{say('missing glass')}</th>
             <td>
-              {missing.length === 0
-                ? say('none')
-                : say('{area} in {parts, plural, one {# part} other {# parts}}', {
+              {missing.length === 0 ? (
+                say('none')
+              ) : (
+                <Figure kind="shards-missing" of={say('missing glass')}>
+                  {say('{area} in {parts, plural, one {# part} other {# parts}}', {
                     area: sayAreaMm2(missingMm2),
                     parts: missing.length,
                   })}
+                </Figure>
+              )}
             </td>
           </tr>
           <tr>
             <th scope="row">{say('joints to bond')}</th>
             <td>
-              {joints.length === 0
-                ? say('none')
-                : say('{length} over {joints, plural, one {# joint} other {# joints}}', {
+              {joints.length === 0 ? (
+                say('none')
+              ) : (
+                <Figure kind="shards-joints" of={say('joints to bond')}>
+                  {say('{length} over {joints, plural, one {# joint} other {# joints}}', {
                     length: sayLengthMm(jointMm),
                     joints: joints.length,
                   })}
+                </Figure>
+              )}
             </td>
           </tr>
         </tbody>

@@ -4,6 +4,7 @@ import { bulgeFigures } from './bulge-figures.js';
 import { drawingFigures } from './drawing-figures.js';
 import { findingFigures } from './finding-figures.js';
 import { rubbingFigures } from './rubbing-figures.js';
+import { shardsFigures } from './shards-figures.js';
 import { weightFigures } from './weight-figures.js';
 import { workFigures } from './work-figures.js';
 
@@ -15,6 +16,7 @@ export const explanations = {
   ...bulgeFigures,
   ...barsFigures,
   ...workFigures,
+  ...shardsFigures,
 } as const;
 
 export type FigureKind = keyof typeof explanations;

@@ -20,6 +20,10 @@ const withoutWhy: Readonly<Record<string, string>> = {
   'findings/NumbersForm.tsx': 'typed here',
   'findings/TracePaper.tsx': 'the outline being tapped; the piece says how',
   'rubbing/MarkList.tsx': 'the place of a tap, in pixels',
+  'shards/KeepPaper.tsx': 'what is kept of what lies; the paper of what lies says how',
+  'shards/PicturesPaper.tsx': 'typed or tapped here',
+  'shards/ScaleTaps.tsx': 'two taps and the distance typed here',
+  'shards/TrayPaper.tsx': 'sizes of shards, to tell them apart',
   'structure/BarsPaper.tsx': 'the sheet of formulas',
   'survey/ReadingsForm.tsx': 'typed here',
 };
