@@ -49,7 +49,11 @@ const byPlace: Readonly<Record<Act | Exclude<Place['on'], 'mark'>, Room>> = {
     /What was gauged and weighed/,
     /Was gemessen und gewogen wurde/,
   ],
-  shards: ['/at/SLM.wI.12b.1/shards', /Lay one shard on a light box/, /Eine Scherbe auf den Leuchtkasten/],
+  shards: [
+    '/at/SLM.wI.12b.1/shards',
+    /Lay one shard on a light box/,
+    /Eine Scherbe auf den Leuchtkasten/,
+  ],
   custody: ['/at/SLM.wI/custody', /Loose paint and cracks/, /Lose Malerei und Sprünge/],
   rebuild: ['/at/SLM.wI.12b/rebuild', /Trial fit: width/, /Anprobe: Breite/],
   import: ['/at/SLM.wI.12b/import', /Choose a file/, /Datei wählen/],
