@@ -3,6 +3,7 @@ import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type Watched } from './support/browser.js';
+import { firstWalk } from './support/first-walk.js';
 import { type RunningMullion, startMullion } from './support/running-mullion.js';
 
 jest.setTimeout(420_000);
@@ -121,4 +122,18 @@ describe('looking round the demo', () => {
     await look(page, 'demo-window-linked-desk');
     expect(page.url()).toBe(link);
   });
+
+  it.each(['desk', 'phone'] as const)(
+    'walks a newcomer through a real task on the %s',
+    async (size) => {
+      const own = await openPage(browser, size, 'en-GB');
+      await own.page.request.post(`${mullion.origin}/v1/session`, {
+        data: { demoRole: 'Painter' },
+      });
+      own.page.setDefaultTimeout(30_000);
+      expect(await firstWalk(own.page, mullion.origin, size)).toEqual([]);
+      expect(own.errors).toEqual([]);
+      await own.page.context().close();
+    },
+  );
 });

@@ -1,5 +1,5 @@
 import './shell.css';
-import type { ReactNode } from 'react';
+import { lazy, type ReactNode, Suspense } from 'react';
 import { signOut } from './api/state.js';
 import { DemoBanner } from './DemoBanner.js';
 import { Go } from './Go.js';
@@ -8,6 +8,10 @@ import { MarkBox } from './MarkBox.js';
 import { goTo } from './navigate.js';
 import { marksAbove, pathOf } from './place.js';
 import { useSession } from './session.js';
+
+const WalkStrip = lazy(async () => ({
+  default: (await import('../welcome/walk/WalkStrip.js')).WalkStrip,
+}));
 
 /**
  * What stands round every screen: the mark as address, the sentence that says what is shown,
@@ -60,7 +64,14 @@ export function Shell({
           </button>
         </div>
       </header>
-      {state.demo ? <DemoBanner /> : null}
+      {state.demo ? (
+        <div className="under-bar">
+          <DemoBanner />
+          <Suspense fallback={null}>
+            <WalkStrip />
+          </Suspense>
+        </div>
+      ) : null}
       <main className="stage">{children}</main>
     </div>
   );

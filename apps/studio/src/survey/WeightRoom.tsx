@@ -137,11 +137,6 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
       <p role="status">{sayLifting(lifting)}</p>
       <FactsTable rows={rows} />
       <p className="hint">
-        <Why
-          kind="heat-growth"
-          of={say('growth in the sun')}
-          inputs={[[say('warmer by'), `${heat.warmerK} K`]]}
-        />
         {say(
           'Warmer by {kelvin} K, {length} mm of lead grow {lead} mm and of glass {glass} mm: the lead has to give {difference} mm.',
           {
@@ -151,7 +146,12 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
             glass: sayFixed(heat.glassMm, 1),
             difference: sayFixed(heat.differenceMm, 1),
           },
-        )}
+        )}{' '}
+        <Why
+          kind="heat-growth"
+          of={say('growth in the sun')}
+          inputs={[[say('warmer by'), `${heat.warmerK} K`]]}
+        />
       </p>
       <details className="how">
         <summary>{say('How this was reckoned')}</summary>
