@@ -1,4 +1,5 @@
 import type { Quantities } from '../platform/api/estimates.js';
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayCount, sayFixed } from '../platform/say-number.js';
 
@@ -24,7 +25,9 @@ export function LearnedPaper({
         });
   return (
     <section className="paper stack" aria-label={say('What it is made of')}>
-      <h2>{say('What it is made of')}</h2>
+      <h2>
+        {say('What it is made of')} <Why kind="estimate-made-of" of={say('What it is made of')} />
+      </h2>
       <table className="facts">
         <caption>
           {say('{count, plural, one {# panel is} other {# panels are}} drawn', {

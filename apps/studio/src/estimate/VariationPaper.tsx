@@ -1,4 +1,5 @@
 import type { Variation } from '#libs/estimate';
+import { Why } from '../platform/figure/Figure.js';
 import { say, sayWord } from '../platform/language/say.js';
 import { sayHours } from '../works/say-hours.js';
 import { sayMoney } from './say-money.js';
@@ -19,7 +20,9 @@ export function VariationPaper({
   return (
     <section className="paper stack" aria-label={heading}>
       <div>
-        <h2>{heading}</h2>
+        <h2>
+          {heading} <Why kind="estimate-hours" of={heading} />
+        </h2>
         {about === null ? null : <p className="sub">{about}</p>}
       </div>
       {lines.length === 0 ? <p>{say('No line differs.')}</p> : null}

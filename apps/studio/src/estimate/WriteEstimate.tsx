@@ -3,6 +3,7 @@ import { type Estimated, estimated } from '#libs/estimate';
 import { type Estimate, type Quantities, writeEstimate } from '../platform/api/estimates.js';
 import { type Operation, operationLabel } from '../platform/api/findings.js';
 import type { Campaign } from '../platform/api/works.js';
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { NumberField } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
@@ -64,7 +65,9 @@ export function WriteEstimate({
       aria-label={say('Write an estimate')}
     >
       <div>
-        <h1>{say('Write an estimate')}</h1>
+        <h1>
+          {say('Write an estimate')} <Why kind="estimate-hours" of={say('Write an estimate')} />
+        </h1>
         <p className="sub">
           {say(
             'What the archive can count is filled in, with its range; change what you know better. Nothing here is an offer or an invoice.',

@@ -16,6 +16,7 @@ const withoutWhy: Readonly<Record<string, string>> = {
   'bench/ScaleBar.tsx': 'the scale itself, drawn',
   'phone/findings/BothPaper.tsx': 'two findings side by side; the bench says how each was measured',
   'phone/findings/NotesPaper.tsx': 'what is on its way; the bench says how it was measured',
+  'estimate/AlternativeFields.tsx': 'lines of the estimate being written; its heading says how',
   'findings/CopyPaper.tsx': 'what is about to be copied; the finding says how',
   'findings/NumbersForm.tsx': 'typed here',
   'findings/TracePaper.tsx': 'the outline being tapped; the piece says how',

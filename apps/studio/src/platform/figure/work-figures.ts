@@ -18,6 +18,22 @@ export const workFigures = {
     source: sources.plane,
     off: say('Nothing is added for waste.'),
   },
+  'estimate-made-of': {
+    what: say('What the panels are made of, as far as they are drawn.'),
+    how: say(
+      'Areas, leads, joints and pieces of the lead drawings, added up; panels without a drawing stand apart with a range.',
+    ),
+    source: sources.plane,
+    off: say('As sure as the drawings. Where the range is wide, draw more panels first.'),
+  },
+  'estimate-hours': {
+    what: say('What the work may take, the likeliest and the two ends.'),
+    how: say(
+      'Lines added up with their own spreads; hours times rate, and materials, in decimal money.',
+    ),
+    source: sources.own,
+    off: say('The ends are meant to hold in four of five cases.'),
+  },
   hours: {
     what: say('Hours that were written down, beside those that the estimate expects.'),
     how: say(

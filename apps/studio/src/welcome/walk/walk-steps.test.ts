@@ -27,6 +27,8 @@ describe('the first walk', () => {
     expect(seen.step).toBe('undo');
     expect(walkOn(seen, { ...nowhere, findings: [crack('own')] }).state).toBe('going');
     expect(walkOn(seen, { ...nowhere, findings: [crack('own', 'withdrawn')] }).state).toBe('done');
+    expect(walkOn(seen, { ...nowhere, findings: [] }).state).toBe('done');
+    expect(walkOn(seen, nowhere).state).toBe('going');
   });
   it('takes no other finding for the crack', () => {
     const at: Walk = { ...going, step: 'crack', before: [] };

@@ -56,8 +56,10 @@ export function walkOn(walk: Walk, { mark, act, findings }: Seen): Walk {
     case 'record':
       return onPanel && act === 'papers' ? { ...walk, step: 'undo' } : walk;
     case 'undo': {
-      const own = findings?.find(({ findingId }) => findingId === walk.marked?.findingId);
-      return own && own.state !== 'recorded' ? { ...walk, state: 'done' } : walk;
+      if (!findings) return walk;
+      // What was withdrawn may be listed as such or not at all.
+      const own = findings.find(({ findingId }) => findingId === walk.marked?.findingId);
+      return own?.state === 'recorded' ? walk : { ...walk, state: 'done' };
     }
   }
 }
