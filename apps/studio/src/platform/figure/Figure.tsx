@@ -1,23 +1,12 @@
 import './figure.css';
 import { lazy, type ReactNode, Suspense, useState } from 'react';
 import { say } from '../language/say.js';
-import type { FigureKind } from './explanations.js';
+import type { FigureOf } from './figure-of.js';
 
 // The words come when somebody asks, so that no screen waits for them.
 const FigurePaper = lazy(async () => ({
   default: (await import('./FigurePaper.js')).FigurePaper,
 }));
-
-export interface FigureOf {
-  /** how it was come by: `explanations.ts` */
-  readonly kind: FigureKind;
-  /** what stands beside it on the screen: 'panel size' */
-  readonly of: string;
-  /** what it was reckoned from, a name and its value each */
-  readonly inputs?: readonly (readonly [string, string])[] | undefined;
-  /** the entry it stands on: the site whose history holds it, and its place there */
-  readonly entry?: { readonly line: string; readonly place: number } | undefined;
-}
 
 /** A number that was measured or reckoned, and the "?" that says how. */
 export function Figure({ children, ...asked }: FigureOf & { children: ReactNode }) {

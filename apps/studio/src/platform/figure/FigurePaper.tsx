@@ -4,7 +4,7 @@ import { Proven } from '../../ledger/Proven.js';
 import { say } from '../language/say.js';
 import { sayEntry } from '../say-entry.js';
 import { explanations } from './explanations.js';
-import type { FigureOf } from './Figure.js';
+import type { FigureOf } from './figure-of.js';
 
 /** The small paper behind a "?": what the number is, how it was come by, from what, and how far off it may be. */
 export function FigurePaper({
