@@ -1,4 +1,5 @@
-import { Figure, type FigureOf } from '../platform/figure/Figure.js';
+import { Figure } from '../platform/figure/Figure.js';
+import type { FigureOf } from '../platform/figure/figure-of.js';
 
 /** A name, its value as said, and how it was come by. */
 export type FactRow = readonly [name: string, value: string, how: FactHow];
