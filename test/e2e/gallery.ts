@@ -72,7 +72,10 @@ async function picture(page: Page, origin: string, room: RoomAddress, view: View
   await page.screenshot({ path: join(folder, file) });
 }
 
-const demo = values.at === undefined ? await galleryDemo() : { origin: values.at, stop: () => {} };
+const demo =
+  values.at === undefined
+    ? await galleryDemo()
+    : { origin: values.at, stop: () => Promise.resolve() };
 const missing: string[] = [];
 const rows: string[] = [];
 let count = 0;

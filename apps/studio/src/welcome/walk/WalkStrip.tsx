@@ -37,14 +37,14 @@ export function WalkStrip() {
   const { place } = useHere();
   const [walk, setWalk] = useState(kept);
   const { busy, why, run } = useAct();
-  const put = (next: Walk) => {
-    setWalk(next);
+  const put = setWalk;
+  useEffect(() => {
     try {
-      window.localStorage.setItem(PLACE, JSON.stringify(next));
+      window.localStorage.setItem(PLACE, JSON.stringify(walk));
     } catch {
       // A browser that keeps nothing walks in one go.
     }
-  };
+  }, [walk]);
   const asks = walk.state === 'going' && (walk.step === 'crack' || walk.step === 'undo');
   const findings = useAnswer(asks ? 'walk findings' : null, async (signal) => {
     const { panelId } = await resolveMark(WALK_PANEL, signal);
@@ -63,9 +63,8 @@ export function WalkStrip() {
     act: place.on === 'mark' ? place.act : null,
     findings: findings.value ?? null,
   });
-  useEffect(() => {
-    if (on !== walk) put(on);
-  });
+  // An act that was done moves the walk on before it is shown; what it came to is kept after.
+  if (on !== walk) setWalk(on);
   const { state, step } = on;
   useEffect(() => {
     if (state === 'going') document.documentElement.dataset['walk'] = step;
