@@ -277,8 +277,7 @@ function useJob(jobId: string | null, onDone: () => void) {
     return () => {
       leaving.abort();
     };
-    // `onDone` asks the tray again; it is the same while the job is
-  }, [jobId]);
+  }, [jobId, onDone]);
   if (jobId === null) return { progress: null, failed: undefined };
   if (state?.jobId !== jobId)
     return { progress: { stage: 'waiting', ratio: 0 }, failed: undefined };
