@@ -200,15 +200,11 @@ function OtherPlaces({ proposal, table, one }: { proposal: Proposal; table: Tabl
                 table.change(one.shard, (laid) => ({
                   ...laid,
                   laidBy,
-                  pose: pose as Laid['pose'],
+                  pose: pose,
                 }));
               }}
             >
-              <PlaceThumb
-                proposal={proposal}
-                laid={table.laid}
-                one={{ ...one, pose: pose as Laid['pose'] }}
-              />
+              <PlaceThumb proposal={proposal} laid={table.laid} one={{ ...one, pose: pose }} />
               <span>
                 {nats === null
                   ? say('proposed')
@@ -239,8 +235,8 @@ function PlaceThumb({
   one: Laid;
 }) {
   const rings = new Map(proposal.shards.map(({ shard, ringMm }) => [shard, ringMm]));
-  const xs = proposal.outlineMm.map(([x]) => x!);
-  const ys = proposal.outlineMm.map(([, y]) => y!);
+  const xs = proposal.outlineMm.map(([x]) => x);
+  const ys = proposal.outlineMm.map(([, y]) => y);
   const [left, top] = [Math.min(...xs) - 6, Math.min(...ys) - 6];
   const view = [left, top, Math.max(...xs) + 6 - left, Math.max(...ys) + 6 - top];
   const shape = ({ shard, pose }: Laid) => (

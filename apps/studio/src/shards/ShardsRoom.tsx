@@ -228,8 +228,8 @@ function LaidTable({
 }
 
 function EmptyPiece({ outlineMm }: { outlineMm: Tray['outlineMm'] }) {
-  const xs = outlineMm.map(([x]) => x!);
-  const ys = outlineMm.map(([, y]) => y!);
+  const xs = outlineMm.map(([x]) => x);
+  const ys = outlineMm.map(([, y]) => y);
   const [left, top] = [Math.min(...xs) - 20, Math.min(...ys) - 20];
   const view = [left, top, Math.max(...xs) + 20 - left, Math.max(...ys) + 20 - top];
   return (

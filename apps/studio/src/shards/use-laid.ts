@@ -110,7 +110,7 @@ export function useLaid({
 const proposedOf = ({ placed: list }: Proposal): Draft => ({
   laid: list.map(({ shard, pose, isLocked }) => ({
     shard,
-    pose: pose as Laid['pose'],
+    pose: pose,
     isLocked,
     laidBy: 'proposal',
   })),
@@ -118,8 +118,8 @@ const proposedOf = ({ placed: list }: Proposal): Draft => ({
 });
 
 const keptOf = ({ laid, apart }: Kept): Draft => ({
-  laid: laid as unknown as Draft['laid'],
-  apart: apart as unknown as Draft['apart'],
+  laid: laid,
+  apart: apart,
 });
 
 /** A hand that still moves is not kept waiting for areas. */
@@ -139,7 +139,7 @@ function useTold({ shards, gapMm, outlineMm }: Proposal, laid: readonly Laid[]):
       const edge = edges.get(shard);
       return edge === undefined ? [] : [{ edge, pose }];
     });
-    setTold(tellLaid(lying, gapMm, outlineMm as unknown as readonly Xy[]));
+    setTold(tellLaid(lying, gapMm, outlineMm));
   }, [laid, edges, gapMm, outlineMm]);
   useEffect(() => {
     const waiting = setTimeout(tell, RESTS_MS);
