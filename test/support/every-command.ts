@@ -36,6 +36,7 @@ import {
   keepDossier,
   keepLensCalibration,
   layPicture,
+  liftPieces,
   pairDevice,
   protectOpening,
   rebuildCheck,
@@ -343,6 +344,13 @@ export async function useEveryCommand(
   const sampled = { things: [{ mark: 'wI.1a', sample: 'C1' }], to: { kind: 'bench' } };
   const mistaken = await by(recordMovement, { siteId, ...sampled });
   await by(withdrawMovement, { movementId: mistaken.movementId, reason: 'another sample' });
+  await by(liftPieces, {
+    panelId,
+    pieces: [
+      { mark: '1', is: 'broken', note: 'at an old crack' },
+      { mark: '2', is: 'with', with: '1' },
+    ],
+  });
   await by(recordDismantling, { panelId, rubbingId, allPieces: true });
   const list = { revision: 3, pieces: [{ mark: '1', is: 'in' }], closes: true };
   await by(rebuildCheck, { panelId, ...list });

@@ -1412,6 +1412,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/lifts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Pieces were lifted out of the old lead; what broke is flagged
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["liftPieces"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/materials": {
         parameters: {
             query?: never;
@@ -12699,7 +12719,7 @@ export interface operations {
                         panelId: string | null;
                         marks: string[];
                         /** @enum {string} */
-                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                         /** @description as the body that recorded it */
                         detail: {
                             [key: string]: unknown;
@@ -13099,6 +13119,144 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, geometry-invalid, idempotency-key-reused, mark-invalid, picture-unplaced, subject-unknown, term-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    liftPieces: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    pieces: {
+                        /** @description in the panel: 17, 17a */
+                        mark: string;
+                        /**
+                         * @description lifted whole; broken while it was lifted; with: stays together with another; back: not lifted after all
+                         * @enum {string}
+                         */
+                        is: "lifted" | "broken" | "with" | "back";
+                        /** @description the piece that it stays together with */
+                        with?: string;
+                        note?: string;
+                    }[];
+                    /** @default [] */
+                    images?: string[];
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        stepId: string;
+                        /** Format: uuid */
+                        siteId: string;
+                        /** Format: uuid */
+                        windowId: string;
+                        panelId: string | null;
+                        marks: string[];
+                        /** @enum {string} */
+                        kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
+                        /** @description as the body that recorded it */
+                        detail: {
+                            [key: string]: unknown;
+                        };
+                        images: string[];
+                        /** Format: uuid */
+                        byPerson: string;
+                        happened: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, evidence-unknown, idempotency-key-reused, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -15687,7 +15845,7 @@ export interface operations {
                         panelId: string | null;
                         marks: string[];
                         /** @enum {string} */
-                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                         /** @description as the body that recorded it */
                         detail: {
                             [key: string]: unknown;
@@ -15809,7 +15967,7 @@ export interface operations {
                         panelId: string | null;
                         marks: string[];
                         /** @enum {string} */
-                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                         /** @description as the body that recorded it */
                         detail: {
                             [key: string]: unknown;
@@ -15962,7 +16120,7 @@ export interface operations {
                         panelId: string | null;
                         marks: string[];
                         /** @enum {string} */
-                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                         /** @description as the body that recorded it */
                         detail: {
                             [key: string]: unknown;
@@ -16141,7 +16299,7 @@ export interface operations {
                         panelId: string | null;
                         marks: string[];
                         /** @enum {string} */
-                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                         /** @description as the body that recorded it */
                         detail: {
                             [key: string]: unknown;
@@ -17428,7 +17586,7 @@ export interface operations {
                             panelId: string | null;
                             marks: string[];
                             /** @enum {string} */
-                            kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                            kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                             /** @description as the body that recorded it */
                             detail: {
                                 [key: string]: unknown;
@@ -17604,7 +17762,7 @@ export interface operations {
                                     /** @description where the glass before it went; the shelf where it lies is a movement */
                                     original: {
                                         /** @enum {string} */
-                                        fate: "beside-record" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
+                                        fate: "with-studio" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
                                         note?: string;
                                     };
                                 }[];
@@ -18843,7 +19001,7 @@ export interface operations {
                         /** @description where the glass before it went; the shelf where it lies is a movement */
                         original: {
                             /** @enum {string} */
-                            fate: "beside-record" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
+                            fate: "with-studio" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
                             note?: string;
                         };
                     }[];
@@ -18961,7 +19119,7 @@ export interface operations {
                                 /** @description where the glass before it went; the shelf where it lies is a movement */
                                 original: {
                                     /** @enum {string} */
-                                    fate: "beside-record" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
+                                    fate: "with-studio" | "with-owner" | "elsewhere-in-window" | "with-museum" | "lost" | "not-known";
                                     note?: string;
                                 };
                             }[];
@@ -26096,7 +26254,7 @@ export interface operations {
                             panelId: string | null;
                             marks: string[];
                             /** @enum {string} */
-                            kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                            kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                             /** @description as the body that recorded it */
                             detail: {
                                 [key: string]: unknown;
@@ -26207,7 +26365,7 @@ export interface operations {
                         panelId: string | null;
                         marks: string[];
                         /** @enum {string} */
-                        kind: "protect" | "remove" | "dismantle" | "check" | "sign" | "refix";
+                        kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
                         /** @description as the body that recorded it */
                         detail: {
                             [key: string]: unknown;

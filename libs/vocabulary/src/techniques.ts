@@ -69,7 +69,7 @@ export const TECHNIQUES: readonly Word[] = [
 
 /** Where the glass went that another took the place of. */
 export const FATES = words(
-  ['beside-record', 'kept by the studio, under its number'],
+  ['with-studio', 'kept by the studio, under its number'],
   ['with-owner', 'given to the owner'],
   ['elsewhere-in-window', 'used elsewhere in the window'],
   ['with-museum', 'given to a museum or collection'],

@@ -1,6 +1,7 @@
 import { Controller } from '@nestjs/common';
 import {
   Archive,
+  liftPieces,
   protectOpening,
   rebuildCheck,
   rebuildSign,
@@ -86,6 +87,11 @@ export class StepsController {
   @Route(routes.recordRemoval)
   recordRemoval(@Asked() asked: AskedFor<typeof routes.recordRemoval>) {
     return run(this.archive, recordRemoval, { ...asked.body, ...asked.params }, asked);
+  }
+
+  @Route(routes.liftPieces)
+  liftPieces(@Asked() asked: AskedFor<typeof routes.liftPieces>) {
+    return run(this.archive, liftPieces, { ...asked.body, ...asked.params }, asked);
   }
 
   @Route(routes.recordDismantling)

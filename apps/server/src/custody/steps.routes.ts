@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import {
   idSchema,
+  liftPiecesBody,
   protectOpeningBody,
   rebuildCheckBody,
   rebuildSignBody,
@@ -86,6 +87,18 @@ export const recordRemoval = route({
   answer: written,
   status: 201,
   problems: ['panel-unknown', 'mark-invalid', 'subject-unknown', ...common],
+});
+
+export const liftPieces = route({
+  method: 'POST',
+  path: '/v1/panels/{panelId}/lifts',
+  tag: 'custody',
+  summary: 'Pieces were lifted out of the old lead; what broke is flagged',
+  access: 'recorder',
+  body: liftPiecesBody,
+  answer: written,
+  status: 201,
+  problems: ['panel-unknown', 'subject-unknown', ...common],
 });
 
 export const recordDismantling = route({

@@ -47,6 +47,7 @@ export interface PanelWeighed {
 const WARMER_K = 40;
 
 type PieceLayers = Readonly<Record<string, readonly DescribedLayer[]>>;
+type Profiles = NonNullable<WeightFacts['profiles']>;
 type Drawn = ReadonlyMap<string, PanelWeight>;
 
 @Injectable()
@@ -124,12 +125,17 @@ export class WeightsReader {
        WHERE p.panel_id = ANY ($1)`,
       [panels.map(({ panelId }) => panelId)],
     );
-    const layers = await this.#layers(rows.map(({ panelId }) => panelId));
+    const panelIds = rows.map(({ panelId }) => panelId);
+    const layers = await this.#layers(panelIds);
+    const gauged = await this.#gauged(panelIds);
     const drawn = new Map<string, PanelWeight>();
     for (const { panelId, objectDigest } of rows)
       drawn.set(
         panelId,
-        await this.#weight(objectDigest, factsOf(said.get(panelId), layers.get(panelId))),
+        await this.#weight(
+          objectDigest,
+          factsOf(said.get(panelId), layers.get(panelId), gauged.get(panelId)),
+        ),
       );
     return drawn;
   }
@@ -150,6 +156,20 @@ export class WeightsReader {
       if (said.layers.length === 0) continue;
       found.set(panelId, { ...found.get(panelId), [mark]: layersOf(said) });
     }
+    return found;
+  }
+
+  /** Sections gauged at cut ends while a panel was taken apart, the last said first. */
+  async #gauged(panelIds: readonly string[]): Promise<Map<string, Profiles>> {
+    const rows = await this.archive.reads.query<{ panelId: string; gauges: Profiles }>(
+      `SELECT panel_id, detail -> 'gauges' AS gauges FROM work_step
+       WHERE kind = 'dismantle' AND panel_id = ANY ($1) AND jsonb_array_length(detail -> 'gauges') > 0
+       ORDER BY entry_seq DESC`,
+      [panelIds],
+    );
+    const found = new Map<string, Profiles>();
+    for (const { panelId, gauges } of rows)
+      found.set(panelId, [...(found.get(panelId) ?? []), ...gauges.toReversed()]);
     return found;
   }
 
@@ -176,11 +196,15 @@ function layersOf({ layers }: PieceTechnique): DescribedLayer[] {
   });
 }
 
-function factsOf(said: PanelMaterials | undefined, layers: PieceLayers = {}): WeightFacts {
+function factsOf(
+  said: PanelMaterials | undefined,
+  layers: PieceLayers = {},
+  gauged: Profiles = [],
+): WeightFacts {
   const facts = (said ?? {}) as WeightFacts;
   const pieces: Record<string, PieceMaterials> = { ...facts.pieces };
   for (const [mark, own] of Object.entries(layers)) pieces[mark] = { ...pieces[mark], layers: own };
-  return { ...facts, pieces };
+  return { ...facts, pieces, profiles: [...(facts.profiles ?? []), ...gauged] };
 }
 
 function told(

@@ -20,6 +20,7 @@ import { goTo, setWords, useHere } from '../platform/navigate.js';
 import { type Act, pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
+import { TechniquePaper } from '../technique/TechniquePaper.js';
 import { BenchKeysPaper } from './BenchKeysPaper.js';
 import { BenchPapers } from './BenchPapers.js';
 import { BenchSentence } from './BenchSentence.js';
@@ -168,7 +169,7 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
             ? say('the sheet')
             : say('the record of {piece}', { piece: piece ?? panel.mark })
         }
-        startOpen={act === 'measure' || (act === 'find' && thing === null)}
+        startOpen={act === 'measure' || act === 'made' || (act === 'find' && thing === null)}
         drawing={
           <>
             <BenchView
@@ -261,6 +262,8 @@ export function BenchRoom({ bench, mark, act }: { bench: Bench; mark: string; ac
             </>
           ) : act === 'trace' ? (
             <TracePaper bench={bench} map={map} />
+          ) : act === 'made' && inNet ? (
+            <TechniquePaper bench={bench} inNet={inNet} />
           ) : act === 'measure' ? (
             <SizesPaper bench={bench} />
           ) : (

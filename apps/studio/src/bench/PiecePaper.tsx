@@ -12,6 +12,7 @@ import { Refusal } from '../platform/Refusal.js';
 import { sayAreaMm2, sayFixed, saySizeMm } from '../platform/say-number.js';
 import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
+import { TechniqueFacts } from '../technique/TechniqueFacts.js';
 import type { Bench } from './use-bench.js';
 
 /** The record of one piece of glass: sizes from the drawing, what it shows. */
@@ -86,6 +87,13 @@ export function PiecePaper({ bench, inNet }: { bench: Bench; inNet: NetPiece }) 
               </tr>
             </>
           )}
+          {piece ? (
+            <TechniqueFacts
+              panelId={panel.panelId}
+              pieceId={piece.pieceId}
+              mark={`${panel.fullMark}.${piece.mark}`}
+            />
+          ) : null}
         </tbody>
       </table>
       {piece ? <WhatItShows key={piece.pieceId} piece={piece} again={bench.again} /> : null}

@@ -24,6 +24,7 @@ export { handOver, handOverBody, receive, receiveBody } from './handovers.js';
 export * from './interventions.js';
 export { keyAnnounced, keyChanged } from './keys.js';
 export * from './lens-calibrations.js';
+export * from './lifting.js';
 export { countMaterial, countMaterialBody, enterMaterial, enterMaterialBody } from './materials.js';
 export * from './media.js';
 export {

@@ -110,6 +110,7 @@ export function passingOf(to: At, handovers: readonly Pick<HandoverRow, 'side'>[
 export const STATE_ENTRIES = [
   'panel.describe',
   'removal.record',
+  'dismantling.lift',
   'dismantling.record',
   'rebuild.check',
   'refix.record',

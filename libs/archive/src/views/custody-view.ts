@@ -137,7 +137,15 @@ export function movementView(
   };
 }
 
-export const WORK_STEPS = ['protect', 'remove', 'dismantle', 'check', 'sign', 'refix'] as const;
+export const WORK_STEPS = [
+  'protect',
+  'remove',
+  'lift',
+  'dismantle',
+  'check',
+  'sign',
+  'refix',
+] as const;
 
 export const workStepAnswer = z.object({
   stepId: idSchema,
