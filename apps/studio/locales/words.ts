@@ -18,6 +18,7 @@ import {
   STRUCTURAL_DEFERRAL,
   TECHNIQUES,
   TERM_GROUPS,
+  TEST_KINDS,
   URGENCY_WORDS,
 } from '#libs/vocabulary';
 
@@ -57,6 +58,12 @@ export const archiveWords = (): readonly string[] => [
     ...Object.values(OPERATION_GROUPS),
     ...FINDING_TERMS.flatMap(({ label, definition }) => [label, definition]),
     ...[...TECHNIQUES, ...FATES].map(({ label }) => label),
+    ...TEST_KINDS.flatMap(({ label, definition, untilKnown, outcomes }) => [
+      label,
+      definition,
+      untilKnown,
+      ...outcomes.map((one) => one.label),
+    ]),
     ...OPERATIONS.flatMap(({ label, definition, reversibility }) => [
       label,
       definition,

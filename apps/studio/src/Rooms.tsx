@@ -39,6 +39,9 @@ const SearchRoom = lazy(async () => ({
 const SheetRoom = lazy(async () => ({
   default: (await import('./keys/SheetRoom.js')).SheetRoom,
 }));
+const TestsRoom = lazy(async () => ({
+  default: (await import('./tests/TestsRoom.js')).TestsRoom,
+}));
 const WorksRoom = lazy(async () => ({
   default: (await import('./works/WorksRoom.js')).WorksRoom,
 }));
@@ -93,6 +96,7 @@ function MarkRoom({ mark }: { mark: string }) {
       </Shell>
     );
   const at = found.value;
+  if (act === 'tests') return <TestsRoom key={mark} siteId={at.siteId} mark={mark} />;
   if (act === 'works') return <WorksRoom key={at.siteId} at={at} />;
   if (act === 'estimate') return <EstimateRoom key={at.siteId} at={at} />;
   if (at.panelId)

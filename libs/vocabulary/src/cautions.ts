@@ -89,6 +89,13 @@ export const CAUTIONS: readonly Caution[] = [
     figures: [],
   },
   {
+    key: 'open-opening',
+    protects: 'person',
+    hazard: 'an open opening',
+    text: 'Wind and rain come in, a sheet or board that works loose falls on whoever passes below, and people and birds get in. Fix it so that a storm does not move it, to the frame and not to glass that stays; keep the way below closed while it is worked on; look at it after every storm.',
+    figures: [],
+  },
+  {
     key: 'lifting',
     protects: 'person',
     hazard: 'lifting and breaking panels',

@@ -204,12 +204,20 @@ export function PanelPaper({ bench }: { bench: Bench }) {
             {say('labels')}
           </Go>
         ) : null}
+        <Go className="word" to={pathOf(panel.fullMark, 'tests')}>
+          {say('tests')}
+        </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'bulge')}>
           {say('bulge')}
         </Go>
         <Go className="word" to={pathOf(panel.fullMark, 'weight')}>
           {say('weight')}
         </Go>
+        {traced ? null : (
+          <Go className="word" to={pathOf(panel.fullMark, 'apart')}>
+            {say('take it apart')}
+          </Go>
+        )}
         {traced ? null : (
           <Go className="word" to={pathOf(panel.fullMark, 'rebuild')}>
             {say('list of the rebuild')}

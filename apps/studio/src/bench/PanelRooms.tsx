@@ -1,4 +1,5 @@
 import './bench.css';
+import { ApartRoom } from '../apart/ApartRoom.js';
 import { CompareRoom } from '../compare/CompareRoom.js';
 import { RebuildRoom } from '../custody/RebuildRoom.js';
 import { DrawRoom } from '../edit/DrawRoom.js';
@@ -59,6 +60,8 @@ export function PanelRooms({
       return <FoundRoom bench={bench} />;
     case 'compare':
       return <CompareRoom bench={bench} />;
+    case 'apart':
+      return <ApartRoom bench={bench} />;
     case 'rebuild':
       return <RebuildRoom bench={bench} />;
     case 'print':

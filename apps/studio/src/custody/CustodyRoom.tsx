@@ -9,11 +9,12 @@ import { useAnswer } from '../platform/use-answer.js';
 import './custody.css';
 import { HandsPaper } from './HandsPaper.js';
 import { PackPaper } from './PackPaper.js';
+import { ProtectPaper } from './ProtectPaper.js';
 import { PutBackPaper } from './PutBackPaper.js';
 import { TakeOutPaper } from './TakeOutPaper.js';
 import { WherePaper } from './WherePaper.js';
 
-const parts = ['out', 'pack', 'hands', 'back', 'where'] as const;
+const parts = ['out', 'protect', 'pack', 'hands', 'back', 'where'] as const;
 type Part = (typeof parts)[number];
 
 /** Panels of a window out of their openings, into crates and other hands, and back: one thumb, one task. */
@@ -31,6 +32,7 @@ export function CustodyRoom({ at, mark }: { at: MarkPlace; mark: string }) {
   };
   const words: Readonly<Record<Part, string>> = {
     out: say('take out'),
+    protect: say('close openings'),
     pack: say('pack'),
     hands: say('hand over'),
     back: say('put back'),
@@ -59,6 +61,7 @@ export function CustodyRoom({ at, mark }: { at: MarkPlace; mark: string }) {
           {isRead && part === 'out' ? (
             <TakeOutPaper steps={sequence.value.removal} mark={mark} afterwards={again} />
           ) : null}
+          {part === 'protect' ? <ProtectPaper windowId={windowId} /> : null}
           {isRead && part === 'pack' ? (
             <PackPaper
               siteId={siteId}

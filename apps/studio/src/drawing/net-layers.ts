@@ -29,6 +29,8 @@ export interface NetLook {
   /** pieces chosen beside it */
   readonly chosen: ReadonlySet<string>;
   readonly hovered: string | null;
+  /** pieces off the lead, and how they came off */
+  readonly lifted: ReadonlyMap<string, string>;
   readonly doubts: boolean;
   readonly doubt: string | null;
 }
@@ -41,6 +43,7 @@ export const plainLook: NetLook = {
   selected: null,
   chosen: new Set(),
   hovered: null,
+  lifted: new Map(),
   doubts: false,
   doubt: null,
 };
@@ -111,6 +114,8 @@ export class NetLayers {
     const styles = [
       new Style({ fill: new Fill({ color: withAlpha(tone, Math.max(0.001, glass * 0.96)) }) }),
     ];
+    const off = this.#look.lifted.get(piece.pieceId);
+    if (off !== undefined) styles.push(...liftedStyles(off));
     if (lit > 0) styles.push(new Style({ fill: new Fill({ color: withAlpha(stain, lit) }) }));
     if (piece.pieceId === selected || chosen.has(piece.pieceId))
       styles.push(new Style({ fill: new Fill({ color: withAlpha(stain, 0.3) }) }));
@@ -182,7 +187,7 @@ export class NetLayers {
     return [
       new Style({
         text: new Text({
-          text: piece.pieceId,
+          text: `${piece.pieceId}${LIFT_SIGNS[this.#look.lifted.get(piece.pieceId) ?? ''] ?? ''}`,
           font: `600 ${sizePx}px ${font}`,
           fill: new Fill({ color: '#16181a' }),
           stroke: new Stroke({ color: '#f3efe6e6', width: this.#look.glass > 0.7 ? 0.01 : 3.5 }),
@@ -190,6 +195,17 @@ export class NetLayers {
       }),
     ];
   }
+}
+
+/** Said beside the number too, so that nobody needs the colours. */
+const LIFT_SIGNS: Readonly<Record<string, string>> = { lifted: ' ✓', broken: ' ✗', with: ' +' };
+
+/** The glass is gone from the lead: it does not shine any more; broken ones bear a dashed edge. */
+function liftedStyles(off: string): Style[] {
+  const fill = new Style({ fill: new Fill({ color: off === 'with' ? '#7f97a8' : '#8b9095' }) });
+  if (off !== 'broken') return [fill];
+  const edge = new Stroke({ color: '#ff9d76', width: 4, lineDash: [6, 6] });
+  return [fill, new Style({ stroke: edge, zIndex: 1 })];
 }
 
 /** @param color '#rrggbb' */

@@ -43,7 +43,7 @@ export function ThicknessPlate({
       viewBox={`${box.minX - air} ${box.minY - air} ${box.maxX - box.minX + 2 * air} ${box.maxY - box.minY + 2 * air}`}
       role="img"
       aria-label={say(
-        '{readings, plural, =0 {The piece; no reading yet} one {The piece with # reading} other {The piece with # readings}}',
+        '{readings, plural, one {The piece with # reading} other {The piece with # readings}}',
         { readings: gauged.length },
       )}
       onClick={tapped}

@@ -98,6 +98,9 @@ export function WindowPaper({
         <Go className="word" to={pathOf(mark, 'custody')}>
           {say('out and back')}
         </Go>
+        <Go className="word" to={pathOf(mark, 'tests')}>
+          {say('tests')}
+        </Go>
         <Go className="word" to={pathOf(mark, 'survey')}>
           {say('survey it')}
         </Go>

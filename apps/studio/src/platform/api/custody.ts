@@ -9,6 +9,9 @@ export type Whereabouts = Answered<'windowWhereabouts'>;
 export type Where = Whereabouts['panels'][number]['where'];
 export type WorkStep = Answered<'listSteps'>['items'][number];
 export type RemovalBody = Asked<'recordRemoval'>;
+export type DismantlingBody = Asked<'recordDismantling'>;
+export type LiftBody = Asked<'liftPieces'>;
+export type ProtectionBody = Asked<'protectOpening'>;
 export type RebuildBody = Asked<'rebuildCheck'>;
 export type RefixBody = Asked<'recordRefix'>;
 type MovementBody = Asked<'recordMovement'>;
@@ -101,6 +104,23 @@ export const recordRefix = (panelId: string, body: Partial<RefixBody>): Promise<
       body: { bars: [], images: [], ...body },
     }),
   );
+
+export const recordDismantling = (panelId: string, body: DismantlingBody): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/dismantling', { ...ofPanel(panelId), body }));
+
+export const liftPieces = (panelId: string, body: LiftBody): Promise<unknown> =>
+  taken(client.POST('/v1/panels/{panelId}/lifts', { ...ofPanel(panelId), body }));
+
+/** Newest first. */
+export const readProtection = async (
+  windowId: string,
+  signal: AbortSignal,
+): Promise<readonly WorkStep[]> =>
+  (await taken(client.GET('/v1/windows/{windowId}/protection', { ...ofWindow(windowId), signal })))
+    .items;
+
+export const protectOpenings = (windowId: string, body: ProtectionBody): Promise<unknown> =>
+  taken(client.POST('/v1/windows/{windowId}/protection', { ...ofWindow(windowId), body }));
 
 export const readSteps = async (
   panelId: string,

@@ -1,0 +1,26 @@
+import type { Answered, Asked } from './bodies.js';
+import { client, taken } from './request.js';
+
+export type Test = Answered<'listTests'>['items'][number];
+export type TestBody = Asked<'recordTest'>;
+
+/** Of a place and of what lies in it, newest first; withdrawn ones too. */
+export const readTests = async (
+  siteId: string,
+  subject: string,
+  signal: AbortSignal,
+): Promise<readonly Test[]> =>
+  (
+    await taken(
+      client.GET('/v1/sites/{siteId}/tests', {
+        params: { path: { siteId }, query: { subject } },
+        signal,
+      }),
+    )
+  ).items;
+
+export const recordTest = (siteId: string, body: TestBody): Promise<unknown> =>
+  taken(client.POST('/v1/sites/{siteId}/tests', { params: { path: { siteId } }, body }));
+
+export const answerTest = (testId: string, body: Asked<'answerTest'>): Promise<unknown> =>
+  taken(client.POST('/v1/tests/{testId}/result', { params: { path: { testId } }, body }));
