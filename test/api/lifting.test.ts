@@ -67,8 +67,7 @@ it('weighs the lead by the sections that were gauged at cut ends', async () => {
         200,
       )
     ).weight;
-  const { pieces: _, leads } = await answer<{
-    pieces: object[];
+  const { leads } = await answer<{
     leads: { kind: string; widthClassMm: number }[];
   }>(archive.keeper.get(path('nets/1')), 200);
   expect((await lead()).gaugedLeadRatio).toBe(0);

@@ -65,7 +65,7 @@ export function ApartRoom({ bench }: { bench: Bench }) {
       setPartner(partner === mark ? null : mark);
       return;
     }
-    setDraft(told(kept, draft, { mark, is: 'with', with: partner } as Lift));
+    setDraft(told(kept, draft, { mark, is: 'with', with: partner }));
   };
   const record = () => {
     void run(async () => {

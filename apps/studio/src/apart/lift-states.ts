@@ -26,7 +26,7 @@ function withoutBack(lifts: Lifts): Lifts {
 /** The draft after a piece was told to be something; told the same again it is not lifted after all. */
 export function told(kept: Lifts, draft: Lifts, lift: Lift): Lifts {
   const before = heldLifts(kept, draft)[lift.mark];
-  const { [lift.mark]: _, ...rest } = draft;
+  const rest = Object.fromEntries(Object.entries(draft).filter(([mark]) => mark !== lift.mark));
   if (before?.is !== lift.is) return { ...rest, [lift.mark]: lift };
   return kept[lift.mark] === undefined
     ? rest

@@ -141,7 +141,7 @@ function layerDraft(layer: SaidLayer): LayerDraft {
     thickness: text(layer.thicknessMm),
     flashFace: layer.flash?.face ?? null,
     flashColour: layer.flash?.colour ?? '',
-    gauged: (layer.gauged ?? []) as unknown as readonly Gauged[],
+    gauged: layer.gauged ?? [],
     worked: (layer.worked as SaidGlass['worked'] & readonly { depthMm?: number }[]).map(
       ({ how, face, depthMm, note }) => ({ how, face, what: text(depthMm), note: note ?? '' }),
     ),
