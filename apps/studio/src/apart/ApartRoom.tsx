@@ -16,7 +16,7 @@ import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { ApartPaper } from './ApartPaper.js';
-import { heldLifts, keptLifts, type Lift, type Lifts, nextPiece, told } from './lift-states.js';
+import { heldLifts, keptLifts, type Lifts, nextPiece, told } from './lift-states.js';
 import './apart.css';
 
 const ways = ['lifted', 'broken', 'with'] as const;
