@@ -2,6 +2,7 @@ import type { LeadRow } from '#libs/custody';
 import type { LeadKind } from '#libs/net';
 import { kindWords } from '../edit/ChosenPaper.js';
 import type { DismantlingBody } from '../platform/api/custody.js';
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed } from '../platform/say-number.js';
 
@@ -25,7 +26,9 @@ export function GaugesTable({
             <th scope="col">{say('lead')}</th>
             <th scope="col">{say('rubbed')}</th>
             <th scope="col">{say('gauged')}</th>
-            <th scope="col">{say('difference')}</th>
+            <th scope="col">
+              {say('difference')} <Why kind="gauge-difference" of={say('Widths of the leads')} />
+            </th>
           </tr>
         </thead>
         <tbody>

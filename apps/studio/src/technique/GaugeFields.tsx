@@ -2,6 +2,7 @@ import { useState } from 'react';
 import type { XyMm } from '#libs/net';
 import { thicknessMap } from '#libs/structure';
 import { boxOf } from '../drawing/plane.js';
+import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { sayFixed } from '../platform/say-number.js';
@@ -49,7 +50,8 @@ export function GaugeFields({
                 low: sayFixed(map.lowMm, 1),
                 high: sayFixed(map.highMm, 1),
                 mean: sayFixed(map.meanMm, 2),
-              })}
+              })}{' '}
+        {map === null ? null : <Why kind="thickness" of={say('Thickness of the piece')} />}
       </p>
       <div className="three">
         <NumberField label={say('From the left, mm')} value={fromLeft} onValue={setFromLeft} />

@@ -1,4 +1,5 @@
 import { type Campaign, readCampaigns, readFlags, readProgress } from '../platform/api/works.js';
+import { Why } from '../platform/figure/Figure.js';
 import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
@@ -44,7 +45,8 @@ function Line({ campaign, mark }: { campaign: Campaign; mark: string }) {
                   likely: sayHours(expected.likely),
                   low: sayHours(expected.low),
                   high: sayHours(expected.high),
-                })}
+                })}{' '}
+            <Why kind="hours" of={title} />
             {isWider ? (
               <small className="quiet-line">
                 {say('hours of the whole campaign, which covers more than this window')}

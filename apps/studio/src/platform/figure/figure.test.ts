@@ -13,6 +13,7 @@ const saysHow = /<(Figure|Why|FactsTable)\b/;
 
 /** Numbers that say themselves what they are, or that stand with their "?" on the paper beside. */
 const withoutWhy: Readonly<Record<string, string>> = {
+  'apart/GaugeForm.tsx': 'typed here',
   'bench/ScaleBar.tsx': 'the scale itself, drawn',
   'phone/findings/BothPaper.tsx': 'two findings side by side; the bench says how each was measured',
   'phone/findings/NotesPaper.tsx': 'what is on its way; the bench says how it was measured',
@@ -27,6 +28,8 @@ const withoutWhy: Readonly<Record<string, string>> = {
   'shards/TrayPaper.tsx': 'sizes of shards, to tell them apart',
   'structure/BarsPaper.tsx': 'the sheet of formulas',
   'survey/ReadingsForm.tsx': 'typed here',
+  'technique/TechniqueFacts.tsx': 'as it was said; the sheet of the technique says how',
+  'technique/ThicknessPlate.tsx': 'readings on the piece; the line under it says how',
 };
 
 describe('a number on a screen', () => {

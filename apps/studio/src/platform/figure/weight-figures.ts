@@ -90,6 +90,20 @@ export const weightFigures = {
     source: sources.practice,
     off: say('The two ends are as far as panels usually differ. Prepare for the upper one.'),
   },
+  'gauge-difference': {
+    what: say('How much wider the lead is at a cut end than the rubbing shows it.'),
+    how: say('The gauge’s face width less the width class of the lead drawing.'),
+    source: sources.tape,
+    off: say('A rubbing is some tenths off, a gauge on dented lead as well. Gauge a clean end.'),
+  },
+  thickness: {
+    what: say('How thick a glass is that is not the same everywhere.'),
+    how: say(
+      'A thin plate is laid through the readings, and its mean over the piece is taken; with too few readings, or in one line, their plain mean.',
+    ),
+    source: sources.spline,
+    off: say('Between readings it is a guess: gauge where the glass is thickest and thinnest.'),
+  },
   'heat-growth': {
     what: say('How much lead and glass grow when the sun warms them.'),
     how: say(
