@@ -112,7 +112,7 @@ async function startedFrom(
   );
   if (row === undefined) return null;
   return {
-    version: String(placeInHistory(row.epoch, Number(row.seq))),
+    version: String(placeInHistory(row.epoch, row.seq)),
     digest: `leaf hash ${base64Of(row.leafHash)}`,
   };
 }
