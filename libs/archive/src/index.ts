@@ -187,6 +187,6 @@ export * from './views/work-time-view.js';
 export { isArchiveAway, isRefusedForGood } from './whose-fault.js';
 export { refuseWithdrawn, withdrawnProblem } from './withdrawn.js';
 export { without } from './without.js';
-export { campaignProgress, type Progress } from './works/progress.js';
 export { learnedMinutes } from './works/learned-minutes.js';
+export { campaignProgress, type Progress } from './works/progress.js';
 export { campaignQuantities } from './works/quantities.js';

@@ -15,11 +15,8 @@ export async function pieceFindable(tx: Tx, entry: ProjectedEntry, pieceId: stri
   const row = await findRow(tx, 'piece', { pieceId });
   if (row === undefined) throw unknown('piece');
   const place = await panelPlace(tx, row.panelId);
-  const technique = await techniqueOf(tx, pieceId);
-  const generations = Math.max(
-    await generationsAt(tx, row, place.fullMark),
-    1 + (technique?.generations.length ?? 0),
-  );
+  const { technique, facts } = await pieceFacts(tx, row, place.fullMark);
+  const { generations } = facts;
   if (row.shows === null && row.glass === null && generations < 2 && technique === undefined) {
     await forgetFindable(tx, row.siteId, 'piece', pieceId);
     return;
@@ -40,13 +37,20 @@ export async function pieceFindable(tx: Tx, entry: ProjectedEntry, pieceId: stri
         ...(technique === undefined ? [] : techniqueWords(technique)),
         generations < 2 ? null : `${generations} generations`,
       ],
-      facts: {
-        shows: [row.shows],
-        generations,
-        techniques: technique === undefined ? [] : techniquesIn(technique),
-      },
+      facts,
     },
   );
+}
+
+/** How a piece is made, and what it can be filtered by. */
+export async function pieceFacts(tx: Tx, row: PieceRow, panelMark: string) {
+  const technique = await techniqueOf(tx, row.pieceId);
+  const generations = Math.max(
+    await generationsAt(tx, row, panelMark),
+    1 + (technique?.generations.length ?? 0),
+  );
+  const techniques = technique === undefined ? [] : techniquesIn(technique);
+  return { technique, facts: { shows: [row.shows], generations, techniques } };
 }
 
 /** After work that tells of a replaced piece. */

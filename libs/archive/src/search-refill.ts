@@ -1,8 +1,11 @@
 /** Search rows written before there was anything to filter by: brought up to date, some at a time. */
+import { pieceFacts } from './piece-findable.js';
+import { panelPlace } from './place.js';
 import type { InterventionRow } from './rows.js';
 import type { Facts } from './search-keys.js';
 import { type Findable, filteredBy } from './search-row.js';
 import { interventionFacts, shownBy } from './search-shows.js';
+import { findRow } from './tables.js';
 import { type SqlPool, Tx } from './tx.js';
 
 const ROWS_AT_ONCE = 500;
@@ -72,13 +75,15 @@ async function factsOf(tx: Tx, { siteId, kind, rowId }: Waiting): Promise<Partia
       );
       return row === undefined || row.subjects.length === 0 ? {} : { marks: row.subjects };
     }
-    case 'panel':
-    case 'piece': {
-      const row = await tx.first<{ shows: string | null }>(
-        `SELECT shows FROM ${kind} WHERE ${kind}_id = $1`,
-        [rowId],
-      );
+    case 'panel': {
+      const row = await findRow(tx, 'panel', { panelId: rowId });
       return { shows: [row?.shows ?? null] };
+    }
+    case 'piece': {
+      const row = await findRow(tx, 'piece', { pieceId: rowId });
+      if (row === undefined) return {};
+      const { fullMark } = await panelPlace(tx, row.panelId);
+      return (await pieceFacts(tx, row, fullMark)).facts;
     }
     default:
       return {};
