@@ -107,6 +107,7 @@ export { DEAD_LETTER_QUEUE, ensureQueues, QUEUES, type QueueName, SCHEDULES } fr
 export { rebuildProjections } from './rebuild.js';
 export { RecentCache } from './recent-cache.js';
 export { gatherRecord, RECORD_KINDS, type RecordKind } from './records/gather-record.js';
+export { recordVersion } from './records/record-version.js';
 export {
   type Grant,
   grantsOf,

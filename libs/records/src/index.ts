@@ -10,6 +10,18 @@ export {
   type RecordOptions,
   type StepRow,
 } from './blocks.js';
+export {
+  type Checklist,
+  type ChecklistAbout,
+  type ChecklistTable,
+  dismantlingChecklist,
+  type LeadKindRow,
+  type PanelInOrder,
+  rebuildChecklist,
+  refixingChecklist,
+  removalChecklist,
+  type TightSizeMm,
+} from './checklist.js';
 export { type DrawingPlan, drawingSvg, fittingScale, planDrawing } from './drawing-svg.js';
 export { ELEVATION_ROOM_MM, elevationSvg } from './elevation-svg.js';
 export { type EstimatePaper, layOutEstimate } from './estimate-layout.js';

@@ -1,6 +1,7 @@
 import { Module } from '@nestjs/common';
 import { SitesModule } from '../sites/sites.module.js';
 import { SurveysModule } from '../surveys/surveys.module.js';
+import { ChecklistsController } from './checklists.controller.js';
 import { CustodyController } from './custody.controller.js';
 import { MassesReader } from './masses.reader.js';
 import { StepsController } from './steps.controller.js';
@@ -8,7 +9,7 @@ import { WhereaboutsReader } from './whereabouts.reader.js';
 
 @Module({
   imports: [SitesModule, SurveysModule],
-  controllers: [CustodyController, StepsController],
+  controllers: [ChecklistsController, CustodyController, StepsController],
   providers: [MassesReader, WhereaboutsReader],
 })
 export class CustodyModule {}
