@@ -1,5 +1,6 @@
 /** A panel out of its opening, into a crate, into other hands and onto the bench, by screens alone. */
 import { jest } from '@jest/globals';
+import type { Page } from 'playwright-core';
 import type { SizeName } from './support/browser.js';
 import { type Chapel, openChapel } from './support/chapel.js';
 import { sound } from './support/sound.js';
@@ -16,6 +17,13 @@ afterEach(() => {
   expect(chapel.errors.splice(0)).toEqual([]);
 });
 
+/** What a tap on the link would open. */
+async function listOnPaper(page: Page): Promise<void> {
+  const link = page.getByRole('link', { name: 'This list on paper (PDF)' });
+  const answered = await page.request.get(`${chapel.origin}${await link.getAttribute('href')}`);
+  expect([answered.status(), answered.headers()['content-type']]).toEqual([200, 'application/pdf']);
+}
+
 // the phone takes the first panel from the top, the desk the second
 it.each<[SizeName, string]>([
   ['phone', '1'],
@@ -25,6 +33,7 @@ it.each<[SizeName, string]>([
   const turn = page.locator('.turn b');
   await turn.waitFor({ timeout: 60_000 });
   const mark = (await turn.textContent())!;
+  await listOnPaper(page);
   await page.getByRole('radio', { name: 'tested, sound' }).click();
   await page.getByLabel('What holds it to its shape').fill('a board and padding');
   await page.getByRole('radio', { name: 'on the lead' }).click();
@@ -74,6 +83,7 @@ it.each<[SizeName, string, string]>([
   await list.waitFor({ state: 'attached', timeout: 60_000 });
   if (size === 'phone') await page.goto(`${chapel.origin}/at/SLM.wI.12b/rebuild`);
   else await list.click();
+  await listOnPaper(page);
   await page.getByRole('button', { name: before, exact: true }).click();
   await page.getByRole('button', { name: tapped, exact: true }).waitFor();
   await page.getByRole('button', { name: 'All the others are in' }).click();

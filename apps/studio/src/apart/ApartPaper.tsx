@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { leadRows } from '#libs/custody';
 import type { Bench } from '../bench/use-bench.js';
+import { ListOnPaper } from '../custody/ListOnPaper.js';
 import { type DismantlingBody, recordDismantling, type WorkStep } from '../platform/api/custody.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
@@ -70,6 +71,7 @@ export function ApartPaper({
       onSubmit={keep}
     >
       <h1>{say('Old lead and putty')}</h1>
+      <ListOnPaper of={{ panelId: panel.panelId }} list="dismantling" />
       <GaugesTable rows={leadRows(net)} gauges={[...known, ...gauges]} waiting={gauges.length} />
       <GaugeForm
         rows={leadRows(net)}

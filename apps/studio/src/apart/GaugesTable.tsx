@@ -26,9 +26,7 @@ export function GaugesTable({
             <th scope="col">{say('lead')}</th>
             <th scope="col">{say('rubbed')}</th>
             <th scope="col">{say('gauged')}</th>
-            <th scope="col">
-              {say('difference')} <Why kind="gauge-difference" of={say('Widths of the leads')} />
-            </th>
+            <th scope="col">{say('difference')}</th>
           </tr>
         </thead>
         <tbody>
@@ -56,11 +54,16 @@ export function GaugesTable({
           })}
         </tbody>
       </table>
-      <p className="hint">
-        {waiting === 0
-          ? say('The panel’s weight is reckoned with what was gauged.')
-          : say('{waiting, plural, one {# reading} other {# readings}} not kept yet.', { waiting })}
-      </p>
+      <div className="row">
+        <p className="hint">
+          {waiting === 0
+            ? say('The panel’s weight is reckoned with what was gauged.')
+            : say('{waiting, plural, one {# reading} other {# readings}} not kept yet.', {
+                waiting,
+              })}
+        </p>
+        <Why kind="gauge-difference" of={say('Widths of the leads')} />
+      </div>
     </>
   );
 }

@@ -8,6 +8,7 @@ import { Shell } from '../platform/Shell.js';
 import { useAnswer } from '../platform/use-answer.js';
 import './custody.css';
 import { HandsPaper } from './HandsPaper.js';
+import { ListOnPaper } from './ListOnPaper.js';
 import { PackPaper } from './PackPaper.js';
 import { ProtectPaper } from './ProtectPaper.js';
 import { PutBackPaper } from './PutBackPaper.js';
@@ -59,7 +60,10 @@ export function CustodyRoom({ at, mark }: { at: MarkPlace; mark: string }) {
             <p role={why ? 'alert' : 'status'}>{why ?? say('asking where everything is…')}</p>
           )}
           {isRead && part === 'out' ? (
-            <TakeOutPaper steps={sequence.value.removal} mark={mark} afterwards={again} />
+            <>
+              <ListOnPaper of={{ windowId }} list="removal" />
+              <TakeOutPaper steps={sequence.value.removal} mark={mark} afterwards={again} />
+            </>
           ) : null}
           {part === 'protect' ? <ProtectPaper windowId={windowId} /> : null}
           {isRead && part === 'pack' ? (
@@ -77,7 +81,10 @@ export function CustodyRoom({ at, mark }: { at: MarkPlace; mark: string }) {
             <HandsPaper siteId={siteId} crates={crates.value} afterwards={again} />
           ) : null}
           {isRead && part === 'back' ? (
-            <PutBackPaper steps={sequence.value.refixing} mark={mark} afterwards={again} />
+            <>
+              <ListOnPaper of={{ windowId }} list="refixing" />
+              <PutBackPaper steps={sequence.value.refixing} mark={mark} afterwards={again} />
+            </>
           ) : null}
           {isRead && part === 'where' ? <WherePaper mark={mark} where={where.value} /> : null}
         </section>

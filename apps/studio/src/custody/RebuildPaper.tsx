@@ -17,6 +17,7 @@ import { sayLengthMm, sayMm, sayPanelMm } from '../platform/say-number.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
+import { ListOnPaper } from './ListOnPaper.js';
 
 type PieceIs = RebuildAnswers['pieces'][number]['is'];
 const order: readonly (PieceIs | undefined)[] = [undefined, 'in', 'replaced', 'missing'];
@@ -97,6 +98,7 @@ export function RebuildPaper({
   return (
     <section className="paper custody" aria-label={say('List of {mark}', { mark: panel.fullMark })}>
       <h1>{say('Rebuilt: {mark}', { mark: panel.fullMark })}</h1>
+      <ListOnPaper of={{ panelId: panel.panelId }} list="rebuild" />
       <p aria-live="polite">
         {open === 0
           ? say('Every piece was looked at.')

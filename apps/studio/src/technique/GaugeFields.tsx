@@ -38,19 +38,21 @@ export function GaugeFields({
         }}
       />
       <p role="status">
-        {map === null
-          ? say('Tap the piece where it was gauged.')
-          : map.from === 'surface'
-            ? say('{low} to {high} mm; mean over the piece {mean} mm', {
-                low: sayFixed(map.lowMm, 1),
-                high: sayFixed(map.highMm, 1),
-                mean: sayFixed(map.meanMm, 2),
-              })
-            : say('{low} to {high} mm; mean of the readings {mean} mm', {
-                low: sayFixed(map.lowMm, 1),
-                high: sayFixed(map.highMm, 1),
-                mean: sayFixed(map.meanMm, 2),
-              })}{' '}
+        <span>
+          {map === null
+            ? say('Tap the piece where it was gauged.')
+            : map.from === 'surface'
+              ? say('{low} to {high} mm; mean over the piece {mean} mm', {
+                  low: sayFixed(map.lowMm, 1),
+                  high: sayFixed(map.highMm, 1),
+                  mean: sayFixed(map.meanMm, 2),
+                })
+              : say('{low} to {high} mm; mean of the readings {mean} mm', {
+                  low: sayFixed(map.lowMm, 1),
+                  high: sayFixed(map.highMm, 1),
+                  mean: sayFixed(map.meanMm, 2),
+                })}
+        </span>{' '}
         {map === null ? null : <Why kind="thickness" of={say('Thickness of the piece')} />}
       </p>
       <div className="three">

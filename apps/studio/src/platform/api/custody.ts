@@ -133,3 +133,12 @@ export const checkRebuild = (panelId: string, body: RebuildBody): Promise<unknow
 
 export const signRebuild = (panelId: string): Promise<unknown> =>
   taken(client.POST('/v1/panels/{panelId}/rebuild-sign', { ...ofPanel(panelId), body: {} }));
+
+/** A list to tick by hand, PDF on A4. @param of the window that it is of, or the panel */
+export const checklistFile = (
+  of: { readonly windowId: string } | { readonly panelId: string },
+  list: 'removal' | 'refixing' | 'dismantling' | 'rebuild',
+): string =>
+  'windowId' in of
+    ? `/v1/windows/${of.windowId}/checklists/${list}`
+    : `/v1/panels/${of.panelId}/checklists/${list}`;
