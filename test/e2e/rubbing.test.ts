@@ -194,7 +194,7 @@ describe('from a poor rubbing to a signed drawing at 1:1', () => {
     await page.getByRole('heading', { name: 'The leads are read' }).waitFor({ timeout: readingMs });
     const papers = page.getByRole('region', { name: 'the marks' });
     const fit = papers.getByRole('region', { name: 'How the picture was made flat' });
-    await fit.getByRole('row', { name: /^mark A.*mm off$/ }).waitFor();
+    await fit.getByRole('row', { name: /^mark A.*mm off\b/ }).waitFor();
     await fit.getByRole('row', { name: /A to C, \d+(\.\d)? mm by tape [+−]\d\.\d mm/ }).waitFor();
     const check = papers.getByRole('region', { name: 'Measured on the panel and in the drawing' });
     const width = (await check.getByRole('row', { name: /^width/ }).textContent()) ?? '';
