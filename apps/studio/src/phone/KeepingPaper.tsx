@@ -6,6 +6,7 @@ import { say } from '../platform/language/say.js';
 import { sayBytes, sayRatio } from '../platform/say-number.js';
 import { removeCopy } from './queue/device-room.js';
 import { notInArchive } from './queue/not-in-archive.js';
+import { exportQueue, importQueue } from './queue/queue-file.js';
 import { sayKeeping } from './say-where.js';
 import { type Queue, useKeeping } from './use-queue.js';
 
@@ -35,7 +36,6 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
   };
   const save = () =>
     run(async () => {
-      const { exportQueue } = await import('./queue/queue-file.js');
       const file = await exportQueue(onRatio);
       const link = document.createElement('a');
       link.href = URL.createObjectURL(file);
@@ -53,7 +53,6 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
     });
   const take = (file: File) =>
     run(async () => {
-      const { importQueue } = await import('./queue/queue-file.js');
       const { added, known, failed } = await importQueue(file, archiveId ?? '', onRatio);
       return [
         say(
