@@ -45,12 +45,14 @@ export function Hits({
       ) : null}
       <div className="row hits-head">
         {total === null ? null : (
-          <p role="status">
-            {total > COUNTED_MAX
-              ? say('More than 10 000 hits, newest first; counts beside them say: at least.')
-              : say('{count, plural, one {# hit} other {# hits}}', { count: total })}{' '}
+          <>
+            <p role="status">
+              {total > COUNTED_MAX
+                ? say('More than 10 000 hits, newest first; counts beside them say: at least.')
+                : say('{count, plural, one {# hit} other {# hits}}', { count: total })}
+            </p>
             <Why kind="at-least" of={say('count of hits')} />
-          </p>
+          </>
         )}
         <a className="word" href={`/v1/search.csv?${csv.toString()}`} download="found.csv">
           {say('As a table (CSV)')}
