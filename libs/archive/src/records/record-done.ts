@@ -9,6 +9,8 @@ import { operation, testKind } from '#libs/vocabulary';
 import type { InterventionRow, TestRow, WorkStepRow } from '../rows.js';
 import type { Tx } from '../tx.js';
 import type { RecordScope } from './record-scope.js';
+import { testsAt, toldTest } from './record-tests.js';
+import { textOfLines } from './text-of-lines.js';
 
 type RecordDone = Pick<
   TreatmentRecord,
@@ -58,36 +60,32 @@ export async function recordDone(
           [[...markOf.keys()]],
         )
       ).map((row): Step => ({ ...row, mark: markOf.get(row.panelId!)! }));
-  const tests = await tx.query<TestRow>(
-    `SELECT * FROM test WHERE site_id = $1 AND state = 'recorded'
-       AND (subject = $2 OR starts_with(subject, $2 || '.')) ORDER BY entry_seq`,
-    [siteId, subject.mark],
-  );
+  const tests = await testsAt(tx, siteId, subject.mark);
   const works = interventions.map((row) => ({
     row,
     group: operation(row.operation)?.group ?? null,
   }));
   return {
     startedFrom: await startedFrom(tx, siteId, subject.mark, [...interventions, ...steps]),
-    keptAndRemoved: textOf(latest(steps, 'check').map(keptText)),
-    cleaning: textOf([
+    keptAndRemoved: textOfLines(latest(steps, 'check').map(keptText)),
+    cleaning: textOfLines([
       ...tests.filter(({ kind }) => kind === 'cleaning-trial').map(testText),
       ...works.filter(({ group }) => group === 'clean').map(({ row }) => workText(row)),
     ]),
-    newWork: textOf(
+    newWork: textOfLines(
       works.filter(({ row }) => NEW_WORK.has(row.operation)).map(({ row }) => workText(row)),
     ),
-    structuralChange: textOf([
+    structuralChange: textOfLines([
       ...latest(steps, 'refix').flatMap(structureText),
       ...works.filter(({ group }) => group === 'support').map(({ row }) => workText(row)),
     ]),
-    retained: textOf([
+    retained: textOfLines([
       ...latest(steps, 'dismantle').flatMap(sampleText),
       ...tests.flatMap(({ subject: mark, kind, sample }) =>
         sample === null ? [] : [`${mark}, ${testKind(kind)?.label ?? kind}: ${sample}`],
       ),
     ]),
-    safetyLog: textOf([
+    safetyLog: textOfLines([
       ...latest(steps, 'dismantle').flatMap(puttyText),
       ...tests.filter(({ kind }) => kind === 'putty-asbestos').map(testText),
     ]),
@@ -222,17 +220,15 @@ function workText({ subjects, operation: key, material, note, happened }: Interv
     .join(', ');
 }
 
-function testText({ subject, kind, place, method, outcome, result, happened }: TestRow): string {
-  const known = testKind(kind);
-  const said =
-    outcome === null
-      ? (known?.untilKnown ?? 'result awaited')
-      : (known?.outcomes.find(({ key }) => key === outcome)?.label ?? outcome);
-  return [`${subject}, ${known?.label ?? kind}, ${place}`, method, said, result, happened]
+function testText(row: TestRow): string {
+  const { mark, kind, place, method, outcome, untilKnown, result, happened } = toldTest(row);
+  return [
+    `${mark}, ${kind}, ${place}`,
+    method,
+    outcome ?? untilKnown ?? 'result awaited',
+    result,
+    happened,
+  ]
     .filter((text) => text !== null && text !== '')
     .join(', ');
-}
-
-function textOf(lines: readonly string[]): string | null {
-  return lines.length === 0 ? null : lines.join('\n');
 }

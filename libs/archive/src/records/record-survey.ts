@@ -2,14 +2,15 @@
 
 import type { z } from 'zod';
 import type { ConditionRecord, RecordPerson } from '#libs/records';
-import { type ClassNumber, CONDITION_WORDS, testKind } from '#libs/vocabulary';
+import { type ClassNumber, CONDITION_WORDS } from '#libs/vocabulary';
 import { daysAsRecorded } from '../happened.js';
-import type { DeflectionRow, SurveyRow, TestRow } from '../rows.js';
+import type { DeflectionRow, SurveyRow } from '../rows.js';
 import { standingConditions } from '../standing-conditions.js';
 import type { Tx } from '../tx.js';
 import type { deflectionAnswer } from '../views/deflection-view.js';
 import type { SurveyedPanel, SurveySaid } from '../views/survey-view.js';
 import type { RecordScope } from './record-scope.js';
+import { testsAt, toldTest } from './record-tests.js';
 
 type SurveyedPart = Pick<
   ConditionRecord,
@@ -43,7 +44,7 @@ export async function recordSurvey(
   siteId: string,
   { subject, window, panels }: RecordScope,
 ): Promise<RecordSurvey> {
-  const tests = await testsOf(tx, siteId, subject.mark);
+  const tests = (await testsAt(tx, siteId, subject.mark)).map(toldTest);
   const bulges = await bulgesOf(tx, panels);
   const found = { tests, bulges };
   if (window === undefined || subject.kind === 'site' || subject.kind === 'piece') {
@@ -205,28 +206,6 @@ function recommendationOf(panels: readonly SurveyedPanel[]): ConditionRecord['re
   );
   const value = worstOf(panels, 'recommendation')?.value ?? null;
   return value === null && text === null ? null : { value, text };
-}
-
-async function testsOf(tx: Tx, siteId: string, mark: string): Promise<ConditionRecord['tests']> {
-  const rows = await tx.query<TestRow>(
-    `SELECT * FROM test WHERE site_id = $1 AND state = 'recorded'
-       AND (subject = $2 OR starts_with(subject, $2 || '.')) ORDER BY entry_seq`,
-    [siteId, mark],
-  );
-  return rows.map(({ subject, kind, place, method, happened, outcome, result, sample }) => {
-    const known = testKind(kind);
-    return {
-      mark: subject,
-      kind: known?.label ?? kind,
-      place,
-      method,
-      happened,
-      outcome: known?.outcomes.find(({ key }) => key === outcome)?.label ?? outcome,
-      result,
-      sample,
-      untilKnown: outcome === null ? (known?.untilKnown ?? null) : null,
-    };
-  });
 }
 
 async function bulgesOf(

@@ -12,6 +12,7 @@ import type { Tx } from '../tx.js';
 import type { ConsentCondition } from '../views/proposal-view.js';
 import { isWithin } from '../works/common-mark.js';
 import type { ProposalLine } from '../works/proposal-line.js';
+import { textOfLines } from './text-of-lines.js';
 
 export type RecordWorks = Pick<
   TreatmentRecord,
@@ -59,10 +60,10 @@ export async function recordWorks(tx: Tx, siteId: string, mark: string): Promise
     | Record<string, string | undefined>
     | undefined;
   return {
-    proposal: textOf(
+    proposal: textOfLines(
       proposals.flatMap(({ row, lines }) => lines.map((line) => proposed(row, line))),
     ),
-    options: textOf(proposals.flatMap(({ lines }) => lines.flatMap(weighed))),
+    options: textOfLines(proposals.flatMap(({ lines }) => lines.flatMap(weighed))),
     consent: consentOf(about),
     departures: campaigns.length === 0 ? null : await departuresAt(tx, siteId, mark),
     residualRisk: closing?.['residualRisk'] ?? null,
@@ -134,7 +135,7 @@ function consentOf(consents: readonly NamedConsent[]): RecordWorks['consent'] {
     by: by.join('; '),
     how: how.join('; '),
     happened: consents.map(({ happened }) => happened).join('; '),
-    conditions: textOf(conditions),
+    conditions: textOfLines(conditions),
   };
 }
 
@@ -177,8 +178,4 @@ async function signedBy(
     by: { name: row.displayName, role: `signed version ${row.recordVersion}, ${row.happened}` },
     qualification: row.qualification,
   };
-}
-
-function textOf(lines: readonly string[]): string | null {
-  return lines.length === 0 ? null : lines.join('\n');
 }
