@@ -43,6 +43,7 @@ export {
 } from './custody/custody-facts.js';
 export { isDatabaseAway } from './database-away.js';
 export { type DateSpan, spanOf } from './date-span.js';
+export { drawingInForce } from './drawing-in-force.js';
 export { type Consideration, entryAt } from './epochs/open-epoch.js';
 export {
   type FlagSeed,

@@ -1,6 +1,6 @@
 import { boundsMm, pointsOfFlat, type XyMm } from '#libs/net';
 import type { PrepareContext } from './command.js';
-import { getNet } from './stored-json.js';
+import { drawingInForce } from './drawing-in-force.js';
 import { findRow } from './tables.js';
 import { unknown } from './unknown.js';
 
@@ -18,9 +18,7 @@ export async function panelOutline(
 ): Promise<XyMm[]> {
   const panel = await findRow(tx, 'panel', { panelId });
   if (panel === undefined) throw unknown('panel');
-  const revision = panel.signedRevision ?? panel.netRevision;
-  const row =
-    revision === null ? undefined : await findRow(tx, 'net_revision', { panelId, revision });
-  if (row === undefined) return outlineInPanel(panel.ringMm);
-  return (await getNet(objects, row.objectDigest)).outlineMm.map(([x, y]): XyMm => [x, y]);
+  const drawn = await drawingInForce({ tx, objects }, panel);
+  if (drawn === undefined) return outlineInPanel(panel.ringMm);
+  return drawn.net.outlineMm.map(([x, y]): XyMm => [x, y]);
 }

@@ -1,7 +1,7 @@
 import { Controller } from '@nestjs/common';
 import {
   Archive,
-  getNet,
+  drawingInForce,
   type PanelRow,
   panelPlace,
   recordVersion,
@@ -62,13 +62,10 @@ export class ChecklistsController {
   async panelChecklist(@Asked() { actor, params, reply }: AskedFor<typeof routes.panelChecklist>) {
     const panel = (await this.readable.panel(actor, params.panelId)) as PanelRow;
     const { fullMark } = await panelPlace(this.archive.reads, panel.panelId);
-    const revision = panel.signedRevision ?? panel.netRevision;
-    const row =
-      revision === null
-        ? null
-        : await this.db.netRevision.findFirst({ where: { panelId: panel.panelId, revision } });
-    if (row === null) throw unknown('net');
-    const net = await getNet(this.archive.objects, row.objectDigest);
+    const { reads: tx, objects } = this.archive;
+    const drawn = await drawingInForce({ tx, objects }, panel);
+    if (drawn === undefined) throw unknown('net');
+    const { net } = drawn;
     const about = await this.#about(panel.siteId, fullMark);
     const pieces = net.pieces.map(({ pieceId }) => pieceId).sort(compareNames);
     const leads = leadRows(net);

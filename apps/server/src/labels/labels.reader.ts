@@ -1,12 +1,10 @@
-import { Inject, Injectable } from '@nestjs/common';
-import { getNet, siteMarkOf, unknown } from '#libs/archive';
+import { Injectable } from '@nestjs/common';
+import { Archive, drawingInForce, siteMarkOf, unknown } from '#libs/archive';
 import { Db } from '#libs/db';
 import { fileForm, parseMark, type Scheme } from '#libs/marks';
 import { compareNames, type Net, netSchedule } from '#libs/net';
-import type { ObjectStore } from '#libs/objects';
 import type { Label } from '#libs/print';
 import { Problem } from '#libs/problem';
-import { OBJECTS } from '../platform/tokens.js';
 import { LABELS_MAX, type LabelsQuery } from './labels.routes.js';
 
 interface WindowOf {
@@ -31,8 +29,8 @@ const CAUTION = 'Tie on, or tape on lead. Never tape on painted glass.';
 @Injectable()
 export class LabelsReader {
   constructor(
+    private readonly archive: Archive,
     private readonly db: Db,
-    @Inject(OBJECTS) private readonly objects: ObjectStore,
   ) {}
 
   /** @throws {Problem} `panel-unknown`; `request-invalid` for more than can be asked for at once */
@@ -72,9 +70,9 @@ export class LabelsReader {
     const chosen = named ? rows.filter(({ mark }) => named.includes(mark)) : rows;
     return Promise.all(
       chosen.map(async (row): Promise<LabelledPanel> => {
-        const revision = row.signedRevision ?? row.netRevision;
-        const [net, pieces] = await Promise.all([
-          revision === null ? null : this.#net(row.panelId, revision),
+        const { reads: tx, objects } = this.archive;
+        const [inForce, pieces] = await Promise.all([
+          drawingInForce({ tx, objects }, row),
           query.of === 'pieces'
             ? this.db.piece.findMany({
                 where: { panelId: row.panelId, retired: false, carriedTo: null },
@@ -82,21 +80,16 @@ export class LabelsReader {
             : [],
         ]);
         const drawn =
-          query.of === 'pieces' ? (net?.pieces.map(({ pieceId }) => pieceId) ?? []) : [];
+          query.of === 'pieces' ? (inForce?.net.pieces.map(({ pieceId }) => pieceId) ?? []) : [];
         const marks = [...new Set([...drawn, ...pieces.map(({ mark }) => mark)])];
         return {
           mark: row.mark,
           sizes: row.sizes as Sizes,
           pieces: marks.sort(compareNames),
-          net,
+          net: inForce?.net ?? null,
         };
       }),
     );
-  }
-
-  async #net(panelId: string, revision: number): Promise<Net | null> {
-    const row = await this.db.netRevision.findFirst({ where: { panelId, revision } });
-    return row === null ? null : getNet(this.objects, row.objectDigest);
   }
 }
 

@@ -4,8 +4,7 @@ import {
   type DeflectionRow,
   daysAsRecorded,
   deflectionView,
-  getNet,
-  type NetRevisionRow,
+  drawingInForce,
   panelOutline,
   panelPlace,
   recordDeflection,
@@ -61,16 +60,10 @@ export class DeflectionsController {
     const row = await this.#one(actor, params.deflectionId);
     const { reads, objects } = this.archive;
     const heights = await this.#heights(row);
-    const { fullMark } = await panelPlace(reads, row.panelId);
-    const net = await reads.first<NetRevisionRow>(
-      `SELECT n.* FROM net_revision n JOIN panel p USING (panel_id)
-       WHERE n.panel_id = $1 AND n.revision = coalesce(p.signed_revision, p.net_revision)`,
-      [row.panelId],
-    );
-    const leadsMm =
-      net === undefined
-        ? []
-        : (await getNet(objects, net.objectDigest)).leads.map(({ lineMm }) => lineMm);
+    const place = await panelPlace(reads, row.panelId);
+    const { fullMark } = place;
+    const drawn = await drawingInForce({ tx: reads, objects }, place);
+    const leadsMm = drawn?.net.leads.map(({ lineMm }) => lineMm) ?? [];
     void reply.type('image/svg+xml');
     return contourChartSvg(heights, bulgeFigures(heights), {
       leadsMm,

@@ -1,13 +1,12 @@
 import { Injectable } from '@nestjs/common';
 import {
   Archive,
+  drawingInForce,
   type FindingRow,
-  getNet,
-  type NetRevisionRow,
   type PanelRow,
   type PieceRow,
 } from '#libs/archive';
-import { type Net, pointsOfFlat } from '#libs/net';
+import { pointsOfFlat } from '#libs/net';
 import { type ProposedReasons, proposedReasons, type SurveyedFinding } from '#libs/survey';
 import type { MeasuredPiece } from '#libs/vocabulary';
 
@@ -30,11 +29,11 @@ export class ProposalsReader {
       [windowId],
     );
     const told: (ProposedReasons & { panelId: string; mark: string })[] = [];
-    for (const { panelId, mark, signedRevision, netRevision } of panels) {
+    for (const panel of panels) {
+      const { panelId, mark } = panel;
       const said = findings.filter((row) => row.panelId === panelId);
       // Without findings there is nothing to propose, and no drawing need be read.
-      const pieces =
-        said.length === 0 ? [] : await this.#pieces(panelId, signedRevision ?? netRevision);
+      const pieces = said.length === 0 ? [] : await this.#pieces(panel);
       const given = said.map(
         ({ findingId, term, inPanel, geometry, measure }): SurveyedFinding => ({
           findingId,
@@ -50,26 +49,18 @@ export class ProposalsReader {
   }
 
   /** Of the drawing in force, else the tracings. */
-  async #pieces(panelId: string, revision: number | null): Promise<readonly MeasuredPiece[]> {
-    const net = await this.#net(panelId, revision);
-    if (net !== undefined) return net.pieces;
-    const traced = await this.archive.reads.query<PieceRow>(
+  async #pieces(panel: PanelRow): Promise<readonly MeasuredPiece[]> {
+    const { reads: tx, objects } = this.archive;
+    const drawn = await drawingInForce({ tx, objects }, panel);
+    if (drawn !== undefined) return drawn.net.pieces;
+    const traced = await tx.query<PieceRow>(
       'SELECT * FROM piece WHERE panel_id = $1 AND provisional AND NOT retired',
-      [panelId],
+      [panel.panelId],
     );
     return traced.map(({ mark, ringMm }) => ({
       pieceId: mark,
       centreRingMm: pointsOfFlat(ringMm),
       sightRingsMm: [pointsOfFlat(ringMm)],
     }));
-  }
-
-  async #net(panelId: string, revision: number | null): Promise<Net | undefined> {
-    if (revision === null) return undefined;
-    const row = await this.archive.reads.first<NetRevisionRow>(
-      'SELECT * FROM net_revision WHERE panel_id = $1 AND revision = $2',
-      [panelId, revision],
-    );
-    return row === undefined ? undefined : getNet(this.archive.objects, row.objectDigest);
   }
 }

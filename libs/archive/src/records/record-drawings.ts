@@ -1,9 +1,8 @@
 import { openingSizeMm, type WindowDrawing } from '#libs/elevation';
 import type { ObjectStore } from '#libs/objects';
 import type { Observation, RecordDimension, RecordDrawing } from '#libs/records';
+import { drawingInForce } from '../drawing-in-force.js';
 import { outlineInPanel } from '../panel-outline.js';
-import { getNet } from '../stored-json.js';
-import { findRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import type { MarkedPanel, RecordScope } from './record-scope.js';
 
@@ -34,20 +33,17 @@ async function drawingOf(
   panel: MarkedPanel,
   focusPieceId: string | null,
 ): Promise<RecordDrawing> {
-  const revision = panel.signedRevision ?? panel.netRevision;
-  const row =
-    revision === null
-      ? undefined
-      : await findRow(tx, 'net_revision', { panelId: panel.panelId, revision });
-  const net = row === undefined ? null : await getNet(objects, row.objectDigest);
+  const drawn = await drawingInForce({ tx, objects }, panel);
+  const net = drawn?.net ?? null;
+  const revision = drawn?.row.revision ?? null;
   const isInNet = net?.pieces.some((piece) => piece.pieceId === focusPieceId) ?? false;
   return {
     mark: panel.fullMark,
     net,
     outlineMm: outlineInPanel(panel.ringMm),
-    revision: net === null ? null : revision,
+    revision,
     isSigned: net !== null && panel.signedRevision === revision,
-    openDoubts: row?.signedDoubts ?? 0,
+    openDoubts: drawn?.row.signedDoubts ?? 0,
     focusPieceId: isInNet ? focusPieceId : null,
   };
 }

@@ -2,10 +2,10 @@
 import { pointsOfFlat, roundXy, type XyMm } from '#libs/net';
 import { Problem } from '#libs/problem';
 import type { PrepareContext } from '../command.js';
+import { drawingInForce } from '../drawing-in-force.js';
 import { checkedInPanel } from '../marks.js';
 import { panelPlace } from '../place.js';
-import { getNet } from '../stored-json.js';
-import { findRow, findRows } from '../tables.js';
+import { findRows } from '../tables.js';
 
 export interface PieceOutline {
   /** 17 of 17 and of 17a: what the shards' marks are built on */
@@ -30,12 +30,8 @@ export async function pieceOutline(
   const mark = checkedInPanel(piece, 'piece');
   if (mark.kind !== 'piece' && mark.kind !== 'part')
     throw missing(`${piece} is no piece of glass that breaks into shards`);
-  const netRevision = place.signedRevision ?? place.netRevision;
-  const row =
-    netRevision === null
-      ? undefined
-      : await findRow(tx, 'net_revision', { panelId, revision: netRevision });
-  if (row === undefined) {
+  const inForce = await drawingInForce({ tx, objects }, place);
+  if (inForce === undefined) {
     const [traced] = await findRows(tx, 'piece', { panelId, mark: piece, retired: false });
     if (traced === undefined) throw missing(`${place.fullMark} has no piece ${piece}`);
     return {
@@ -44,11 +40,10 @@ export async function pieceOutline(
       outlineMm: rounded(pointsOfFlat(traced.ringMm)),
     };
   }
-  const net = await getNet(objects, row.objectDigest);
-  const drawn = net.pieces.find(({ pieceId }) => pieceId === piece);
+  const drawn = inForce.net.pieces.find(({ pieceId }) => pieceId === piece);
   if (drawn === undefined) throw missing(`the drawing of ${place.fullMark} has no piece ${piece}`);
   const ring = drawn.cutRingMm.length > 2 ? drawn.cutRingMm : drawn.centreRingMm;
-  return { number: mark.number, netRevision, outlineMm: rounded(ring) };
+  return { number: mark.number, netRevision: inForce.row.revision, outlineMm: rounded(ring) };
 }
 
 const rounded = (ring: readonly XyMm[]) => ring.map(roundXy);
