@@ -11,7 +11,7 @@ const LEAST_SAMPLES = 3;
 const WITHIN_MM = 1.2;
 
 /** An edge as it lies in the common frame. */
-interface LyingEdge {
+export interface LyingEdge {
   readonly face: Pick<ShardFace, 'ring' | 'normals' | 'field'>;
   readonly turn: Turn;
 }

@@ -1,4 +1,13 @@
-/** Walking flat rings: even points, smoothing, normals. */
+/** Walking flat rings: even points, smoothing, normals, and where they come to lie. */
+import type { Turn } from './pose.js';
+
+/** A flat ring as points of the frame that a turn takes it into. */
+export function turnedRing(ring: Float64Array, { cos, sin, x, y }: Turn): [number, number][] {
+  return Array.from({ length: ring.length / 2 }, (_, m) => [
+    cos * ring[2 * m]! - sin * ring[2 * m + 1]! + x,
+    sin * ring[2 * m]! + cos * ring[2 * m + 1]! + y,
+  ]);
+}
 
 /** Points of a closed flat ring at even arc steps of about `stepMm` (made to close evenly). */
 export function evenRing(ring: Float64Array, stepMm: number): Float64Array<ArrayBuffer> {

@@ -1,13 +1,13 @@
 /** What the search found, told in the names and the frame of whoever asked. */
 import { bondLines } from './bond-lines.js';
 import { type Certainty, certainties } from './certainty.js';
-import type { LyingFace } from './frame.js';
 import { weighedJoints } from './joints.js';
 import { faceOf, type Layout } from './layout.js';
 import { coveredShare, enclosedParts, type MissingPart, missingParts } from './missing.js';
 import { nextPlaces } from './next-places.js';
 import type { Candidate } from './pair-candidates.js';
 import { composeTurns, inverseTurn, type Pose, poseOf, STILL, type Turn } from './pose.js';
+import { turnedRing } from './ring-points.js';
 import type { ToneModel } from './tone-model.js';
 
 type Xy = readonly [number, number];
@@ -80,7 +80,7 @@ export function tellAssembly(
   );
   const terms = { gapMm, tones, apart, frameNats: null };
   const others = nextPlaces(l, members, sure, candidates, terms);
-  const rings = [...lying.values()].map(ringOf);
+  const rings = [...lying.values()].map(({ face, turn }) => turnedRing(face.ring, turn));
   const outline = inFrame === null ? undefined : outlineMm;
   const missing = outline ? missingParts(outline, rings, gapMm) : enclosedParts(rings, gapMm);
   const idOf = (i: number): string => l.shards[i]!.shardId;
@@ -110,13 +110,6 @@ export function tellAssembly(
     missing,
     coverageRatio: outline ? coveredShare(outline, missing) : null,
   };
-}
-
-function ringOf({ face: { ring }, turn }: LyingFace): [number, number][] {
-  return Array.from({ length: ring.length / 2 }, (_, m) => [
-    turn.cos * ring[2 * m]! - turn.sin * ring[2 * m + 1]! + turn.x,
-    turn.sin * ring[2 * m]! + turn.cos * ring[2 * m + 1]! + turn.y,
-  ]);
 }
 
 /** Without an outline the first member's picture gives the frame. */

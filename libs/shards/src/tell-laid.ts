@@ -1,10 +1,18 @@
 /** What shards say as they lie, whoever laid them there: joints, overlaps, what is missing. */
-import { intersectRings, ringsAreaMm2, simplifyLine, simplifyRing } from '#libs/net';
-import { bondLines } from './bond-lines.js';
+import {
+  type BoundsMm,
+  boundsMm,
+  intersectRings,
+  polylineLengthMm,
+  ringsAreaMm2,
+  simplifyLine,
+  simplifyRing,
+} from '#libs/net';
+import { bondLines, type LyingEdge } from './bond-lines.js';
 import { distanceField } from './distance-field.js';
 import { coveredShare, enclosedParts, type MissingPart, missingParts } from './missing.js';
 import { type Pose, turnOf } from './pose.js';
-import { mirroredRing, ringNormals } from './ring-points.js';
+import { mirroredRing, ringNormals, turnedRing } from './ring-points.js';
 import type { Shard, ShardFace } from './shard-face.js';
 
 type Xy = readonly [number, number];
@@ -64,14 +72,8 @@ export function shardRing(shard: Shard): number[] {
 }
 
 /** The edge of a laid shard, millimetres of the common frame. */
-export function laidRing({ edge, pose }: LaidShard): [number, number][] {
-  const { ring } = edge.sides[pose.side];
-  const { cos, sin, x, y } = turnOf(pose);
-  return Array.from({ length: ring.length / 2 }, (_, m) => [
-    cos * ring[2 * m]! - sin * ring[2 * m + 1]! + x,
-    sin * ring[2 * m]! + cos * ring[2 * m + 1]! + y,
-  ]);
-}
+export const laidRing = ({ edge, pose }: LaidShard): [number, number][] =>
+  turnedRing(edge.sides[pose.side].ring, turnOf(pose));
 
 /**
  * Joints where edges lie along one another, shards that lie over one another, and what the outline holds beside them.
@@ -85,7 +87,7 @@ export function tellLaid(
 ): LaidShards {
   // half-millimetre steps say no more of areas than the corners among them, at a tenth of the work
   const rings = laid.map((one) => simplifyRing(laidRing(one), RING_MM));
-  const boxes = rings.map(boxOf);
+  const boxes = rings.map(boundsMm);
   const joints: LaidJoint[] = [];
   const overlaps: { a: string; b: string; areaMm2: number }[] = [];
   for (const [j, later] of laid.entries()) {
@@ -93,7 +95,7 @@ export function tellLaid(
       if (!isNear(boxes[i]!, boxes[j]!)) continue;
       const [a, b] = [first.edge.shardId, later.edge.shardId];
       const linesMm = bondLines(lying(first), lying(later), gapMm);
-      const lengthMm = linesMm.reduce((sum, line) => sum + lengthOf(line), 0);
+      const lengthMm = linesMm.reduce((sum, line) => sum + polylineLengthMm(line), 0);
       if (lengthMm >= LEAST_JOINT_MM) {
         joints.push({
           a,
@@ -115,33 +117,15 @@ export function tellLaid(
   };
 }
 
-const lying = ({ edge, pose }: LaidShard): Lying => ({
+const lying = ({ edge, pose }: LaidShard): LyingEdge => ({
   face: edge.sides[pose.side],
   turn: turnOf(pose),
 });
 
-type Lying = Parameters<typeof bondLines>[0];
-
-type Box = readonly [number, number, number, number];
-
-function boxOf(ring: readonly Xy[]): Box {
-  const xs = ring.map(([x]) => x);
-  const ys = ring.map(([, y]) => y);
-  return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
-}
-
 const NEAR_MM = 3;
 
-const isNear = (a: Box, b: Box): boolean =>
-  a[0] <= b[2] + NEAR_MM &&
-  b[0] <= a[2] + NEAR_MM &&
-  a[1] <= b[3] + NEAR_MM &&
-  b[1] <= a[3] + NEAR_MM;
-
-function lengthOf(line: readonly Xy[]): number {
-  let sum = 0;
-  for (let i = 1; i < line.length; i++) {
-    sum += Math.hypot(line[i]![0] - line[i - 1]![0], line[i]![1] - line[i - 1]![1]);
-  }
-  return sum;
-}
+const isNear = (a: BoundsMm, b: BoundsMm): boolean =>
+  a.minX <= b.maxX + NEAR_MM &&
+  b.minX <= a.maxX + NEAR_MM &&
+  a.minY <= b.maxY + NEAR_MM &&
+  b.minY <= a.maxY + NEAR_MM;
