@@ -1,5 +1,6 @@
 /** What an estimate is made of: the quantities of a campaign, drawn and expected. */
 import { learned, quantitiesFromArea, type Range } from '#libs/estimate';
+import { pointsOfFlat, ringAreaMm2 } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import type { NetSummary } from '../net-summary.js';
 import type { CampaignRow } from '../rows.js';
@@ -50,7 +51,7 @@ export async function campaignQuantities(
   const counted = panels.map((panel) => ({
     digest: panel.objectDigest,
     isHere: scope.some((place) => isWithin(panel.fullMark, place)),
-    areaMm2: panel.summary?.areaMm2 ?? ringAreaMm2(panel.ringMm),
+    areaMm2: panel.summary?.areaMm2 ?? Math.abs(ringAreaMm2(pointsOfFlat(panel.ringMm))),
     counts: panel.summary === null ? null : countsOf(panel.summary),
   }));
   const drawn = counted.filter(({ counts, areaMm2 }) => counts !== null && areaMm2 > 0);
@@ -93,14 +94,4 @@ export async function campaignQuantities(
 
 function countsOf({ pieces, joints, lengthMm }: NetSummary): Record<Counted, number> {
   return { pieces, joints, leadMetres: lengthMm / 1000 };
-}
-
-/** Flat x0, y0, … in mm; its area whichever way it runs round. */
-function ringAreaMm2(ringMm: readonly number[]): number {
-  let twice = 0;
-  for (let i = 0; i < ringMm.length; i += 2) {
-    const next = (i + 2) % ringMm.length;
-    twice += ringMm[i]! * ringMm[next + 1]! - ringMm[next]! * ringMm[i + 1]!;
-  }
-  return Math.abs(twice) / 2;
 }
