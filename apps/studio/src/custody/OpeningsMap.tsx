@@ -1,4 +1,5 @@
 import { boxOf, pairs } from '../drawing/plane.js';
+import { pathOfRings, viewBoxOf } from '../drawing/svg-plane.js';
 import type { WindowPanel } from '../platform/api/windows.js';
 import { say } from '../platform/language/say.js';
 import type { OpeningState } from './protections.js';
@@ -22,7 +23,7 @@ export function OpeningsMap({
   return (
     <svg
       className="openings"
-      viewBox={`${minX} ${minY} ${maxX - minX} ${maxY - minY}`}
+      viewBox={viewBoxOf(rings.flat())}
       role="img"
       aria-label={say('{open, plural, one {# opening stands open} other {# openings stand open}}', {
         open,
@@ -33,7 +34,7 @@ export function OpeningsMap({
           key={mark}
           className={`is-${states.get(mark) ?? 'glazed'}${chosen.has(mark) ? ' is-chosen' : ''}`}
           strokeWidth={size / (chosen.has(mark) ? 160 : 400)}
-          d={`M${rings[i]!.map(([x, y]) => `${x} ${y}`).join('L')}Z`}
+          d={pathOfRings([rings[i]!])}
           onClick={() => {
             if (states.get(mark) !== 'glazed') onTap(mark);
           }}

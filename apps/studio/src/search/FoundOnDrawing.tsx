@@ -1,5 +1,6 @@
 import { type PointerEvent, useRef, useState } from 'react';
-import { boxOf, type Xy } from '../drawing/plane.js';
+import type { Xy } from '../drawing/plane.js';
+import { pathOfRings, placeOf, viewBoxOf } from '../drawing/svg-plane.js';
 import { searchPlaces } from '../platform/api/search.js';
 import { type Site, siteMark } from '../platform/api/sites.js';
 import { readOutline, readWindows } from '../platform/api/windows.js';
@@ -58,31 +59,28 @@ export function FoundOnDrawing({
   const pieces = outline.value.filter(({ name }) => name.includes('.'));
   const panels = outline.value.filter(({ name }) => !name.includes('.'));
   const most = Math.max(1, ...pieces.map(({ name }) => count.get(name) ?? 0));
-  const { minX, minY, maxX, maxY } = boxOf(panels.flatMap(({ ringsMm }) => ringsMm.flat()));
-  const box = [
-    minX - MARGIN_MM,
-    minY - MARGIN_MM,
-    maxX - minX + 2 * MARGIN_MM,
-    maxY - minY + 2 * MARGIN_MM,
-  ];
-  const at = (event: PointerEvent): Xy => {
-    const matrix = svg.current!.getScreenCTM()!.inverse();
-    const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
-    return [Math.round(point.x), Math.round(point.y)];
+  const at = (event: PointerEvent): Xy | null => {
+    const place = placeOf(svg.current!, event);
+    return place && [Math.round(place[0]), Math.round(place[1])];
   };
   return (
     <figure className="found-drawing">
       <svg
         ref={svg}
-        viewBox={box.join(' ')}
+        viewBox={viewBoxOf(
+          panels.flatMap(({ ringsMm }) => ringsMm.flat()),
+          MARGIN_MM,
+        )}
         role="img"
         aria-label={say('{fullMark}: hits by piece', { fullMark })}
         onPointerDown={(event) => {
           event.currentTarget.setPointerCapture(event.pointerId);
-          setDrag([at(event), at(event)]);
+          const first = at(event);
+          setDrag(first && [first, first]);
         }}
         onPointerMove={(event) => {
-          if (drag) setDrag([drag[0], at(event)]);
+          const next = at(event);
+          if (drag && next) setDrag([drag[0], next]);
         }}
         onPointerUp={() => {
           if (drag && isArea(drag)) {
@@ -97,7 +95,7 @@ export function FoundOnDrawing({
           <path
             key={name}
             className={count.has(name) ? 'panel-edge has-hits' : 'panel-edge'}
-            d={pathText(ringsMm)}
+            d={pathOfRings(ringsMm)}
           />
         ))}
         {pieces.map(({ name, ringsMm }) => {
@@ -106,14 +104,14 @@ export function FoundOnDrawing({
             <path
               key={name}
               className="piece"
-              d={pathText(ringsMm)}
+              d={pathOfRings(ringsMm)}
               fillOpacity={hits === 0 ? 0 : 0.25 + (0.75 * hits) / most}
             >
               <title>{`${name}: ${sayCount(hits)}`}</title>
             </path>
           );
         })}
-        {drag ? <path className="drawn-area" d={pathText([ringOf(drag)])} /> : null}
+        {drag ? <path className="drawn-area" d={pathOfRings([ringOf(drag)])} /> : null}
       </svg>
       <figcaption>
         {say('Draw a rectangle to ask for what lies within it, or choose a panel.')}
@@ -152,5 +150,3 @@ const cornersOf = (drag: readonly [Xy, Xy]) =>
   ringOf(drag)
     .map((xy) => xy.join(','))
     .join(' ');
-const pathText = (rings: readonly (readonly Xy[])[]) =>
-  rings.map((ring) => `M${ring.map((xy) => xy.join(' ')).join('L')}Z`).join('');

@@ -1,4 +1,5 @@
 import { type PointerEvent, useRef, useState } from 'react';
+import { placeOf } from '../drawing/svg-plane.js';
 import type { ShardPicture } from '../platform/api/shards.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
@@ -18,9 +19,8 @@ export function ScaleTaps({
   const [distance, setDistance] = useState('50');
   const { widthPx, heightPx } = picture;
   const tap = (event: PointerEvent) => {
-    const matrix = board.current!.getScreenCTM()!.inverse();
-    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
-    setTaps((before) => (before.length === 2 ? [[x, y]] : [...before, [x, y]]));
+    const place = placeOf(board.current!, event);
+    if (place !== null) setTaps((before) => (before.length === 2 ? [place] : [...before, place]));
   };
   const [a, b] = taps;
   const mm = readNumber(distance);

@@ -1,8 +1,9 @@
+import { pathOfRings, viewBoxOf } from '../drawing/svg-plane.js';
 import type { Proposal } from '../platform/api/shards.js';
 import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed, sayMm } from '../platform/say-number.js';
-import { type Laid, pathOfFlat, pathOfRing, transformOf } from './laid.js';
+import { type Laid, pathOfFlat, transformOf } from './laid.js';
 import type { Table } from './use-laid.js';
 
 /** The chosen shard: moved, turned and locked by buttons, its joints, and the other places that its edges allow. */
@@ -200,11 +201,11 @@ function OtherPlaces({ proposal, table, one }: { proposal: Proposal; table: Tabl
                 table.change(one.shard, (laid) => ({
                   ...laid,
                   laidBy,
-                  pose: pose,
+                  pose,
                 }));
               }}
             >
-              <PlaceThumb proposal={proposal} laid={table.laid} one={{ ...one, pose: pose }} />
+              <PlaceThumb proposal={proposal} laid={table.laid} one={{ ...one, pose }} />
               <span>
                 {nats === null
                   ? say('proposed')
@@ -235,16 +236,12 @@ function PlaceThumb({
   one: Laid;
 }) {
   const rings = new Map(proposal.shards.map(({ shard, ringMm }) => [shard, ringMm]));
-  const xs = proposal.outlineMm.map(([x]) => x);
-  const ys = proposal.outlineMm.map(([, y]) => y);
-  const [left, top] = [Math.min(...xs) - 6, Math.min(...ys) - 6];
-  const view = [left, top, Math.max(...xs) + 6 - left, Math.max(...ys) + 6 - top];
   const shape = ({ shard, pose }: Laid) => (
     <path d={pathOfFlat(rings.get(shard) ?? [])} transform={transformOf(pose)} />
   );
   return (
-    <svg viewBox={view.join(' ')} aria-hidden="true">
-      <path className="shards-outline" d={pathOfRing(proposal.outlineMm)} />
+    <svg viewBox={viewBoxOf(proposal.outlineMm, 6)} aria-hidden="true">
+      <path className="shards-outline" d={pathOfRings([proposal.outlineMm])} />
       {laid
         .filter(({ shard }) => shard !== one.shard)
         .map((other) => (

@@ -1,8 +1,8 @@
 import { type KeyboardEvent, type PointerEvent, useRef } from 'react';
-import { boxOf } from '../drawing/plane.js';
+import { pathOfRings, placeOf, viewBoxOf } from '../drawing/svg-plane.js';
 import type { Proposal, ShardPicture } from '../platform/api/shards.js';
 import { say } from '../platform/language/say.js';
-import { type Laid, pathOfFlat, pathOfRing, placed, transformOf, type Xy } from './laid.js';
+import { type Laid, pathOfFlat, placed, transformOf, type Xy } from './laid.js';
 import type { Table } from './use-laid.js';
 
 const STEP_MM = 0.2;
@@ -34,25 +34,16 @@ export function ShardsDrawing({
   const board = useRef<SVGSVGElement>(null);
   const drag = useRef<Drag | null>(null);
   const outline = proposal.outlineMm as unknown as Xy[];
-  const box = boxOf(outline);
-  const view = [
-    box.minX - MARGIN_MM,
-    box.minY - MARGIN_MM,
-    box.maxX - box.minX + 2 * MARGIN_MM,
-    box.maxY - box.minY + 2 * MARGIN_MM,
-  ];
   const rings = new Map(proposal.shards.map(({ shard, ringMm }) => [shard, ringMm]));
   const centre = (one: Laid): Xy => placed(one.pose, table.middles.get(one.shard) ?? [0, 0]);
 
-  const at = (event: PointerEvent): Xy => {
-    const matrix = board.current!.getScreenCTM()!.inverse();
-    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix);
-    return [x, y];
-  };
+  const at = (event: PointerEvent) => placeOf(board.current!, event);
   const begin = (event: PointerEvent, shard: string, kind: Drag['kind']) => {
     event.stopPropagation();
     onChoose(shard);
-    drag.current = { shard, kind, last: at(event) };
+    const last = at(event);
+    if (last === null) return;
+    drag.current = { shard, kind, last };
     board.current!.setPointerCapture(event.pointerId);
   };
   const go = (event: PointerEvent) => {
@@ -60,6 +51,7 @@ export function ShardsDrawing({
     const one = now && table.laid.find(({ shard }) => shard === now.shard);
     if (!now || !one) return;
     const place = at(event);
+    if (place === null) return;
     if (now.kind === 'move') table.move(now.shard, place[0] - now.last[0], place[1] - now.last[1]);
     else {
       const [x, y] = centre(one);
@@ -125,7 +117,7 @@ export function ShardsDrawing({
     <svg
       ref={board}
       className="shards-board"
-      viewBox={view.join(' ')}
+      viewBox={viewBoxOf(outline, MARGIN_MM)}
       role="group"
       aria-label={say(
         'Shards in the outline of their piece. With a shard in focus: arrows move it, [ and ] turn it, F turns it over, L locks it, Delete puts it back into the tray.',
@@ -134,9 +126,9 @@ export function ShardsDrawing({
       onPointerUp={end}
       onPointerCancel={end}
     >
-      <path className="shards-outline" d={pathOfRing(outline)} />
+      <path className="shards-outline" d={pathOfRings([outline])} />
       {(table.told?.missing ?? []).map(({ ringsMm }) => {
-        const d = ringsMm.map(pathOfRing).join('');
+        const d = pathOfRings(ringsMm);
         return <path key={d.slice(0, 40)} className="shards-missing" d={d} />;
       })}
       {inOrder.map((one) => {

@@ -1,6 +1,7 @@
 import './shards.css';
 import { type ReactNode, useEffect, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
+import { pathOfRings, viewBoxOf } from '../drawing/svg-plane.js';
 import { followJob, type JobProgress } from '../platform/api/jobs.js';
 import { askAssembly, type Proposal, readTray, type Tray } from '../platform/api/shards.js';
 import { rich } from '../platform/language/rich.js';
@@ -228,18 +229,14 @@ function LaidTable({
 }
 
 function EmptyPiece({ outlineMm }: { outlineMm: Tray['outlineMm'] }) {
-  const xs = outlineMm.map(([x]) => x);
-  const ys = outlineMm.map(([, y]) => y);
-  const [left, top] = [Math.min(...xs) - 20, Math.min(...ys) - 20];
-  const view = [left, top, Math.max(...xs) + 20 - left, Math.max(...ys) + 20 - top];
   return (
     <svg
       className="shards-board"
-      viewBox={view.join(' ')}
+      viewBox={viewBoxOf(outlineMm, 20)}
       role="img"
       aria-label={say('Outline of the piece; no shard is laid yet.')}
     >
-      <polygon className="shards-outline" points={outlineMm.map((xy) => xy.join(',')).join(' ')} />
+      <path className="shards-outline" d={pathOfRings([outlineMm])} />
     </svg>
   );
 }

@@ -75,9 +75,6 @@ export function pathOfFlat(ringMm: readonly number[]): string {
   return `${d}Z`;
 }
 
-export const pathOfRing = (ring: readonly (readonly number[])[]): string =>
-  `${ring.map(([x, y], i) => `${i === 0 ? 'M' : 'L'}${x!.toFixed(2)} ${y!.toFixed(2)}`).join('')}Z`;
-
 /** Next free number of a shard: 4 after 17s1 and 17s3. */
 export const nextShard = (shards: readonly string[]): number =>
   Math.max(0, ...shards.map((shard) => Number(shard.slice(shard.indexOf('s') + 1)))) + 1;

@@ -110,17 +110,14 @@ export function useLaid({
 const proposedOf = ({ placed: list }: Proposal): Draft => ({
   laid: list.map(({ shard, pose, isLocked }) => ({
     shard,
-    pose: pose,
+    pose,
     isLocked,
     laidBy: 'proposal',
   })),
   apart: [],
 });
 
-const keptOf = ({ laid, apart }: Kept): Draft => ({
-  laid: laid,
-  apart: apart,
-});
+const keptOf = ({ laid, apart }: Kept): Draft => ({ laid, apart });
 
 /** A hand that still moves is not kept waiting for areas. */
 const RESTS_MS = 160;

@@ -2,6 +2,7 @@ import { type MouseEvent, useMemo } from 'react';
 import type { XyMm } from '#libs/net';
 import { thicknessContours, thicknessMap } from '#libs/structure';
 import { boxOf } from '../drawing/plane.js';
+import { pathOfRings, placeOf, viewBoxOf } from '../drawing/svg-plane.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed } from '../platform/say-number.js';
 import type { Gauged } from './technique-draft.js';
@@ -22,7 +23,6 @@ export function ThicknessPlate({
 }) {
   const box = boxOf(ringMm);
   const size = Math.max(box.maxX - box.minX, box.maxY - box.minY);
-  const air = size * 0.06;
   const lines = useMemo(() => {
     if (gauged.length === 0) return [];
     const map = thicknessMap(gauged, ringMm);
@@ -32,15 +32,13 @@ export function ThicknessPlate({
   }, [gauged, ringMm]);
   const path = (line: readonly XyMm[]) => `M${line.map(([x, y]) => `${x} ${y}`).join('L')}`;
   const tapped = (event: MouseEvent<SVGSVGElement>) => {
-    const at = event.currentTarget.getScreenCTM();
-    if (at === null) return;
-    const place = new DOMPoint(event.clientX, event.clientY).matrixTransform(at.inverse());
-    onPlace([Math.round(place.x * 10) / 10, Math.round(place.y * 10) / 10]);
+    const place = placeOf(event.currentTarget, event);
+    if (place !== null) onPlace([Math.round(place[0] * 10) / 10, Math.round(place[1] * 10) / 10]);
   };
   return (
     <svg
       className="thickness"
-      viewBox={`${box.minX - air} ${box.minY - air} ${box.maxX - box.minX + 2 * air} ${box.maxY - box.minY + 2 * air}`}
+      viewBox={viewBoxOf(ringMm, size * 0.06)}
       role="img"
       aria-label={say(
         '{readings, plural, one {The piece with # reading} other {The piece with # readings}}',
@@ -48,7 +46,7 @@ export function ThicknessPlate({
       )}
       onClick={tapped}
     >
-      <path className="glass" d={`${path(ringMm)}Z`} strokeWidth={size / 160} />
+      <path className="glass" d={pathOfRings([ringMm])} strokeWidth={size / 160} />
       {lines.map(({ level, line }, i) => (
         <path key={`${level} ${i}`} className="level" d={path(line)} strokeWidth={size / 300}>
           <title>{say('{mm} mm', { mm: sayFixed(level, 1) })}</title>

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { pathOfRings } from '../drawing/svg-plane.js';
 import { ThumbFrame } from '../drawing/ThumbFrame.js';
 import { readWindow, readWindows, type WindowAnswer } from '../platform/api/windows.js';
 import { say } from '../platform/language/say.js';
@@ -116,12 +117,12 @@ function Elevation({
               <Hatch key={`wide ${state}`} state={state} step={shape.widthMm / 36} name="wide-" />
             ))}
           </defs>
-          <path className="works-stone" d={pathOfRing(shape.openingMm)} />
+          <path className="works-stone" d={pathOfRings([shape.openingMm])} />
           {shape.places.map((place) => {
             const full = `${mark}.${place.mark}`;
             const state = states.get(place.mark) ?? 'in-place';
             const isChosen = chosen.includes(full);
-            const d = pathOfRing(place.ringMm);
+            const d = pathOfRings([place.ringMm]);
             return (
               <g
                 key={place.mark}
@@ -165,6 +166,3 @@ function Hatch({ state, step, name = '' }: { state: string; step: number; name?:
     </pattern>
   );
 }
-
-const pathOfRing = (ringMm: readonly (readonly [number, number])[]): string =>
-  `M${ringMm.map(([x, y]) => `${x.toFixed(1)} ${y.toFixed(1)}`).join('L')}Z`;

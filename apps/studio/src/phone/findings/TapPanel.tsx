@@ -1,6 +1,7 @@
 import { type KeyboardEvent, type MouseEvent, useId, useRef, useState } from 'react';
 import { areaPatternSvg, type FindingTerm, findingSvg } from '#libs/vocabulary';
 import { type Box, boxOf, isInside, type Xy } from '../../drawing/plane.js';
+import { pathOfRings, placeOf } from '../../drawing/svg-plane.js';
 import { spokenTerm } from '../../findings/spoken-terms.js';
 import { say } from '../../platform/language/say.js';
 import type { KnownPanel, KnownPiece } from './known-panel.js';
@@ -55,11 +56,10 @@ export function TapPanel({
     onXy(kind === 'point' ? [point] : [...xyMm, point]);
   };
   const tap = (event: MouseEvent) => {
-    const turn = svg.current?.getScreenCTM()?.inverse();
-    if (!turn) return;
-    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(turn);
+    const place = svg.current && placeOf(svg.current, event);
+    if (!place) return;
     setAim(null);
-    tapAt([x, y]);
+    tapAt(place);
   };
   const hear = (event: KeyboardEvent) => {
     const step = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[
@@ -95,13 +95,13 @@ export function TapPanel({
       onClick={tap}
       onKeyDown={hear}
     >
-      <path className="ground" d={pathOf([panel.outlineMm])} />
+      <path className="ground" d={pathOfRings([panel.outlineMm])} />
       {panel.pieces.map((one) => (
         <path
           key={one.pieceId}
           className="glass"
           data-taken={one.pieceId === piece?.pieceId}
-          d={pathOf(one.glassMm)}
+          d={pathOfRings(one.glassMm)}
         />
       ))}
       {/* The number of the piece that is drawn on would lie under the drawing. */}
@@ -167,10 +167,5 @@ const grown = (box: Box, byMm: number): Box => ({
   maxX: box.maxX + byMm,
   maxY: box.maxY + byMm,
 });
-
-const pathOf = (rings: readonly (readonly Xy[])[]): string =>
-  rings
-    .map((ring) => `M${ring.map(([x, y]) => `${toTenth(x)} ${toTenth(y)}`).join('L')}Z`)
-    .join('');
 
 const toTenth = (mm: number) => Math.round(mm * 10) / 10;
