@@ -1,14 +1,14 @@
 import { type ReactNode, useEffect, useRef, useState } from 'react';
 import { doubtCount } from '../bench/panel-record.js';
 import type { Bench } from '../bench/use-bench.js';
-import { followJob, type JobProgress } from '../platform/api/jobs.js';
 import { readNet } from '../platform/api/nets.js';
 import type { Rubbing } from '../platform/api/panels.js';
 import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { Progress } from '../platform/Progress.js';
 import { pathOf } from '../platform/place.js';
-import { reason, useAnswer } from '../platform/use-answer.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { useJob } from '../platform/use-job.js';
 import { CheckTable } from './CheckTable.js';
 import { FitTable } from './FitTable.js';
 import { measuredPanel } from './PanelCheck.js';
@@ -31,7 +31,16 @@ export function ReadingPaper({
   onBack: () => void;
 }) {
   const { panel } = bench;
-  const { progress, revision, why } = useReading(jobId, onDone);
+  const [revision, setRevision] = useState<number | null>(null);
+  const { progress, failed: why } = useJob(
+    jobId,
+    ({ revision: read }) => {
+      const made = Number(read ?? 1);
+      setRevision(made);
+      onDone(made);
+    },
+    say('The reading failed.'),
+  );
   const net = useAnswer(revision === null ? null : `net ${panel.panelId} ${revision}`, (signal) =>
     readNet(panel.panelId, revision ?? 0, signal),
   );
@@ -54,7 +63,7 @@ export function ReadingPaper({
     return (
       <section className="paper stack" aria-live="polite">
         <h2>{say('Reading the leads')}</h2>
-        <Progress stage={progress.stage} ratio={progress.ratio} />
+        {progress ? <Progress stage={progress.stage} ratio={progress.ratio} /> : null}
         <p className="hint">
           {say('You may leave this screen; the drawing will be on the bench.')}
         </p>
@@ -121,36 +130,4 @@ function useAgainOnLeaving(isDone: boolean, again: () => void): void {
     },
     [isDone],
   );
-}
-
-function useReading(jobId: string, onDone: (revision: number) => void) {
-  const [progress, setProgress] = useState<JobProgress>({
-    stage: say('waiting for the worker'),
-    ratio: 0,
-  });
-  const [revision, setRevision] = useState<number | null>(null);
-  const [why, setWhy] = useState<string>();
-  const done = useRef(onDone);
-  useEffect(() => {
-    done.current = onDone;
-  });
-  useEffect(() => {
-    const leaving = new AbortController();
-    followJob(jobId, setProgress, leaving.signal).then(
-      (end) => {
-        if (end.done) {
-          const made = Number(end.result['revision'] ?? 1);
-          setRevision(made);
-          done.current(made);
-        } else setWhy(end.problem.detail ?? end.problem.title ?? say('The reading failed.'));
-      },
-      (error: unknown) => {
-        if (!leaving.signal.aborted) setWhy(reason(error));
-      },
-    );
-    return () => {
-      leaving.abort();
-    };
-  }, [jobId]);
-  return { progress, revision, why };
 }

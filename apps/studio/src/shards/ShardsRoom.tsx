@@ -1,8 +1,7 @@
 import './shards.css';
-import { type ReactNode, useEffect, useState } from 'react';
+import { type ReactNode, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { pathOfRings, viewBoxOf } from '../drawing/svg-plane.js';
-import { followJob, type JobProgress } from '../platform/api/jobs.js';
 import { askAssembly, type Proposal, readTray, type Tray } from '../platform/api/shards.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -10,7 +9,8 @@ import { Progress } from '../platform/Progress.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
 import { useAct } from '../platform/use-act.js';
-import { reason, useAnswer } from '../platform/use-answer.js';
+import { useAnswer } from '../platform/use-answer.js';
+import { useJob } from '../platform/use-job.js';
 import { KeepPaper } from './KeepPaper.js';
 import type { Laid } from './laid.js';
 import { PicturesPaper, type ScaledPicture } from './PicturesPaper.js';
@@ -70,7 +70,7 @@ function TrayTable({
 }) {
   const shown = shownOf(tray);
   const waitsFor = tray.assembly?.proposal === null ? tray.assembly.jobId : null;
-  const { progress, failed } = useJob(waitsFor, again);
+  const { progress, failed } = useJob(waitsFor, again, say('The search failed.'));
   const { busy, why, run } = useAct();
   const newest = [...tray.pictures].filter(
     ({ shard }, i, all) => all.findIndex((one) => one.shard === shard) === i,
@@ -239,44 +239,4 @@ function EmptyPiece({ outlineMm }: { outlineMm: Tray['outlineMm'] }) {
       <path className="shards-outline" d={pathOfRings([outlineMm])} />
     </svg>
   );
-}
-
-/** How far the worker is; null when nothing is awaited. */
-function useJob(jobId: string | null, onDone: () => void) {
-  const [state, setState] = useState<{
-    jobId: string;
-    progress: JobProgress | null;
-    failed?: string;
-  } | null>(null);
-  useEffect(() => {
-    if (jobId === null) return;
-    const leaving = new AbortController();
-    followJob(
-      jobId,
-      (progress) => {
-        setState({ jobId, progress });
-      },
-      leaving.signal,
-    ).then(
-      (end) => {
-        if (end.done) onDone();
-        else
-          setState({
-            jobId,
-            progress: null,
-            failed: end.problem.detail ?? end.problem.title ?? '',
-          });
-      },
-      (error: unknown) => {
-        if (!leaving.signal.aborted) setState({ jobId, progress: null, failed: reason(error) });
-      },
-    );
-    return () => {
-      leaving.abort();
-    };
-  }, [jobId, onDone]);
-  if (jobId === null) return { progress: null, failed: undefined };
-  if (state?.jobId !== jobId)
-    return { progress: { stage: 'waiting', ratio: 0 }, failed: undefined };
-  return { progress: state.progress, failed: state.failed };
 }
