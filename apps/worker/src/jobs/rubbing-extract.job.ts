@@ -2,10 +2,10 @@ import { randomUUID } from 'node:crypto';
 import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { z } from 'zod';
-import { drawingBefore, findRow, type MediaRow, storeExtractedNet } from '#libs/archive';
-import { withLocalFile } from '#libs/objects';
+import { drawingBefore, findRow, storeExtractedNet } from '#libs/archive';
 import { Problem } from '#libs/problem';
 import { knownLens } from '../known-lens.js';
+import { mediaPixels } from '../media-pixels.js';
 import { type ReadRubbing, type RubbingRequest, readRubbingInThread } from '../read-rubbing.js';
 import { keepStages, storeJpeg } from '../stage-pictures.js';
 import type { JobRun, WorkerJob, WorkerPorts } from '../worker-job.js';
@@ -81,13 +81,9 @@ async function decoded(
       pictures.length === 1 ? 'reading the picture' : `reading picture ${i + 1}`,
       (DECODED_RATIO * i) / pictures.length,
     );
-    const media: MediaRow | undefined = await findRow(reads, 'media', { mediaId });
-    if (media === undefined) throw new Problem('media-unknown', `There is no media ${mediaId}.`);
     const path = join(ports.scratchFolder, randomUUID());
     files.push(path);
-    const size = await withLocalFile(ports.objects, media.digest, ports.scratchFolder, (original) =>
-      ports.imaging.rgbFile(original, path),
-    );
+    const { media, ...size } = await mediaPixels(ports, mediaId, path);
     const lens = await knownLens(reads, media);
     out.push({
       picture: { path, ...size, ...(lens === null ? {} : { lens }) },

@@ -3,9 +3,9 @@ import { rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { z } from 'zod';
 import { type AskedAssembly, askedSchema, findRow, storeAssembly } from '#libs/archive';
-import { withLocalFile } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { ShardsBench } from '../assemble-shards.js';
+import { mediaPixels } from '../media-pixels.js';
 import type { JobRun, WorkerJob, WorkerPorts } from '../worker-job.js';
 
 const payloadSchema = z.object({ assemblyId: z.uuid(), jobId: z.uuid(), askedBy: z.uuid() });
@@ -55,20 +55,13 @@ export const shardsAssemble: WorkerJob = {
 async function readOne(
   bench: ShardsBench,
   { shard, mediaId, pxPerMm }: AskedAssembly['pictures'][number],
-  { archive, objects, imaging, scratchFolder }: WorkerPorts,
+  ports: WorkerPorts,
   { signal }: JobRun,
 ): Promise<void> {
   signal.throwIfAborted();
-  const media = await findRow(archive.reads, 'media', { mediaId });
-  if (media === undefined) throw new Problem('media-unknown', `There is no media ${mediaId}.`);
-  const path = join(scratchFolder, randomUUID());
+  const path = join(ports.scratchFolder, randomUUID());
   try {
-    const { widthPx, heightPx } = await withLocalFile(
-      objects,
-      media.digest,
-      scratchFolder,
-      (original) => imaging.rgbFile(original, path),
-    );
+    const { widthPx, heightPx } = await mediaPixels(ports, mediaId, path);
     await bench.read({ kind: 'picture', shard, path, widthPx, heightPx, pxPerMm });
   } finally {
     await rm(path, { force: true });
