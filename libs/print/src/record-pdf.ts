@@ -16,28 +16,11 @@ import {
 } from '#libs/records';
 import { findingTerm } from '#libs/vocabulary';
 import { drawFinding, drawSwatch } from './draw-sign.js';
-import { INK, PAPER_MM, pt } from './paper.js';
-import {
-  closePdf,
-  type FontName,
-  openPdf,
-  type Pdf,
-  putLine,
-  strokeLine,
-  tracePath,
-} from './pdf-page.js';
+import { BOTTOM, Flow, type FlowStyle, LEFT, PAGE_HEIGHT, RIGHT, TOP, WIDTH } from './page-flow.js';
+import { INK, pt } from './paper.js';
+import { closePdf, openPdf, type Pdf, putLine, strokeLine, tracePath } from './pdf-page.js';
 
-const [PAGE_WIDTH, PAGE_HEIGHT] = PAPER_MM.A4;
-const LEFT = 22;
-const RIGHT = PAGE_WIDTH - 18;
-const WIDTH = RIGHT - LEFT;
-const TOP = 20;
-const BOTTOM = PAGE_HEIGHT - 22;
 const LABEL_WIDTH = 40;
-/** Longest stretch of text that is kept in one piece. */
-const TALLEST = 120;
-/** More than ever fit that stretch: measuring costs time in the length of the text. */
-const MANY_LETTERS = 4000;
 
 type Xy = readonly [x: number, y: number];
 
@@ -67,107 +50,14 @@ export async function layoutPdf(layout: RecordLayout, date: Date): Promise<Uint8
   return closePdf(doc);
 }
 
-interface Style {
-  readonly font: FontName;
-  readonly sizePt: number;
-  readonly colour: string;
-  readonly lineGapPt?: number;
-}
-
-const BODY: Style = { font: 'serif', sizePt: 9.5, colour: INK.text, lineGapPt: 1.2 };
-const BODY_BOLD: Style = { ...BODY, font: 'serif-bold' };
-const MISSING: Style = { ...BODY, font: 'serif-italic', colour: INK.dim };
-const LABEL: Style = { font: 'sans', sizePt: 8.5, colour: INK.dim, lineGapPt: 1 };
-const SMALL: Style = { font: 'sans', sizePt: 8, colour: INK.dim, lineGapPt: 1 };
-
-/** The place on the page where the next thing goes, in mm. */
-class Flow {
-  y = TOP;
-
-  constructor(readonly doc: Pdf) {
-    this.newPage();
-  }
-
-  newPage(): void {
-    this.doc.addPage({ size: [pt(PAGE_WIDTH), pt(PAGE_HEIGHT)], margin: 0 });
-    this.y = TOP;
-  }
-
-  /** Begins a new page unless this much is left on the present one. */
-  need(heightMm: number): void {
-    if (this.y + heightMm > BOTTOM && this.y > TOP) this.newPage();
-  }
-
-  height(text: string, widthMm: number, style: Style): number {
-    this.doc.font(style.font).fontSize(style.sizePt);
-    const points = this.doc.heightOfString(text, {
-      width: pt(widthMm),
-      lineGap: style.lineGapPt ?? 0,
-    });
-    return points / pt(1);
-  }
-
-  /** Wrapped text at (x, y) mm; does not move the flow. Returns its height. */
-  text(text: string, xMm: number, yMm: number, widthMm: number, style: Style): number {
-    const height = this.height(text, widthMm, style);
-    this.doc
-      .font(style.font)
-      .fontSize(style.sizePt)
-      .fillColor(style.colour)
-      .text(text, pt(xMm), pt(yMm), { width: pt(widthMm), lineGap: style.lineGapPt ?? 0 });
-    return height;
-  }
-
-  /**
-   * A text in parts of which each fits a page; words stay whole. Long notes would otherwise run off
-   * the paper, or make pages that this flow does not know of.
-   */
-  parts(text: string, widthMm: number, style: Style): string[] {
-    const fits = (part: string) => this.height(part, widthMm, style) <= TALLEST;
-    if (text.length <= MANY_LETTERS && fits(text)) return [text];
-    const parts: string[] = [];
-    let rest = text;
-    while (rest !== '') {
-      let [low, high] = [1, Math.min(rest.length, MANY_LETTERS)];
-      while (low < high) {
-        const middle = Math.ceil((low + high) / 2);
-        if (fits(rest.slice(0, middle))) low = middle;
-        else high = middle - 1;
-      }
-      const space = low === rest.length ? low : rest.lastIndexOf(' ', low);
-      const cut = space > 0 ? space : low;
-      parts.push(rest.slice(0, cut));
-      rest = rest.slice(cut).trimStart();
-    }
-    return parts;
-  }
-
-  rule(colour: string = INK.rule, widthMm = 0.2): void {
-    strokeLine(
-      this.doc,
-      [
-        [LEFT, this.y],
-        [RIGHT, this.y],
-      ],
-      { widthMm, colour },
-    );
-  }
-
-  /** A heading that stays with at least `withMm` of what follows. */
-  heading(text: string, withMm: number): void {
-    const before = this.y === TOP ? 0 : 7;
-    this.need(before + 8 + withMm);
-    if (this.y > TOP) this.y += before;
-    putLine(this.doc, text, LEFT, this.y, { font: 'serif-bold', sizePt: 12, colour: INK.text });
-    this.y += 7.5;
-  }
-}
+const BODY: FlowStyle = { font: 'serif', sizePt: 9.5, colour: INK.text, lineGapPt: 1.2 };
+const BODY_BOLD: FlowStyle = { ...BODY, font: 'serif-bold' };
+const MISSING: FlowStyle = { ...BODY, font: 'serif-italic', colour: INK.dim };
+const LABEL: FlowStyle = { font: 'sans', sizePt: 8.5, colour: INK.dim, lineGapPt: 1 };
+const SMALL: FlowStyle = { font: 'sans', sizePt: 8, colour: INK.dim, lineGapPt: 1 };
 
 function drawHead(flow: Flow, { mark, title, lead }: RecordLayout): void {
-  const { doc } = flow;
-  putLine(doc, mark, LEFT, TOP, { font: 'sans-bold', sizePt: 26, colour: INK.text });
-  putLine(doc, title, LEFT, TOP + 12, { font: 'serif', sizePt: 14, colour: INK.dim });
-  flow.y = TOP + 20;
+  flow.title(mark, title, INK.dim);
   if (lead !== '') flow.y += flow.text(lead, LEFT, flow.y, WIDTH, BODY) + 2;
   flow.y += 1;
   flow.rule(INK.text, 0.4);
@@ -633,7 +523,7 @@ function drawCautions(flow: Flow, block: Extract<Block, { kind: 'cautions' }>): 
     flow.doc.font('serif').text(text, { width: pt(width), lineGap: BODY.lineGapPt ?? 0 });
     flow.y += height + 2.5;
   }
-  const style: Style = { ...BODY, font: 'serif-italic' };
+  const style: FlowStyle = { ...BODY, font: 'serif-italic' };
   flow.need(flow.height(block.deferral, WIDTH, style) + 2);
   flow.y += flow.text(block.deferral, LEFT, flow.y + 0.5, WIDTH, style) + 2;
 }
