@@ -100,20 +100,20 @@ function Told({ proof, again }: { proof: ProvenEntry; again: () => void }) {
       {result.kind === 'consistent' ? <Compare proof={proof} again={again} /> : null}
       <table className="facts">
         <tbody>
-          <Fact name="recorded as">
+          <Fact label={say('recorded as')}>
             <code>{entry.type}</code>
           </Fact>
-          <Fact name="about">{entry.subject ?? say('no place')}</Fact>
-          <Fact name="happened">{entry.happened ?? say('nobody said when')}</Fact>
-          <Fact name="recorded">{sayTime(entry.recordedAt)}</Fact>
+          <Fact label={say('about')}>{entry.subject ?? say('no place')}</Fact>
+          <Fact label={say('happened')}>{entry.happened ?? say('nobody said when')}</Fact>
+          <Fact label={say('recorded')}>{sayTime(entry.recordedAt)}</Fact>
           {proof.seenBy.map(({ witness, at, entries }) => (
-            <Fact key={witness} name="cosigned by">
+            <Fact key={witness} label={say('cosigned by')}>
               {witness}
               {rich('{at}, over {entries} entries', { at: at ? `, ${sayTime(at)}` : '', entries })}
             </Fact>
           ))}
           {proof.time ? (
-            <Fact name="stood at the latest">
+            <Fact label={say('stood at the latest')}>
               {rich('{statedAt}, says {authority}', {
                 statedAt: sayTime(proof.time.statedAt),
                 authority: proof.time.authority,
@@ -173,10 +173,10 @@ function Told({ proof, again }: { proof: ProvenEntry; again: () => void }) {
   );
 }
 
-function Fact({ name, children }: { name: string; children: React.ReactNode }) {
+function Fact({ label, children }: { label: string; children: React.ReactNode }) {
   return (
     <tr>
-      <th scope="row">{name}</th>
+      <th scope="row">{label}</th>
       <td>{children}</td>
     </tr>
   );

@@ -37,7 +37,6 @@ export function WalkStrip() {
   const { place } = useHere();
   const [walk, setWalk] = useState(kept);
   const { busy, why, run } = useAct();
-  const put = setWalk;
   useEffect(() => {
     try {
       window.localStorage.setItem(PLACE, JSON.stringify(walk));
@@ -79,7 +78,7 @@ export function WalkStrip() {
           type="button"
           className="word"
           onClick={() => {
-            put({ ...newWalk, state: 'going' });
+            setWalk({ ...newWalk, state: 'going' });
           }}
         >
           {say('walk it again')}
@@ -98,7 +97,7 @@ export function WalkStrip() {
           type="button"
           className="word"
           onClick={() => {
-            put({ ...walk, state: 'going' });
+            setWalk({ ...walk, state: 'going' });
           }}
         >
           {state === 'new' ? say('begin the walk') : say('take it up again')}
@@ -140,7 +139,7 @@ export function WalkStrip() {
             type="button"
             className="word"
             onClick={() => {
-              put({ ...walk, state: 'done' });
+              setWalk({ ...walk, state: 'done' });
             }}
           >
             {say('leave it there')}
@@ -151,7 +150,7 @@ export function WalkStrip() {
           type="button"
           className="word"
           onClick={() => {
-            put({ ...on, state: 'left' });
+            setWalk({ ...on, state: 'left' });
           }}
         >
           {say('not now')}
