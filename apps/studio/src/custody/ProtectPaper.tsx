@@ -34,7 +34,7 @@ export function ProtectPaper({ windowId }: { windowId: string }) {
   const { busy, why, run } = useAct();
   if (found.value === undefined || steps.value === undefined)
     return (
-      <p role={found.why ? 'alert' : 'status'}>
+      <p role={(found.why ?? steps.why) ? 'alert' : 'status'}>
         {found.why ?? steps.why ?? say('asking where everything is…')}
       </p>
     );
