@@ -83,3 +83,9 @@ it('draws lines along which the thickness is the same', () => {
   for (const { level, line } of lines)
     for (const place of line) expect(Math.abs(map.thicknessMmAt(place) - level)).toBeLessThan(0.05);
 });
+
+// by hand: from 4 to 6 mm there is one whole millimetre between
+it('draws no rim where the map goes level beyond the thinnest and the thickest reading', () => {
+  const map = thicknessMap(gauged([20, 20, 4], [80, 20, 6], [50, 60, 5]), RING);
+  expect(new Set(thicknessContours(map, 1).map(({ level }) => level))).toEqual(new Set([5]));
+});

@@ -52,10 +52,17 @@ export function thicknessMap(
   return { lowMm, highMm, meanMm, from: 'surface', ringMm, thicknessMmAt };
 }
 
-/** Lines of one thickness within the piece; none where the readings tell no surface. */
+/**
+ * Lines of one thickness within the piece; none where the readings tell no surface. The map is level beyond its
+ * thinnest and its thickest reading, so the rim of that level part is no line.
+ */
 export function thicknessContours(map: ThicknessMap, stepMm: number): Stretch[] {
   if (map.from === 'mean') return [];
-  return contours({ surface: { outlineMm: map.ringMm }, heightMm: map.thicknessMmAt }, stepMm);
+  const { ringMm: outlineMm, thicknessMmAt: heightMm } = map;
+  const least = stepMm / 1000;
+  return contours({ surface: { outlineMm }, heightMm }, stepMm).filter(
+    ({ level }) => level > map.lowMm + least && level < map.highMm - least,
+  );
 }
 
 function onePlaceEach(points: readonly GaugedPoint[]): GaugedPoint[] {
