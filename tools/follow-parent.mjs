@@ -1,3 +1,5 @@
+import './keep-code.mjs';
+
 // Preloaded into server and worker: when the launcher is gone, however it went, they go too.
 const GRACE_MS = 8000;
 

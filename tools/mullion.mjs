@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 // The `mullion` command. It runs what `npm run build:node` made.
 import { existsSync } from 'node:fs';
+import './keep-code.mjs';
 
 const built = new URL('../dist/apps/cli/src/main.js', import.meta.url);
 if (existsSync(built)) {

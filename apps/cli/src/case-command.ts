@@ -68,8 +68,6 @@ async function peakRssMib(): Promise<number> {
 }
 
 export const caseCommand: Command = {
-  name: 'case',
-  summary: 'run one measuring case and write the neutral result',
   help: HELP,
   run,
 };

@@ -8,9 +8,6 @@ export interface Output {
 }
 
 export interface Command {
-  /** As typed, for instance `net diff`. */
-  name: string;
-  summary: string;
   help: string;
   run(args: readonly string[], output: Output): Promise<ExitCode>;
 }

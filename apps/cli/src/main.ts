@@ -1,21 +1,7 @@
-import { ADMIN_COMMANDS } from './admin/index.js';
-import { caseCommand } from './case-command.js';
-import type { Command, Output } from './command.js';
-import { doctorCommand } from './doctor/doctor-command.js';
+import type { Output } from './command.js';
+import { COMMANDS } from './commands.js';
 import { EXIT } from './exit-codes.js';
-import { netDiffCommand } from './net-diff-command.js';
 import { Refusal, UsageError } from './refusal.js';
-import { rubbingCommand } from './rubbing-command.js';
-import { verifyCommand } from './verify-command.js';
-
-const COMMANDS: readonly Command[] = [
-  rubbingCommand,
-  verifyCommand,
-  netDiffCommand,
-  caseCommand,
-  doctorCommand,
-  ...ADMIN_COMMANDS,
-];
 
 const NAME_WIDTH = Math.max(...COMMANDS.map((c) => c.name.length));
 
@@ -33,15 +19,16 @@ const output: Output = {
 };
 
 async function main(words: readonly string[]): Promise<number> {
-  const command = COMMANDS.find((c) => c.name.split(' ').every((word, i) => words[i] === word));
-  if (command === undefined) {
+  const listed = COMMANDS.find((c) => c.name.split(' ').every((word, i) => words[i] === word));
+  if (listed === undefined) {
     const asked =
       words.length === 0 || words[0] === '--help' || words[0] === '-h' || words[0] === 'help';
     if (!asked) output.note(`There is no command "${words.join(' ')}".\n`);
     (asked ? process.stdout : process.stderr).write(HELP);
     return asked && words.length > 0 ? EXIT.ok : EXIT.usage;
   }
-  const rest = words.slice(command.name.split(' ').length);
+  const rest = words.slice(listed.name.split(' ').length);
+  const command = await listed.open();
   if (rest.includes('--help') || rest.includes('-h')) {
     process.stdout.write(command.help);
     return EXIT.ok;

@@ -71,8 +71,6 @@ async function readNetFile(path: string): Promise<Net> {
 }
 
 export const netDiffCommand: Command = {
-  name: 'net diff',
-  summary: 'compare two drawings of one panel',
   help: HELP,
   run,
 };

@@ -92,8 +92,6 @@ async function run(args: readonly string[], output: Output) {
 }
 
 export const rubbingCommand: Command = {
-  name: 'rubbing',
-  summary: 'a wax rubbing to a lead drawing',
   help: HELP,
   run,
 };

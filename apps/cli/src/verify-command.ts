@@ -112,8 +112,6 @@ function placeOf(f: DossierReport['findings'][number]): string {
 }
 
 export const verifyCommand: Command = {
-  name: 'verify',
-  summary: 'check a dossier or an exported history, without a server',
   help: HELP,
   run,
 };

@@ -193,8 +193,6 @@ function wholeNumber(text: string | undefined, otherwise: number, option: string
 }
 
 export const backupCommand: Command = {
-  name: 'admin backup',
-  summary: 'copy the archive to another disk or to S3, or read such a copy back',
   help: HELP,
   run,
 };

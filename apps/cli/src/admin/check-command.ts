@@ -170,8 +170,6 @@ function progressTo(output: Output): (step: string, done: number, total: number)
 }
 
 export const checkCommand: Command = {
-  name: 'admin check',
-  summary: 'check the whole archive: history, checkpoints, objects, what people read',
   help: HELP,
   run,
 };

@@ -85,8 +85,6 @@ function numberOf(text: string): number {
 }
 
 export const exportLogCommand: Command = {
-  name: 'admin export-log',
-  summary: 'write the history as files that other programs check',
   help: HELP,
   run,
 };

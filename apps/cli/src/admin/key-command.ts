@@ -32,8 +32,6 @@ async function rotate(args: readonly string[], output: Output) {
 }
 
 export const keyRotateCommand: Command = {
-  name: 'admin key rotate',
-  summary: 'hand the archive on to a new key',
   help: ROTATE_HELP,
   run: rotate,
 };
@@ -94,8 +92,6 @@ async function recover(args: readonly string[], output: Output) {
 }
 
 export const keyRecoverCommand: Command = {
-  name: 'admin key recover',
-  summary: 'go on after the key was lost, by the recovery sheet',
   help: RECOVER_HELP,
   run: recover,
 };

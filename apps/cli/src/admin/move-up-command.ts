@@ -145,8 +145,6 @@ function fetchedProgram(major: number, folder: string, output: Output): string {
 }
 
 export const moveUpCommand: Command = {
-  name: 'admin move-up',
-  summary: "bring the archive's database to this program's version of PostgreSQL",
   help: HELP,
   run,
 };

@@ -23,8 +23,6 @@ async function run(args: readonly string[], output: Output) {
 }
 
 export const rebuildCommand: Command = {
-  name: 'admin rebuild',
-  summary: 'make what people read again from the history',
   help: HELP,
   run,
 };

@@ -54,8 +54,6 @@ async function run(args: readonly string[], output: Output) {
 }
 
 export const recoverySheetCommand: Command = {
-  name: 'admin recovery-sheet',
-  summary: 'write the recovery sheet, for a lost key or passphrase',
   help: HELP,
   run,
 };

@@ -271,8 +271,6 @@ const RESULTS = {
 } as const;
 
 export const restoreCommand: Command = {
-  name: 'admin restore',
-  summary: 'make an archive from a backup, in an empty folder',
   help: HELP,
   run,
 };

@@ -71,8 +71,6 @@ async function run(args: readonly string[], output: Output) {
 }
 
 export const scrubCommand: Command = {
-  name: 'admin scrub',
-  summary: 'read and hash every object again; mend from the replica',
   help: HELP,
   run,
 };

@@ -101,8 +101,6 @@ async function abandonedUploads(
 }
 
 export const sweepCommand: Command = {
-  name: 'admin sweep',
-  summary: 'show or clear away bytes that were never acknowledged',
   help: HELP,
   run,
 };

@@ -47,8 +47,6 @@ async function found(look: () => ReturnType<DoctorCheck['run']>): Promise<Findin
 }
 
 export const doctorCommand: Command = {
-  name: 'doctor',
-  summary: 'look over an archive: disk, stores, replica, key, backup',
   help: HELP,
   run,
 };
