@@ -1,3 +1,4 @@
+import { randomUUID } from 'node:crypto';
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
 import { type ApiArchive, startApiArchive } from '../support/api-archive.js';
@@ -53,6 +54,36 @@ async function counts(): Promise<Counts> {
 }
 
 describe('a retry', () => {
+  it('of a finding with an id of its own is there once, whoever sends it under whichever key', async () => {
+    const findingId = randomUUID();
+    const said = { ...crack('on two devices'), findingId };
+    const other = await archive.person('device', 'recorder', site.siteId);
+    const answers = await Promise.all([
+      archive.keeper.post(findings(), said, { 'Idempotency-Key': 'device-1' }),
+      other.post(findings(), said, { 'Idempotency-Key': 'device-2' }),
+    ]);
+    expect(answers.map(({ status }) => status).toSorted()).toEqual([201, 409]);
+    const taken = answers.find(({ status }) => status === 201)!.body as {
+      findingId: string;
+      entry: { logId: string; seq: number };
+    };
+    expect(taken.findingId).toBe(findingId);
+    const before = await counts();
+    const late = await other.post(findings(), said, { 'Idempotency-Key': 'device-3' }).expect(409);
+    expect(late.body).toMatchObject({
+      type: '/problems/finding-known',
+      findingId,
+      entry: { logId: taken.entry.logId, seq: taken.entry.seq },
+    });
+    expect((await counts()).findings).toBe(before.findings);
+    // of a finding at another site nothing is told
+    const elsewhere = await archive.site('OTH');
+    const there = await archive.keeper
+      .post(`/v1/panels/${elsewhere.panels['1a']!}/findings`, said)
+      .expect(409);
+    expect(there.body).not.toHaveProperty('entry');
+  });
+
   it('with the same key is answered as the first time and writes nothing more', async () => {
     const key = { 'Idempotency-Key': 'retry-1' };
     const first = await archive.keeper.post(findings(), crack('once'), key).expect(201);

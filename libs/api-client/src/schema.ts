@@ -13090,6 +13090,11 @@ export interface operations {
                     /** @description when it was seen, EDTF */
                     happened?: string;
                     note?: string;
+                    /**
+                     * Format: uuid
+                     * @description made by a device on which the finding was written down: whoever sends it from whichever device, it is recorded once
+                     */
+                    findingId?: string;
                 };
             };
         };
@@ -13192,6 +13197,15 @@ export interface operations {
             };
             /** @description net-unknown, panel-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description finding-known */
+            409: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -101,6 +101,7 @@ export const PROBLEMS = {
   'net-unsigned': { status: 409, title: 'The panel has no signed lead drawing' },
   'piece-carried': { status: 409, title: 'The piece has been carried over' },
   'finding-closed': { status: 409, title: 'The finding is superseded or withdrawn' },
+  'finding-known': { status: 409, title: 'The finding is in the archive already' },
   'crate-exists': { status: 409, title: 'A crate of this site has this mark' },
   'in-another-crate': { status: 409, title: 'A thing lies in one crate at a time' },
   'slot-taken': { status: 409, title: 'Something else lies in this slot' },

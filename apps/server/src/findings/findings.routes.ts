@@ -3,6 +3,7 @@ import {
   findingAnswer,
   findingBody,
   interventionAnswer,
+  recordFindingBody,
   recordInterventionBody,
   withdrawFindingBody,
   writtenShape,
@@ -42,10 +43,10 @@ export const recordFinding = route({
   summary:
     'Record a finding: term and geometry, in millimetres or on a picture that is laid under the panel',
   access: 'recorder',
-  body: findingBody,
+  body: recordFindingBody,
   answer: findingAnswer.extend(writtenShape),
   status: 201,
-  problems: ['panel-unknown', ...PLACING],
+  problems: ['panel-unknown', 'finding-known', ...PLACING],
 });
 
 export const finding = route({

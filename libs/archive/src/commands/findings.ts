@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { readPlace } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import {
   type FindingTerm,
@@ -19,6 +20,7 @@ import {
 } from '../command.js';
 import { drawnTargets } from '../drawn-targets.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
+import { logIdOf } from '../log-head.js';
 import { panelPoints } from '../picture-points.js';
 import { checkMedia, type PanelPlace, panelPlace, siteOf } from '../place.js';
 import {
@@ -78,6 +80,14 @@ export const findingBody = z.strictObject({
   note: noteText.optional(),
 });
 
+export const recordFindingBody = findingBody.extend({
+  findingId: idSchema
+    .optional()
+    .describe(
+      'made by a device on which the finding was written down: whoever sends it from whichever device, it is recorded once',
+    ),
+});
+
 type FindingBody = z.infer<typeof findingBody>;
 
 interface FindingPayload {
@@ -104,15 +114,16 @@ type Placed = Omit<FindingPayload, 'findingId' | 'geometry' | 'geometryDigest'> 
 
 export const recordFinding = defineCommand({
   type: 'finding.record',
-  body: findingBody.extend({ panelId: idSchema }),
+  body: recordFindingBody.extend({ panelId: idSchema }),
   role: 'recorder',
   target: 'panel',
   status: 201,
   siteOf: ({ panelId }, tx) => siteOf(tx, 'panel', panelId),
   prepare: ({ panelId, ...said }, ports) => placed(panelId, said, ports),
-  async decide({ panelId, ...said }, ctx, prepared) {
+  async decide({ panelId, findingId, ...said }, ctx, prepared) {
     const place = await panelPlace(ctx.tx, panelId);
-    return decided(place, ctx.newId(), said, prepared, ctx);
+    if (findingId !== undefined) await refuseKnown(ctx.tx, findingId, place.siteId);
+    return decided(place, findingId ?? ctx.newId(), said, prepared, ctx);
   },
   project: projectFinding,
   answer: answerFinding,
@@ -284,6 +295,18 @@ async function findingRow(tx: Tx, findingId: string): Promise<FindingRow> {
   const row = await findRow(tx, 'finding', { findingId });
   if (row === undefined) throw unknown('finding');
   return row;
+}
+
+/** Two devices that hold one finding, an export of one taken up by another, record it once. */
+async function refuseKnown(tx: Tx, findingId: string, siteId: string): Promise<void> {
+  const row = await findRow(tx, 'finding', { findingId });
+  if (row === undefined) return;
+  const { epoch, seq } = readPlace(Number(row.entrySeq));
+  throw new Problem(
+    'finding-known',
+    'findingId: this finding is in the archive already; it is recorded once.',
+    row.siteId === siteId ? { findingId, entry: { logId: logIdOf(siteId, epoch), seq } } : {},
+  );
 }
 
 async function openFinding(tx: Tx, findingId: string): Promise<FindingRow> {
