@@ -1,5 +1,6 @@
 /** Lists to be ticked by hand, on A4: marks to be read at arm's length, boxes for a thick pencil, black on white. */
 import type { Checklist, ChecklistTable } from '#libs/records';
+import { drawListed } from './checklist-drawing.js';
 import { Flow, LEFT, PAGE_HEIGHT, RIGHT, WIDTH } from './page-flow.js';
 import { INK, pt } from './paper.js';
 import { closePdf, openPdf, type Pdf, putLine, strokeLine, type TextStyle } from './pdf-page.js';
@@ -25,6 +26,7 @@ export async function checklistPdf(list: Checklist, date: Date): Promise<Uint8Ar
   });
   const flow = new Flow(doc);
   drawHead(flow, list);
+  if (list.drawing !== null) drawListed(flow, list.drawing);
   for (const table of list.tables) drawTable(flow, table);
   for (const blank of list.blanks) drawBlank(flow, blank);
   drawFeet(doc, list);

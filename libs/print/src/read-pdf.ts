@@ -15,6 +15,8 @@ export interface Word {
   readonly text: string;
   /** Middle of the text across the page. */
   readonly middleMm: number;
+  /** Of its line, from the top of the page. */
+  readonly baselineMm: number;
   readonly isTurnedOver: boolean;
 }
 
@@ -50,9 +52,17 @@ export async function readPdf(bytes: Uint8Array): Promise<Page[]> {
       text: items.map((item) => ('str' in item ? item.str : '')).join(' '),
       words: items.flatMap((item) => {
         if (!('str' in item)) return [];
-        const [a, b, c, d, x] = item.transform as [number, number, number, number, number];
+        const [a, b, c, d, x, y] = item.transform as [
+          number,
+          number,
+          number,
+          number,
+          number,
+          number,
+        ];
         const middleMm = (x + item.width / 2) * MM_PER_PT;
-        return [{ text: item.str, middleMm, isTurnedOver: a * d - b * c < 0 }];
+        const baselineMm = (height - y) * MM_PER_PT;
+        return [{ text: item.str, middleMm, baselineMm, isTurnedOver: a * d - b * c < 0 }];
       }),
       boxes,
     });

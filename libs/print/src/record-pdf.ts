@@ -16,6 +16,7 @@ import {
 } from '#libs/records';
 import { findingTerm } from '#libs/vocabulary';
 import { drawFinding, drawSwatch } from './draw-sign.js';
+import { fillNet } from './fill-net.js';
 import { BOTTOM, Flow, type FlowStyle, LEFT, PAGE_HEIGHT, RIGHT, TOP, WIDTH } from './page-flow.js';
 import { INK, pt } from './paper.js';
 import { closePdf, openPdf, type Pdf, putLine, strokeLine, tracePath } from './pdf-page.js';
@@ -229,13 +230,7 @@ function drawNet(
     doc.lineWidth(pt(0.5)).strokeColor(INK.leadEdge).stroke();
     return;
   }
-  tracePath(doc, net.outlineMm.map(place), true);
-  doc.lineWidth(pt(0.2)).fillAndStroke('#cfcac0', INK.leadEdge);
-  for (const piece of net.pieces) {
-    if (piece.sightRingsMm.length === 0) continue;
-    for (const ring of piece.sightRingsMm) tracePath(doc, ring.map(place), true);
-    doc.lineWidth(pt(0.15)).fillAndStroke('#ffffff', INK.leadEdge, 'even-odd');
-  }
+  fillNet(doc, net, place);
   const focus = net.pieces.find((piece) => piece.pieceId === focusPieceId);
   for (const ring of focus?.sightRingsMm ?? []) {
     tracePath(doc, ring.map(place), true);

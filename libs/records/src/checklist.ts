@@ -2,7 +2,17 @@
  * Lists to be ticked by hand at the scaffold and at the bench, one shape for all of them: a table of
  * things with the boxes that each must get, and lines to write on.
  */
+import type { Net, XyMm } from '#libs/net';
 import { cautionsFor, cautionText, DEFERRAL } from '#libs/vocabulary';
+
+/** What is listed, as it is drawn: small, on the list itself, so that a mark is found on the glass. */
+export type ChecklistDrawing =
+  | { readonly kind: 'panel'; readonly net: Net }
+  | {
+      readonly kind: 'window';
+      readonly openingRingMm: readonly XyMm[];
+      readonly panels: readonly { readonly mark: string; readonly ringMm: readonly XyMm[] }[];
+    };
 
 export interface ChecklistTable {
   readonly heading: string;
@@ -19,6 +29,7 @@ export interface Checklist {
   /** site, and what the list was made from */
   readonly lead: string;
   readonly cautions: readonly string[];
+  readonly drawing: ChecklistDrawing | null;
   readonly tables: readonly ChecklistTable[];
   /** lines to write on, each with what stands there */
   readonly blanks: readonly string[];
@@ -30,6 +41,7 @@ export interface ChecklistAbout {
   readonly siteName: string;
   /** ISO day of the entry that the list was made from */
   readonly asOf: string;
+  readonly drawing?: ChecklistDrawing;
 }
 
 export interface PanelInOrder {
@@ -191,8 +203,9 @@ function leadWords({ kind, profile, leads, lengthMm }: LeadKindRow): string {
   ].join(': ');
 }
 
-function head({ mark, siteName, asOf }: ChecklistAbout, title: string, from: string) {
-  return { title, mark, lead: `${siteName} · ${from} · as known ${asOf}` };
+function head({ mark, siteName, asOf, drawing }: ChecklistAbout, title: string, from: string) {
+  const lead = `${siteName} · ${from} · as known ${asOf}`;
+  return { title, mark, lead, drawing: drawing ?? null };
 }
 
 function cautions(keys: readonly string[], day: string): string[] {

@@ -13,6 +13,7 @@ export {
 export {
   type Checklist,
   type ChecklistAbout,
+  type ChecklistDrawing,
   type ChecklistTable,
   dismantlingChecklist,
   type LeadKindRow,

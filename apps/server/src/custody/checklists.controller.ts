@@ -11,12 +11,19 @@ import {
 } from '#libs/archive';
 import { leadRows } from '#libs/custody';
 import { Db } from '#libs/db';
-import { refixingOrder, removalOrder, type WindowDrawing } from '#libs/elevation';
+import {
+  openingRingMm,
+  panelGrid,
+  refixingOrder,
+  removalOrder,
+  type WindowDrawing,
+} from '#libs/elevation';
 import { compareNames } from '#libs/net';
 import { checklistPdf } from '#libs/print';
 import {
   type Checklist,
   type ChecklistAbout,
+  type ChecklistDrawing,
   dismantlingChecklist,
   rebuildChecklist,
   refixingChecklist,
@@ -43,11 +50,15 @@ export class ChecklistsController {
   ) {
     const window = await this.readable.window(actor, params.windowId);
     const { siteMark } = await sitePlace(this.archive.reads, window.siteId);
-    const about = await this.#about(window.siteId, `${siteMark}.${window.mark}`);
     const weighed = new Map(
       (await this.weights.ofWindow(window.windowId)).map((one) => [one.mark, one.kg]),
     );
     const drawing = window.drawing as WindowDrawing;
+    const about = await this.#about(window.siteId, `${siteMark}.${window.mark}`, {
+      kind: 'window',
+      openingRingMm: openingRingMm(drawing.opening),
+      panels: panelGrid(drawing),
+    });
     const order = params.list === 'removal' ? removalOrder(drawing) : refixingOrder(drawing);
     const panels = order.flatMap((panel) => {
       const liftKg = weighed.get(panel.mark);
@@ -66,7 +77,7 @@ export class ChecklistsController {
     const drawn = await drawingInForce({ tx, objects }, panel);
     if (drawn === undefined) throw unknown('net');
     const { net } = drawn;
-    const about = await this.#about(panel.siteId, fullMark);
+    const about = await this.#about(panel.siteId, fullMark, { kind: 'panel', net });
     const pieces = net.pieces.map(({ pieceId }) => pieceId).sort(compareNames);
     const leads = leadRows(net);
     void headed(reply, `${fullMark.replaceAll(':', '-')}-${params.list}`);
@@ -78,10 +89,10 @@ export class ChecklistsController {
     );
   }
 
-  async #about(siteId: string, mark: string): Promise<ChecklistAbout> {
+  async #about(siteId: string, mark: string, drawing: ChecklistDrawing): Promise<ChecklistAbout> {
     const site = await this.db.site.findUniqueOrThrow({ where: { siteId } });
     const { recordedAt } = await recordVersion(this.archive.reads, siteId, mark);
-    return { mark, siteName: site.name, asOf: recordedAt!.slice(0, 10) };
+    return { mark, siteName: site.name, asOf: recordedAt!.slice(0, 10), drawing };
   }
 
   async #pdf(list: Checklist, { asOf }: ChecklistAbout): Promise<Buffer> {

@@ -2,6 +2,7 @@ import './print.css';
 import { useEffect, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { sayRevision } from '../compare/pair-of-revisions.js';
+import { checklistFile, checklists } from '../platform/api/custody.js';
 import { labelsFile, netFile } from '../platform/api/nets.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
@@ -21,12 +22,15 @@ import { openPdf, type PdfPages } from './pdf-pages.js';
 import {
   askedHow,
   firstChoice,
+  isOfWindow,
+  listWords,
   otherFiles,
   overlaps,
   type PrintChoice,
   papers,
   printFile,
   prints,
+  printsUndrawn,
   printWords,
   type Side,
   sides,
@@ -42,19 +46,26 @@ export function PrintRoom({ bench }: { bench: Bench }) {
   const net = nets.find((one) => one.revision === revision);
   const [labels, setLabels] = useState(firstLabels);
   // Labels need no lead drawing; what does is offered once there is one.
-  const { print } = net ? choice : { print: 'labels' as const };
+  const print = net || choice.print === 'lists' ? choice.print : 'labels';
+  const lists = checklists.filter((one) => net !== undefined || isOfWindow(one));
+  const list = lists.find((one) => one === choice.list) ?? 'removal';
   const url =
-    print === 'labels'
-      ? labelsFile(
-          panel.windowId,
-          askedLabels(labels, panel.mark, window.location.origin, readNumber),
+    print === 'lists'
+      ? checklistFile(
+          isOfWindow(list) ? { windowId: panel.windowId } : { panelId: panel.panelId },
+          list,
         )
-      : netFile(
-          panel.panelId,
-          revision,
-          printFile[print],
-          askedHow({ ...choice, print }, readNumber),
-        );
+      : print === 'labels'
+        ? labelsFile(
+            panel.windowId,
+            askedLabels(labels, panel.mark, window.location.origin, readNumber),
+          )
+        : netFile(
+            panel.panelId,
+            revision,
+            printFile[print],
+            askedHow({ ...choice, print }, readNumber),
+          );
   const isPdf = print !== 'schedule';
   const pages = useAnswer(isPdf ? url : null, (signal) => openPdf(url, signal));
   usePagesClosed(pages.value);
@@ -76,7 +87,7 @@ export function PrintRoom({ bench }: { bench: Bench }) {
             , {net.signedAt === null ? say('not signed') : say('signed')}
           </>
         ) : (
-          say('printing labels; there is no lead drawing yet')
+          say('printing labels and lists; there is no lead drawing yet')
         )
       }
     >
@@ -87,7 +98,11 @@ export function PrintRoom({ bench }: { bench: Bench }) {
           print === 'schedule' ? (
             <ScheduleView url={url} mark={panel.fullMark} />
           ) : pages.value ? (
-            <PagesView key={url} pages={pages.value} label={printWords[print]} />
+            <PagesView
+              key={url}
+              pages={pages.value}
+              label={print === 'lists' ? listWords[list] : printWords[print]}
+            />
           ) : (
             <p className="over-drawing" role="status">
               {pages.why ?? say('laying out the pages…')}
@@ -101,25 +116,48 @@ export function PrintRoom({ bench }: { bench: Bench }) {
                 <h2>{say('Print')}</h2>
                 {isPdf && pages.value ? (
                   <p className="sub" role="status">
-                    {sayPages(print === 'labels' ? sayStock(labels) : choice.paper, pages.value)}
+                    {sayPages(
+                      print === 'labels'
+                        ? sayStock(labels)
+                        : print === 'lists'
+                          ? 'A4'
+                          : choice.paper,
+                      pages.value,
+                    )}
                   </p>
                 ) : null}
               </div>
               <OneOf
                 legend={say('What')}
-                options={net ? prints : (['labels'] as const)}
+                options={net ? prints : printsUndrawn}
                 value={print}
                 words={(value) => printWords[value]}
                 onValue={(wanted) => {
                   setChoice({ ...choice, print: wanted });
                 }}
               />
-              {print === 'labels' ? (
+              {print === 'lists' ? (
+                <OneOf
+                  legend={say('List for')}
+                  options={lists}
+                  value={list}
+                  words={(value) => listWords[value]}
+                  onValue={(wanted) => {
+                    setChoice({ ...choice, list: wanted });
+                  }}
+                />
+              ) : print === 'labels' ? (
                 <LabelChoices choice={labels} onChoice={setLabels} />
               ) : (
                 <Choices choice={{ ...choice, print }} onChoice={setChoice} />
               )}
-              {print === 'labels' ? (
+              {print === 'lists' ? (
+                <p className="hint">
+                  {isOfWindow(list)
+                    ? say('Panels of the whole window, with its elevation.')
+                    : say('Pieces and leads of this panel, with the lead drawing in force.')}
+                </p>
+              ) : print === 'labels' ? (
                 <div className="caution" role="note">
                   {rich(
                     '<b>Tie labels on, or tape them on lead. Never tape on painted glass.</b>Tape lifts paint. Print at 100 %, “actual size”, and measure one label: it is {labels} wide.',

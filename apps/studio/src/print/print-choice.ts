@@ -1,18 +1,33 @@
 /** What can be printed or taken away of a lead drawing, and how a person wants it. */
+import type { ChecklistName } from '../platform/api/custody.js';
 import type { NetFileName } from '../platform/api/nets.js';
 import { say } from '../platform/language/say.js';
 
-export const prints = ['drawing', 'pattern', 'schedule', 'labels'] as const;
+export const prints = ['drawing', 'pattern', 'schedule', 'labels', 'lists'] as const;
 export type Print = (typeof prints)[number];
 /** What is made of a lead drawing. */
-export type NetPrint = Exclude<Print, 'labels'>;
+export type NetPrint = Exclude<Print, 'labels' | 'lists'>;
+/** What is there before anything is drawn. */
+export const printsUndrawn = ['labels', 'lists'] as const satisfies readonly Print[];
 
 export const printWords: Readonly<Record<Print, string>> = {
   drawing: say('lead drawing at 1 : 1'),
   pattern: say('pattern pieces'),
   schedule: say('came and glass schedule'),
   labels: say('labels'),
+  lists: say('lists to tick'),
 };
+
+export const listWords: Readonly<Record<ChecklistName, string>> = {
+  removal: say('taking out'),
+  dismantling: say('taking apart'),
+  rebuild: say('rebuilding'),
+  refixing: say('putting back'),
+};
+
+/** Whether a list is of the whole window; the others are of one panel, from its lead drawing. */
+export const isOfWindow = (list: ChecklistName): boolean =>
+  list === 'removal' || list === 'refixing';
 
 export const papers = ['A4', 'A3', 'Letter'] as const;
 export type Paper = (typeof papers)[number];
@@ -36,6 +51,7 @@ export interface PrintChoice {
   readonly stickMm: string;
   readonly wastePercent: string;
   readonly thicknessMm: string;
+  readonly list: ChecklistName;
 }
 
 export const firstChoice: PrintChoice & { readonly print: NetPrint } = {
@@ -48,6 +64,7 @@ export const firstChoice: PrintChoice & { readonly print: NetPrint } = {
   stickMm: '',
   wastePercent: '',
   thicknessMm: '',
+  list: 'removal',
 };
 
 /** The words that the archive is asked with; what is left empty is the archive's own default. */

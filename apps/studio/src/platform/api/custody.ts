@@ -134,10 +134,14 @@ export const checkRebuild = (panelId: string, body: RebuildBody): Promise<unknow
 export const signRebuild = (panelId: string): Promise<unknown> =>
   taken(client.POST('/v1/panels/{panelId}/rebuild-sign', { ...ofPanel(panelId), body: {} }));
 
+/** Lists to be ticked by hand, in the order of the work; of a window the first and the last, of a panel the others. */
+export const checklists = ['removal', 'dismantling', 'rebuild', 'refixing'] as const;
+export type ChecklistName = (typeof checklists)[number];
+
 /** A list to tick by hand, PDF on A4. @param of the window that it is of, or the panel */
 export const checklistFile = (
   of: { readonly windowId: string } | { readonly panelId: string },
-  list: 'removal' | 'refixing' | 'dismantling' | 'rebuild',
+  list: ChecklistName,
 ): string =>
   'windowId' in of
     ? `/v1/windows/${of.windowId}/checklists/${list}`
