@@ -48,6 +48,8 @@ const kinds = [
   ...words('Fitted lines, Leads at their width, What to look at'),
   // what a line of an estimate is counted by
   ...words('piece, m lead, joint, m², panel, kg, h, once').map((unit) => `counted by: ${unit}`),
+  // what a panel weighs by; as work they are other words
+  ...words('solder, cement').map((part) => `weight: ${part}`),
   // kinds of lead
   ...words('lead, outer lead, mending lead, strap lead, foil joint, broken lead'),
 ];

@@ -1,10 +1,11 @@
 import { rich } from '../platform/language/rich.js';
+import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { sayRatio } from '../platform/say-number.js';
 
 /** How strongly a picture shows; the address keeps it under `word`. @param strength 0-1 */
 export function PictureStrength({
-  picture = 'picture',
+  picture = say('picture'),
   word = 'under',
   strength,
 }: {

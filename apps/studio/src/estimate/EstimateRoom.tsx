@@ -5,9 +5,11 @@ import { operationLabel, readOperations } from '../platform/api/findings.js';
 import type { MarkPlace } from '../platform/api/sites.js';
 import { isOfStudio, mayDo } from '../platform/api/state.js';
 import { type Campaign, readCampaigns } from '../platform/api/works.js';
+import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
+import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -71,6 +73,13 @@ export function EstimateRoom({ at }: { at: MarkPlace }) {
                     'Hours and prices are read inside the studio. Ask the keeper for the estimate on paper.',
                   )}
             </p>
+            {isInside && campaigns.value !== undefined ? (
+              <p className="row card-acts">
+                <Go className="act" to={pathOf(siteMark, 'works')}>
+                  {say('To the works')}
+                </Go>
+              </p>
+            ) : null}
           </section>
         )}
       </div>

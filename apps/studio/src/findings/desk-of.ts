@@ -5,12 +5,12 @@ import {
   withdrawFinding,
 } from '../platform/api/findings.js';
 import { Refused } from '../platform/api/request.js';
+import { say } from '../platform/language/say.js';
 import { newId } from '../platform/new-id.js';
 import { reason } from '../platform/use-answer.js';
 import { type DrawnItem, FindingDesk } from './finding-desk.js';
 
 const desks = new Map<string, FindingDesk>();
-const TAKEN_BACK = 'Taken back at the bench right after it was drawn.';
 
 /** The desk of one panel and person; the same one as long as the page is open. */
 export function deskOf(panelId: string, personId: string): FindingDesk {
@@ -19,7 +19,8 @@ export function deskOf(panelId: string, personId: string): FindingDesk {
   if (known) return known;
   const made = new FindingDesk({
     send: (body: FindingBody, key: string): Promise<Finding> => recordFinding(panelId, body, key),
-    withdraw: (findingId, version) => withdrawFinding(findingId, TAKEN_BACK, version),
+    withdraw: (findingId, version) =>
+      withdrawFinding(findingId, say('Taken back at the bench right after it was drawn.'), version),
     newKey: newId,
     trouble: (error) => ({
       why: reason(error),

@@ -8,6 +8,7 @@ import { say } from '../platform/language/say.js';
 import { OperationChoice } from '../platform/OperationChoice.js';
 import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
+import { sayMarks } from '../platform/say-marks.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
@@ -68,7 +69,7 @@ export function WorkPaper({
                 <b>{operationLabel(operations.value, item.operation)}</b>
                 {item.material ? `, ${item.material}` : ''}
                 <small className="quiet-line">
-                  {item.subjects.join(', ')}
+                  {sayMarks(item.subjects)}
                   {item.byRole || item.byText
                     ? say('; by {byText}', { byText: item.byText ?? item.byRole ?? '' })
                     : ''}
@@ -76,7 +77,8 @@ export function WorkPaper({
                 </small>
               </span>
               <span>
-                {item.happened ?? say('no date')} <Proven line={siteId} place={item.entrySeq} />
+                <span className="day">{item.happened ?? say('no date')}</span>{' '}
+                <Proven line={siteId} place={item.entrySeq} />
               </span>
             </li>
           ))}

@@ -84,7 +84,7 @@ export function RankingRoom({ siteId, mark }: { siteId: string; mark: string }) 
                         <Go className="word" to={pathOf(row.mark, 'survey')}>
                           {row.mark}: {row.title}
                         </Go>
-                        <span>
+                        <span className="count">
                           {say('{panels, plural, one {# panel} other {# panels}}', {
                             panels: row.panels,
                           })}

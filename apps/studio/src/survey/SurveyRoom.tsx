@@ -87,7 +87,9 @@ export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string 
               </section>
               <div className="survey-beside">
                 {at === null ? (
-                  <p className="survey-how">{say('Tap a panel of the drawing.')}</p>
+                  <section className="paper survey-how">
+                    <p>{say('Tap a panel of the drawing.')}</p>
+                  </section>
                 ) : (
                   <>
                     <PanelSheet

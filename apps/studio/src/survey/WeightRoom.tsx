@@ -11,7 +11,7 @@ import {
 import { Cautions } from '../platform/Cautions.js';
 import { Figure, Why } from '../platform/figure/Figure.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
+import { say, sayWord } from '../platform/language/say.js';
 import { NumberField, numberGiven } from '../platform/NumberField.js';
 import { Refusal } from '../platform/Refusal.js';
 import { Shell } from '../platform/Shell.js';
@@ -89,8 +89,8 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
               inputs: [[say('gauged'), `${sayFixed(weight.gaugedLeadRatio * 100, 0)} %`]],
             },
           ],
-          [say('solder'), kg(weight.solderKg), { kind: 'weight-solder' }],
-          [say('cement'), kg(weight.cementKg), { kind: 'weight-cement' }],
+          [sayWord('solder', 'weight'), kg(weight.solderKg), { kind: 'weight-solder' }],
+          [sayWord('cement', 'weight'), kg(weight.cementKg), { kind: 'weight-cement' }],
           [say('bars with it'), kg(weight.barsKg), { kind: 'weight-bars' }],
           [
             say('net sum'),
@@ -100,8 +100,8 @@ function WeightPaper({ told, mark }: { told: PanelWeight; mark: string }) {
               inputs: [
                 [say('glass'), kg(weight.glassKg)],
                 [say('lead'), kg(weight.leadKg)],
-                [say('solder'), kg(weight.solderKg)],
-                [say('cement'), kg(weight.cementKg)],
+                [sayWord('solder', 'weight'), kg(weight.solderKg)],
+                [sayWord('cement', 'weight'), kg(weight.cementKg)],
                 [say('bars with it'), kg(weight.barsKg)],
               ],
             },

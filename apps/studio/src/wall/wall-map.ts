@@ -59,6 +59,8 @@ export class WallMap {
   readonly #chosen = new VectorSource();
   #rows: readonly HungRow[] = [];
   #byHand = false;
+  #flown: Box | null = null;
+  #movedOn = false;
 
   /** @param pair a map that this one moves together with */
   constructor(target: HTMLElement, events: WallEvents, pair?: WallMap) {
@@ -92,6 +94,9 @@ export class WallMap {
     for (const input of ['wheel', 'pointerdown', 'keydown'])
       target.addEventListener(input, this.#touched, { passive: true });
     this.map.getView().on('change', this.#viewed);
+    if (!pair) this.map.on('change:size', this.#resized);
+    this.map.on('pointerdrag', this.#moved);
+    target.addEventListener('wheel', this.#moved, { passive: true });
     this.map.on('moveend', () => {
       const byHand = this.#byHand;
       this.#byHand = false;
@@ -106,6 +111,10 @@ export class WallMap {
 
   readonly #touched = () => {
     this.#byHand = true;
+  };
+
+  readonly #moved = () => {
+    this.#movedOn = true;
   };
 
   get #resolution(): number {
@@ -168,12 +177,15 @@ export class WallMap {
 
   fly(box: Box, glide: boolean): void {
     this.#byHand = false;
+    this.#movedOn = false;
+    this.#flown = box;
     showBox(this.map, box, { air: this.#air(), glide });
   }
 
   /** @param at middle, mm, and how many px a mm has */
   look(at: Xy, k: number): void {
     this.#byHand = false;
+    this.#flown = null;
     const view = this.map.getView();
     view.setCenter([at[0], -at[1]]);
     view.setResolution(1 / k);
@@ -182,6 +194,7 @@ export class WallMap {
   /** A step by keys: the link tells of it as of a move by hand. */
   zoom(factor: number): void {
     this.#byHand = true;
+    this.#movedOn = true;
     const view = this.map.getView();
     view.animate({ resolution: this.#resolution / factor, duration: 120 });
   }
@@ -194,12 +207,18 @@ export class WallMap {
     this.map.dispose();
   }
 
-  /** Room for the key: at the right foot, on a small screen along the foot. */
+  /** Room for the key at the right foot; on a small screen for the names and the pin along the foot. */
   #air(): Air {
     const [width = 800] = this.map.getSize() ?? [];
     const air = width < 640 ? width * 0.07 : 50;
-    return width < 640 ? [air, air, air + 116, air] : [air, air + 150, air - 20, air];
+    return width < 640 ? [air, air, 100, air] : [air, air + 150, air - 20, air];
   }
+
+  /** The key comes, papers are pulled up: what was flown to stays whole unless a hand moved on from there. */
+  readonly #resized = () => {
+    if (this.#flown !== null && !this.#movedOn)
+      showBox(this.map, this.#flown, { air: this.#air(), glide: false });
+  };
 
   #click(event: MapBrowserEvent): void {
     const under = this.#under(event);

@@ -17,7 +17,7 @@ import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { SignPaper } from './SignPaper.js';
-import { sayHours } from './say-hours.js';
+import { sayExpected, sayHours } from './say-hours.js';
 
 /** How far it is, as one number, and what stands in the way. */
 export function CampaignPaper({
@@ -57,14 +57,7 @@ export function CampaignPaper({
           <>
             {progress.minutesDone === null ? null : (
               <p className="works-number">
-                <b>{sayHours(progress.minutesDone)}</b>{' '}
-                {progress.minutesExpected === null
-                  ? say('done; no estimate says how many there will be')
-                  : say('done of {likely}, {low} to {high}', {
-                      likely: sayHours(progress.minutesExpected.likely),
-                      low: sayHours(progress.minutesExpected.low),
-                      high: sayHours(progress.minutesExpected.high),
-                    })}{' '}
+                <b>{sayHours(progress.minutesDone)}</b> {sayExpected(progress.minutesExpected)}{' '}
                 <Why kind="hours" of={say('hours')} />
               </p>
             )}

@@ -4,7 +4,7 @@ import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import { useAnswer } from '../platform/use-answer.js';
-import { sayHours } from './say-hours.js';
+import { sayExpected, sayHours } from './say-hours.js';
 
 const isWithin = (mark: string, place: string) => mark === place || mark.startsWith(`${place}.`);
 
@@ -30,7 +30,6 @@ function Line({ campaign, mark }: { campaign: Campaign; mark: string }) {
   const open = (flags.value ?? []).filter(({ subject }) => isWithin(subject, mark)).length;
   const without = told.withoutConsent.filter((one) => isWithin(one, mark)).length;
   const isWider = scope.some((place) => !isWithin(place, mark));
-  const expected = told.minutesExpected;
   return (
     <section aria-label={say('How far {title} is', { title })}>
       <p className="figures">
@@ -38,14 +37,7 @@ function Line({ campaign, mark }: { campaign: Campaign; mark: string }) {
         {told.minutesDone === null ? null : (
           <>
             {': '}
-            <b>{sayHours(told.minutesDone)}</b>{' '}
-            {expected === null
-              ? say('done; no estimate says how many there will be')
-              : say('done of {likely}, {low} to {high}', {
-                  likely: sayHours(expected.likely),
-                  low: sayHours(expected.low),
-                  high: sayHours(expected.high),
-                })}{' '}
+            <b>{sayHours(told.minutesDone)}</b> {sayExpected(told.minutesExpected)}{' '}
             <Why kind="hours" of={title} />
             {isWider ? (
               <small className="quiet-line">

@@ -128,7 +128,7 @@ export function WalkStrip() {
             onClick={() => {
               void run(async () => {
                 const own = findings.value?.find(({ findingId }) => findingId === marked.findingId);
-                if (own) await withdrawFinding(own.findingId, 'practice', own.version);
+                if (own) await withdrawFinding(own.findingId, say('practice'), own.version);
                 again();
               });
             }}
