@@ -1,10 +1,17 @@
 /** Findings on the phone: without a line, through a lost answer, beside somebody else's correction, by keys alone. */
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { jest } from '@jest/globals';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { encodeQR } from 'qr';
+import sharp from 'sharp';
 import { barriers } from './support/accessible.js';
-import { look, openBrowser, sizes } from './support/browser.js';
+import { look, openBrowser, openPage, sizes } from './support/browser.js';
+import { cameraOf } from './support/camera-of.js';
 import { openWorkshop, untilShellIsKept, type Workshop } from './support/phone.js';
 import { quarries } from './support/quarries.js';
+import { saved } from './support/saved.js';
 
 jest.setTimeout(240_000);
 
@@ -222,5 +229,152 @@ describe('a finding on the phone', () => {
       .waitFor();
     expect((await found()).filter(({ note }) => note === 'by keys')).toHaveLength(1);
     await context.close();
+  });
+});
+
+describe('what waits on the phone', () => {
+  it('goes out as a file; somebody else’s desk and the emptied phone take it in, and it is there once', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'mullion-queue-'));
+    const { origin, panel } = workshop;
+    const context = await newPhone();
+    const page = await atFindings(context);
+    await context.setOffline(true);
+    await drawCrack(page, 'exported');
+    await writeDown(page);
+    const place = `lifts ${panel.panelId}`;
+    const list = JSON.stringify({ 1: { mark: '1', is: 'lifted' } });
+    await page.evaluate(
+      ([key, value]) => {
+        localStorage.setItem(key!, value!);
+      },
+      [place, list],
+    );
+    const keeping = (on: Page) => on.getByRole('region', { name: /safe it is here|Safe here/ });
+    const file = await saved(
+      page,
+      () => keeping(page).getByRole('button', { name: 'Export what lies only here' }).tap(),
+      folder,
+    );
+    await keeping(page)
+      .getByText(/1 finding, 1 list\. All of it stays here/)
+      .waitFor();
+
+    const login = { login: 'desk', password: 'nine quiet otters in a weir' };
+    await panel.keeper.post('/v1/people', {
+      ...login,
+      displayName: 'Desk',
+      roles: [{ siteId: panel.siteId, role: 'recorder' }],
+    });
+    const desk = await openPage(browser, 'desk');
+    await desk.page.request.post(`${origin}/v1/session`, { data: login });
+    await desk.page.goto(`${origin}/phone?task=findings`);
+    await desk.page.getByText('connected', { exact: true }).waitFor();
+    await desk.page.getByLabel('Take up an export').setInputFiles(file);
+    await keeping(desk.page).getByText('1 finding, 1 list taken up.').waitFor();
+    const told = lines(desk.page).getByText(/^in the archive, entry \d+$/);
+    await told.waitFor();
+    expect(await desk.page.evaluate((key) => localStorage.getItem(key), place)).toBe(list);
+    await keeping(desk.page).scrollIntoViewIfNeeded();
+    await look(desk.page, 'phone-taken-up-desk');
+    expect(await barriers(desk.page)).toEqual([]);
+
+    // the phone comes back to a line: it proves the entry of the other device, and records nothing more
+    await context.setOffline(false);
+    const own = lines(page).getByText(/^in the archive, entry \d+$/);
+    await own.waitFor();
+    expect(await own.textContent()).toBe(await told.textContent());
+
+    // a phone whose storage was cleared, and its owner's copy of the file
+    const emptied = await newPhone();
+    const again = await atFindings(emptied);
+    await again.getByLabel('Take up an export').setInputFiles(file);
+    await keeping(again).getByText('1 finding, 1 list taken up.').waitFor();
+    await lines(again)
+      .getByText(/^in the archive, entry \d+$/)
+      .waitFor();
+    expect((await found()).filter(({ note }) => note === 'exported')).toHaveLength(1);
+    expect(desk.errors).toEqual([]);
+    await Promise.all([context.close(), emptied.close(), desk.page.context().close()]);
+    rmSync(folder, { recursive: true, force: true });
+  });
+});
+
+describe('the label of a panel', () => {
+  /** The first label of our own sheet, as the print room draws the file that is printed. */
+  async function printedSheet(): Promise<Buffer> {
+    const desk = await openPage(browser, 'desk');
+    await workshop.panel.enter(desk.page.context());
+    await desk.page.goto(`${workshop.origin}/at/${workshop.panel.mark}/print`);
+    await desk.page.getByRole('radio', { name: 'labels' }).click();
+    await desk.page.getByRole('button', { name: 'page 1' }).click();
+    const sheet = desk.page.locator('.page-large canvas[data-drawn="true"]');
+    await sheet.waitFor();
+    const address = await sheet.evaluate((canvas) =>
+      (canvas as unknown as { toDataURL(): string }).toDataURL(),
+    );
+    await desk.page.context().close();
+    return Buffer.from(address.split(',')[1]!, 'base64');
+  }
+  const pngOf = (text: string): Promise<Buffer> =>
+    sharp(Buffer.from(encodeQR(text, 'svg')), { density: 300 })
+      .resize(500, 500, { kernel: 'nearest' })
+      .flatten({ background: '#fff' })
+      .png()
+      .toBuffer();
+  const reader = (page: Page) => page.getByRole('region', { name: 'Read a label' });
+  const photographLabel = (page: Page, buffer: Buffer) =>
+    reader(page)
+      .getByLabel('Photograph the label')
+      .setInputFiles({ name: 'label.png', mimeType: 'image/png', buffer });
+
+  it('is read from its photograph, told when it is not known here, and its mark can be typed', async () => {
+    const sheet = await printedSheet();
+    const context = await newPhone();
+    const page = await atFindings(context);
+    await untilShellIsKept(page);
+    // on the scaffold there is no line: the program that reads it lies on the phone
+    await context.setOffline(true);
+    await page.getByRole('button', { name: 'Read a label' }).tap();
+    await photographLabel(page, await pngOf('https://archive.example/at/SLM.wI.9z'));
+    await page.getByText(/^SLM\.wI\.9z is no panel that this phone knows/).waitFor();
+    await look(page, 'phone-label-phone');
+    expect(await barriers(page)).toEqual([]);
+    await photographLabel(
+      page,
+      await sharp(Buffer.alloc(300 * 300, 200), { raw: { width: 300, height: 300, channels: 1 } })
+        .png()
+        .toBuffer(),
+    );
+    await page.getByText(/^No code is read/).waitFor();
+    await photographLabel(page, sheet);
+    await page.getByText('SLM.wI.1a, as its label says.').waitFor();
+    await page.getByRole('heading', { name: 'What do you see?' }).waitFor();
+    await page.getByRole('button', { name: 'Read a label' }).tap();
+    await page.getByLabel('or type its mark').fill('wI.1a.3');
+    await page.keyboard.press('Enter');
+    await page.getByText('SLM.wI.1a.3, as its label says.').waitFor();
+    await page.getByRole('radio', { name: 'photographs' }).tap();
+    await page.getByRole('button', { name: 'Read a label' }).tap();
+    await photographLabel(page, sheet);
+    await page.getByText(/^SLM\.wI\.1a$/).waitFor();
+    await page.getByText('transmitted light, inside').first().waitFor();
+    await context.close();
+  });
+
+  it('is read by the camera that it is held before', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'mullion-camera-'));
+    const label = await pngOf(`${workshop.origin}/at/${workshop.panel.mark}.2`);
+    const seeing = await openBrowser(await cameraOf(label, folder));
+    const context = await seeing.newContext({
+      viewport: sizes.phone,
+      hasTouch: true,
+      isMobile: true,
+    });
+    const page = await atFindings(context);
+    await page.getByRole('button', { name: 'Read a label' }).tap();
+    await page.getByRole('button', { name: 'Hold it before the camera' }).tap();
+    await page.getByText('SLM.wI.1a.2, as its label says.').waitFor();
+    await seeing.close();
+    rmSync(folder, { recursive: true, force: true });
   });
 });

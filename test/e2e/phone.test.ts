@@ -282,7 +282,7 @@ describe('if all else fails', () => {
     await desk.page.goto(`${workshop.origin}/phone`);
     await desk.page.getByText('connected', { exact: true }).waitFor();
     await desk.page.getByLabel('Take up an export').setInputFiles(path);
-    await desk.page.getByText('4 pictures taken up').waitFor();
+    await desk.page.getByText('4 pictures taken up.').waitFor();
     await untilNothingIsOnlyHere(desk.page, 60_000);
     await look(desk.page, 'phone-imported-desk');
     expect(await barriers(desk.page)).toEqual([]);

@@ -8,14 +8,14 @@ export const sizes = {
 } as const;
 export type SizeName = keyof typeof sizes;
 
-/** Any Chromium: the one that `npm test` found, or the distribution's. */
-export async function openBrowser(): Promise<Browser> {
+/** Any Chromium: the one that `npm test` found, or the distribution's. @param args besides the usual ones */
+export async function openBrowser(args: readonly string[] = []): Promise<Browser> {
   const program = process.env['CHROMIUM'] ?? '/usr/bin/chromium';
   if (!existsSync(program)) throw new Error(`There is no Chromium at ${program}; set CHROMIUM.`);
   return chromium.launch({
     executablePath: program,
     // Root, in a container: the sandbox needs a user namespace that is not there.
-    args: process.getuid?.() === 0 ? ['--no-sandbox'] : [],
+    args: [...(process.getuid?.() === 0 ? ['--no-sandbox'] : []), ...args],
   });
 }
 

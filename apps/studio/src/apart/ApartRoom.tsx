@@ -16,13 +16,12 @@ import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { ApartPaper } from './ApartPaper.js';
-import { heldLifts, keptLifts, type Lifts, nextPiece, told } from './lift-states.js';
+import { heldLifts, isLifts, keptLifts, type Lifts, nextPiece, told } from './lift-states.js';
 import './apart.css';
 
 const ways = ['lifted', 'broken', 'with'] as const;
 type Way = (typeof ways)[number];
 const nothing = () => undefined;
-const isLifts = (value: unknown): value is Lifts => typeof value === 'object' && value !== null;
 
 /** A panel taken apart: each piece a tap on the drawing, or one great button after another. */
 export function ApartRoom({ bench }: { bench: Bench }) {

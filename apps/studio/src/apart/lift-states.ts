@@ -5,6 +5,14 @@ import type { LiftBody, WorkStep } from '../platform/api/custody.js';
 export type Lift = LiftBody['pieces'][number];
 export type Lifts = Readonly<Record<string, Lift>>;
 
+/** Whether what was kept in a browser or a file is such a list. */
+export const isLifts = (value: unknown): value is Lifts =>
+  typeof value === 'object' &&
+  value !== null &&
+  Object.entries(value).every(
+    ([mark, lift]: [string, Partial<Lift> | null]) => lift?.mark === mark,
+  );
+
 /** Of each piece the last word, by the order in which the steps were recorded; `back` is no word. */
 export function keptLifts(steps: readonly Pick<WorkStep, 'kind' | 'detail' | 'entrySeq'>[]): Lifts {
   const kept: Record<string, Lift> = {};

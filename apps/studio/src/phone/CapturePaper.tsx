@@ -2,15 +2,18 @@ import { useRef, useState } from 'react';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { ClockFace } from '../upload/ClockFace.js';
+import { FileAct } from './FileAct.js';
 import { JobPaper } from './JobPaper.js';
 import { judgePicture } from './judge/judge-picture.js';
+import { markOfPlace } from './label/known-place.js';
+import { ReadLabel } from './label/ReadLabel.js';
 import { keepPicture } from './queue/keep-picture.js';
 import type { Job } from './queue/picture.js';
 import type { RoomSaid } from './queue/send-plan.js';
 import type { KnownPanels, KnownPerson } from './remembered.js';
 import { type Shot, ShotPaper } from './ShotPaper.js';
 import { sayJob } from './say-where.js';
-import { missingOf, useJob } from './use-job.js';
+import { missingOf, useJob, usualJob } from './use-job.js';
 
 /** One task, one thumb: the job as a sentence, the camera, and what became of the last shot. */
 export function CapturePaper({
@@ -18,12 +21,14 @@ export function CapturePaper({
   panels,
   startMark,
   room,
+  isConnected,
   onBusy,
 }: {
   person: KnownPerson;
   panels: KnownPanels | null;
   startMark: string | null;
   room: RoomSaid | null;
+  isConnected: boolean;
   onBusy: (busy: boolean) => void;
 }) {
   const [job, setJob] = useJob(person.me);
@@ -58,6 +63,16 @@ export function CapturePaper({
 
   return (
     <section ref={paper} className="paper stack capture" aria-label={say('Take photographs')}>
+      <ReadLabel
+        panels={panels}
+        disabled={writing > 0}
+        isConnected={isConnected}
+        onPlace={(place) => {
+          const [{ siteId }, mark] = [place.site, markOfPlace(place)];
+          setJob({ ...(job ?? usualJob(siteId, mark)), siteId, mark, clockHour: null });
+          setChoosing(false);
+        }}
+      />
       {choosing || job === null ? (
         <JobPaper
           job={job}
@@ -148,34 +163,5 @@ export function CapturePaper({
         </div>
       )}
     </section>
-  );
-}
-
-function FileAct({
-  words,
-  isCamera = false,
-  disabled,
-  onFiles,
-}: {
-  words: string;
-  isCamera?: boolean;
-  disabled: boolean;
-  onFiles: (files: readonly File[]) => void;
-}) {
-  return (
-    <label className={isCamera ? 'act camera' : 'act quiet'} data-disabled={disabled}>
-      {words}
-      <input
-        type="file"
-        accept="image/*"
-        disabled={disabled}
-        {...(isCamera ? { capture: 'environment' as const } : { multiple: true })}
-        onChange={(event) => {
-          const files = [...(event.target.files ?? [])];
-          event.target.value = '';
-          if (files.length > 0) onFiles(files);
-        }}
-      />
-    </label>
   );
 }

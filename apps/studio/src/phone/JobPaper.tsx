@@ -12,6 +12,7 @@ import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
 import { TextField } from '../platform/TextField.js';
+import { placeOfMark } from './label/known-place.js';
 import type { Job } from './queue/picture.js';
 import type { KnownPanels } from './remembered.js';
 import { usualJob } from './use-job.js';
@@ -31,7 +32,7 @@ export function JobPaper({
   onJob: (job: Job) => void;
 }) {
   const sites = panels?.sites ?? [];
-  const start = placeOf(sites, startMark ?? job?.mark ?? '');
+  const start = placeOfMark(sites, startMark ?? job?.mark ?? '');
   const [siteId, setSiteId] = useState(start?.site.siteId ?? sites[0]?.siteId ?? '');
   const site = sites.find((known) => known.siteId === siteId) ?? sites[0];
   const [windowMark, setWindowMark] = useState(start?.window.mark ?? '');
@@ -164,13 +165,4 @@ function Choice({
       )}
     </Field>
   );
-}
-
-function placeOf(sites: KnownPanels['sites'], mark: string) {
-  for (const site of sites)
-    for (const window of site.windows)
-      for (const panel of window.panels)
-        if (mark === panel || mark.startsWith(`${panel}.`))
-          return { site, window, panel, piece: mark.slice(panel.length + 1) };
-  return undefined;
 }

@@ -4,21 +4,34 @@ import { useShell } from '../offline/shell.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { sayBytes, sayRatio } from '../platform/say-number.js';
+import { isOnlyHere, type NotedFinding } from './findings/noted.js';
 import { removeCopy } from './queue/device-room.js';
+import { readLists } from './queue/kept-lists.js';
 import { notInArchive } from './queue/not-in-archive.js';
-import { exportQueue, importQueue } from './queue/queue-file.js';
+import { type Counts, exportQueue, importQueue } from './queue/queue-file.js';
 import { sayKeeping } from './say-where.js';
 import { type Queue, useKeeping } from './use-queue.js';
 
 /** How safe pictures lie on this device, and the ways out if all else fails. */
-export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: string | null }) {
+export function KeepingPaper({
+  queue,
+  notes,
+  archiveId,
+}: {
+  queue: Queue;
+  notes: readonly NotedFinding[];
+  archiveId: string | null;
+}) {
   const keeping = useKeeping();
   const shell = useShell();
   const install = useInstallOffer();
   const [progress, setProgress] = useState<string | null>(null);
   const [said, setSaid] = useState<readonly string[]>([]);
   const pictures = queue.pictures ?? [];
-  const waiting = pictures.filter(notInArchive);
+  const waiting =
+    pictures.filter(notInArchive).length +
+    notes.filter(isOnlyHere).length +
+    readLists(localStorage).length;
   const copies = pictures.filter(({ state, hasBytes }) => state === 'proven' && hasBytes);
   const words = keeping === null ? null : sayKeeping(keeping);
 
@@ -36,7 +49,7 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
   };
   const save = () =>
     run(async () => {
-      const file = await exportQueue(onRatio);
+      const { file, counts } = await exportQueue(archiveId ?? '', onRatio);
       const link = document.createElement('a');
       link.href = URL.createObjectURL(file);
       link.download = file.name;
@@ -45,9 +58,10 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
         URL.revokeObjectURL(link.href);
       }, 60_000);
       return [
-        say('{name}, {size}. The pictures stay here as well.', {
+        say('{name}, {size}: {what}. All of it stays here as well.', {
           name: file.name,
           size: sayBytes(file.size),
+          what: sayCounts(counts),
         }),
       ];
     });
@@ -55,10 +69,11 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
     run(async () => {
       const { added, known, failed } = await importQueue(file, archiveId ?? '', onRatio);
       return [
-        say(
-          '{added, plural, one {# picture} other {# pictures}} taken up, {known} were here already.',
-          { added, known },
-        ),
+        say('{what} taken up.', { what: sayCounts(added) }),
+        ...(countOf(known) === 0 ? [] : [say('Here already: {what}.', { what: sayCounts(known) })]),
+        ...(added.findings === 0
+          ? []
+          : [say('Findings that are sent from here stand under your name in the archive.')]),
         ...failed,
       ];
     });
@@ -129,7 +144,7 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
         <button
           type="button"
           className="quiet"
-          disabled={waiting.length === 0 || progress !== null}
+          disabled={waiting === 0 || archiveId === null || progress !== null}
           onClick={() => void save()}
         >
           {say('Export what lies only here')}
@@ -159,4 +174,16 @@ export function KeepingPaper({ queue, archiveId }: { queue: Queue; archiveId: st
       </div>
     </section>
   );
+}
+
+const countOf = ({ pictures, findings, lists }: Counts): number => pictures + findings + lists;
+
+/** '4 pictures, 2 findings'; a kind of which there is none is not named. */
+function sayCounts({ pictures, findings, lists }: Counts): string {
+  const parts = [
+    pictures > 0 && say('{pictures, plural, one {# picture} other {# pictures}}', { pictures }),
+    findings > 0 && say('{findings, plural, one {# finding} other {# findings}}', { findings }),
+    lists > 0 && say('{lists, plural, one {# list} other {# lists}}', { lists }),
+  ].filter((part) => part !== false);
+  return parts.length === 0 ? say('nothing') : parts.join(', ');
 }

@@ -126,12 +126,13 @@ export function PhoneRoom() {
             panels={panels}
             startMark={words.get('mark')}
             room={queue.room}
+            isConnected={session.is === 'connected'}
             onBusy={setBusy}
           />
         )}
         <NotesPaper notes={notes} />
         <QueuePaper queue={queue} sender={sender} archiveId={person?.archiveId ?? null} />
-        <KeepingPaper queue={queue} archiveId={person?.archiveId ?? null} />
+        <KeepingPaper queue={queue} notes={notes} archiveId={person?.archiveId ?? null} />
         <section className="paper">
           <GroundChoice />
         </section>

@@ -2,6 +2,8 @@ import { useState } from 'react';
 import { Field } from '../../platform/Field.js';
 import { rich } from '../../platform/language/rich.js';
 import { say } from '../../platform/language/say.js';
+import { markOfPlace } from '../label/known-place.js';
+import { ReadLabel } from '../label/ReadLabel.js';
 import type { KnownPanels, KnownPerson } from '../remembered.js';
 import { FindingPaper } from './FindingPaper.js';
 import { useKnownPanel } from './use-notes.js';
@@ -30,6 +32,14 @@ export function FindPaper({
   const { panel, isLooking } = useKnownPanel(person.archiveId, mark, isConnected, turn);
   return (
     <section className="paper stack capture" aria-label={say('Write findings down')}>
+      <ReadLabel
+        panels={panels}
+        isConnected={isConnected}
+        onPlace={(place) => {
+          localStorage.setItem(KEY, place.panel);
+          setChosen(markOfPlace(place));
+        }}
+      />
       {mark === '' ? (
         <p>
           {say(

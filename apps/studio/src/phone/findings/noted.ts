@@ -152,6 +152,28 @@ export const mayGiveUp = ({ state, isBegun }: NotedFinding): boolean =>
 export const isOnlyHere = ({ state }: NotedFinding): boolean =>
   state !== 'proven' && state !== 'discarded';
 
+/** The archive keeps places in steps of a hundredth of a millimetre. */
+const STEP_MM = 0.01;
+
+/** Whether the archive's finding says what was written down, in every word that a person gave. */
+export function saysTheSame(body: NotedBody, theirs: Finding): boolean {
+  const { kind, xyMm } = theirs.geometry;
+  const isThere = (at: number, [x, y]: readonly [number, number]) =>
+    Math.abs(x - xyMm[at]![0]) <= STEP_MM && Math.abs(y - xyMm[at]![1]) <= STEP_MM;
+  return (
+    theirs.state === 'recorded' &&
+    body.term === theirs.term &&
+    body.face === theirs.face &&
+    (body.inPanel ?? theirs.inPanel) === theirs.inPanel &&
+    (body.happened ?? null) === theirs.happened &&
+    (body.note ?? null) === theirs.note &&
+    (body.evidence ?? []).join() === theirs.evidence.join() &&
+    body.geometry.kind === kind &&
+    body.geometry.xyMm.length === xyMm.length &&
+    body.geometry.xyMm.every((point, at) => isThere(at, point))
+  );
+}
+
 export type NotedStep =
   | { readonly act: 'send' | 'prove'; readonly note: NotedFinding }
   | { readonly act: 'rest'; readonly untilMs: number };

@@ -1,6 +1,6 @@
 /** Sends the findings that wait, one after the other, as long as this page lives; of all tabs one sends. */
-
-import { readFinding, sendNoted } from '../../platform/api/noted-findings.js';
+import { epochLogId, readPlace } from '#libs/ledger';
+import { type ReadFinding, readFinding, sendNoted } from '../../platform/api/noted-findings.js';
 import { Refused } from '../../platform/api/request.js';
 import { say } from '../../platform/language/say.js';
 import { NotProven, proveHeld } from '../queue/prove-receipt.js';
@@ -8,7 +8,7 @@ import { PASSING } from '../queue/send-picture.js';
 import { withLock } from '../queue/with-lock.js';
 import { listen } from '../queue/woken.js';
 import { noted, readNotes } from './note-store.js';
-import { type NotedEvent, type NotedFinding, nextNoted } from './noted.js';
+import { type NotedEvent, type NotedFinding, nextNoted, saysTheSame } from './noted.js';
 
 interface SentTo {
   readonly archiveId: string;
@@ -58,14 +58,18 @@ async function sent(note: NotedFinding, signal: AbortSignal): Promise<NotedEvent
   const { id, panelId, body, key, corrects } = note;
   await noted(id, { kind: 'begun' });
   try {
-    const { findingId, entry } = await sendNoted(panelId, body, key, corrects, signal);
+    // A finding of its own goes by the id it has here: another device that took it up sends the same one.
+    const said = corrects === null ? { ...body, findingId: id } : body;
+    const { findingId, entry } = await sendNoted(panelId, said, key, corrects, signal);
     return { kind: 'received', receipt: { findingId, ...entry } };
   } catch (error) {
+    const known = knownEntry(error);
+    if (known !== undefined) return { kind: 'received', receipt: { findingId: id, ...known } };
     const status = error instanceof Refused ? error.status : 0;
     const isOther = status === 412 || (status === 409 && codeOf(error) === 'finding-closed');
     try {
       if (corrects !== null && isOther)
-        return { kind: 'conflict', theirs: await readFinding(corrects.findingId, signal) };
+        return againstTheirs(note, await readFinding(corrects.findingId, signal));
     } catch (unread) {
       return failed(unread);
     }
@@ -85,8 +89,9 @@ async function proven(
       receipt!,
       ({ type, payload }) => {
         const said = payload as { findingId?: unknown; term?: unknown };
-        const isIt = said.findingId === receipt!.findingId && said.term === body.term;
-        return type.startsWith('finding.') && isIt;
+        // Somebody may have corrected or withdrawn it since another device sent it.
+        const isSaid = type !== 'finding.record' || said.term === body.term;
+        return type.startsWith('finding.') && said.findingId === receipt!.findingId && isSaid;
       },
       say('this finding'),
       signal,
@@ -95,6 +100,23 @@ async function proven(
   } catch (error) {
     return failed(error);
   }
+}
+
+/** The entry under which another device has recorded it. */
+function knownEntry(error: unknown): { logId: string; seq: number } | undefined {
+  if (codeOf(error) !== 'finding-known') return undefined;
+  const { entry } = (error as Refused).problem as {
+    entry?: { readonly logId: string; readonly seq: number };
+  };
+  return entry;
+}
+
+/** A correction that stands there word for word was sent by another device that took it up. */
+function againstTheirs({ body }: NotedFinding, theirs: ReadFinding): NotedEvent {
+  if (!saysTheSame(body, theirs)) return { kind: 'conflict', theirs };
+  const { epoch, seq } = readPlace(theirs.entrySeq);
+  const { findingId, siteId } = theirs;
+  return { kind: 'received', receipt: { findingId, logId: epochLogId(siteId, epoch), seq } };
 }
 
 const codeOf = (error: unknown): string | undefined =>

@@ -1,6 +1,7 @@
 /**
- * The queue as one zip file: `queue.json` (records and journal) and `pictures/<id>`, stored as they are. Any
- * unzip opens it; another device takes it up with the same ids, so that nothing is attached twice.
+ * The queue as one zip file: `queue.json` (records, findings, lists and the journal) and `pictures/<id>`,
+ * stored as they are. Any unzip opens it; another device takes it up with the same ids, so that nothing is
+ * in the archive twice.
  */
 import {
   BlobReader,
@@ -12,55 +13,39 @@ import {
   ZipReader,
   ZipWriter,
 } from '@zip.js/zip.js';
-import { z } from 'zod';
-import { lightKinds, mediaKinds, stages } from '../../platform/api/media.js';
 import { say } from '../../platform/language/say.js';
+import { addNote, readNotes } from '../findings/note-store.js';
+import { freshNote, isOnlyHere } from '../findings/noted.js';
 import { makeRoom } from './device-room.js';
 import { NotKept, writeDown } from './keep-picture.js';
+import { type KeptList, readLists, takeUpList } from './kept-lists.js';
 import { notInArchive } from './not-in-archive.js';
 import { freshPicture, type Picture } from './picture.js';
 import { readBytes } from './picture-bytes.js';
+import { type ExportedPicture, readQueue, writeQueue } from './queue-json.js';
 import { happen, readJournal, readPicture, readPictures } from './queue-store.js';
 
-const FORMAT = 'mullion-phone-queue/1';
 const plain = { level: 0, useWebWorkers: false } as const;
 
-const queueJson = z.object({
-  format: z.literal(FORMAT),
-  pictures: z.array(
-    z.object({
-      id: z.uuid(),
-      archiveId: z.string(),
-      takenAt: z.string(),
-      fileName: z.string().min(1).max(255),
-      contentType: z.string(),
-      sizeBytes: z.int().positive(),
-      sha256: z.string().regex(/^[0-9a-f]{64}$/),
-      state: z.string(),
-      job: z.object({
-        siteId: z.uuid(),
-        mark: z.string().min(1),
-        kind: z.enum(mediaKinds),
-        light: z.enum(lightKinds),
-        clockHour: z.number().nullable(),
-        elevationDeg: z.number().nullable(),
-        stage: z.enum(stages),
-        face: z.enum(['inside', 'outside']),
-        layer: z.enum(['front', 'back']),
-        author: z.string(),
-        note: z.string(),
-      }),
-    }),
-  ),
-});
+/** How many of each kind. */
+export interface Counts {
+  readonly pictures: number;
+  readonly findings: number;
+  readonly lists: number;
+}
 
 /**
  * Everything that is not proven to be in the archive, as one file.
  *
  * @param onRatio told how far it is, 0 to 1
  */
-export async function exportQueue(onRatio: (ratio: number) => void): Promise<File> {
+export async function exportQueue(
+  archiveId: string,
+  onRatio: (ratio: number) => void,
+): Promise<{ readonly file: File; readonly counts: Counts }> {
   const pictures = (await readPictures()).filter(notInArchive);
+  const notes = (await readNotes()).filter(isOnlyHere);
+  const lists = readLists(localStorage);
   const zip = new ZipWriter(new BlobWriter('application/zip'), plain);
   const whole: Picture[] = [];
   for (const [index, picture] of pictures.entries()) {
@@ -71,19 +56,21 @@ export async function exportQueue(onRatio: (ratio: number) => void): Promise<Fil
     }
     onRatio((index + 1) / pictures.length);
   }
-  const said = { format: FORMAT, exportedAt: new Date().toISOString(), pictures: whole };
-  const text = JSON.stringify({ ...said, journal: await readJournal() }, null, 1);
+  const exportedAt = new Date().toISOString();
+  const journal = await readJournal();
+  const text = writeQueue({ exportedAt, archiveId, pictures: whole, notes, lists, journal });
   await zip.add('queue.json', new TextReader(text));
-  const day = new Date().toISOString().slice(0, 10);
-  return new File([await zip.close()], `photographs-not-yet-in-the-archive-${day}.zip`, {
-    type: 'application/zip',
-  });
+  const name = `not-yet-in-the-archive-${exportedAt.slice(0, 10)}.zip`;
+  return {
+    file: new File([await zip.close()], name, { type: 'application/zip' }),
+    counts: { pictures: whole.length, findings: notes.length, lists: lists.length },
+  };
 }
 
 export interface Imported {
-  readonly added: number;
-  /** here already, by their id */
-  readonly known: number;
+  readonly added: Counts;
+  /** here already, pictures and findings by their id */
+  readonly known: Counts;
   /** one sentence each */
   readonly failed: readonly string[];
 }
@@ -102,23 +89,39 @@ export async function importQueue(
   try {
     const entries = await zip.getEntries().catch(() => [] as Entry[]);
     const byName = new Map(entries.filter(isFile).map((entry) => [entry.filename, entry]));
-    const text = await byName.get('queue.json')?.getData(new TextWriter());
-    const read = queueJson.safeParse(parsedJson(text));
-    if (!read.success) throw new NotKept(say('This file is not the export of a phone’s queue.'));
-    const { pictures } = read.data;
-    if (pictures.some((picture) => picture.archiveId !== archiveId))
+    const queue = readQueue(await byName.get('queue.json')?.getData(new TextWriter()));
+    if (queue === undefined)
+      throw new NotKept(say('This file is not the export of a phone’s queue.'));
+    const { pictures, notes, lists, unreadLists, archiveIds } = queue;
+    if ([...archiveIds].some((one) => one !== archiveId))
       throw new NotKept(
-        say('These photographs were taken for another archive. Open that one, then import.'),
+        say('What is in this file was kept for another archive. Open that one, then take it up.'),
       );
-    let added = 0;
-    let known = 0;
+    const added = { pictures: 0, findings: 0, lists: 0 };
+    const known = { ...added };
     const failed: string[] = [];
-    for (const [index, { state, ...picture }] of pictures.entries()) {
-      if ((await readPicture(picture.id)) !== undefined) known++;
+    // What is small first: a device that runs full keeps at least that.
+    for (const note of notes)
+      (await addNote(freshNote(note))) ? added.findings++ : known.findings++;
+    for (const list of lists) {
+      const { isAdded, why } = takeUpKept(list);
+      if (isAdded) added.lists++;
+      else if (why === null) known.lists++;
+      if (why !== null) failed.push(why);
+    }
+    if (unreadLists > 0)
+      failed.push(
+        say(
+          '{unreadLists, plural, one {# list} other {# lists}} of the file cannot be read here. Keep the file.',
+          { unreadLists },
+        ),
+      );
+    for (const [index, picture] of pictures.entries()) {
+      if ((await readPicture(picture.id)) !== undefined) known.pictures++;
       else {
         const bytes = await byName.get(`pictures/${picture.id}`)?.getData(new BlobWriter());
-        const why = await takeUp({ ...picture, state }, bytes);
-        if (why === undefined) added++;
+        const why = await takeUp(picture, bytes);
+        if (why === undefined) added.pictures++;
         else failed.push(`${picture.fileName}: ${why}`);
       }
       onRatio((index + 1) / pictures.length);
@@ -129,8 +132,22 @@ export async function importQueue(
   }
 }
 
+function takeUpKept(list: KeptList): { readonly isAdded: boolean; readonly why: string | null } {
+  try {
+    const { isAdded, differing } = takeUpList(localStorage, list);
+    if (differing === 0) return { isAdded, why: null };
+    const why = say(
+      'A list of the file was begun here too: {differing, plural, one {# place differs} other {# places differ}}, and what was said here stands. Keep the file until somebody compared them.',
+      { differing },
+    );
+    return { isAdded, why };
+  } catch {
+    return { isAdded: false, why: say('There is no room here for a list of the file. Keep it.') };
+  }
+}
+
 async function takeUp(
-  picture: z.infer<typeof queueJson>['pictures'][number],
+  { state, ...picture }: ExportedPicture,
   bytes: Blob | undefined,
 ): Promise<string | undefined> {
   if (bytes === undefined) return say('its bytes are not in the file');
@@ -139,7 +156,7 @@ async function takeUp(
     await writeDown(freshPicture(picture), bytes, `sha256:${picture.sha256}`);
     // who was asked about a held picture is asked on the other device too; here it may go
     const { job } = picture;
-    if (job.kind === 'rubbing' && picture.state !== 'held')
+    if (job.kind === 'rubbing' && state !== 'held')
       await happen(picture.id, { kind: 'let-go', job });
     return undefined;
   } catch (error) {
@@ -149,11 +166,3 @@ async function takeUp(
 }
 
 const isFile = (entry: Entry): entry is FileEntry => !entry.directory;
-
-function parsedJson(text: string | undefined): unknown {
-  try {
-    return JSON.parse(text ?? '');
-  } catch {
-    return undefined;
-  }
-}
