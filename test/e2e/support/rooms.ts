@@ -30,7 +30,7 @@ const byPlace: Readonly<Record<Act | Exclude<Place['on'], 'mark'>, Room>> = {
   rub: ['/at/SLM.wI.12b/rub', /be rubbed/, /abgerieben werden/],
   lay: ['/at/SLM.sII.2a/lay/{photograph}', /Matching places/, /Gleiche Stellen/, 'demo'],
   found: ['/at/SLM.sII.2a/found', /before/, /vorher/, 'demo'],
-  compare: ['/at/SLM.wI.12b/compare', /Who drew them/, /Wer sie gezeichnet hat/, 'demo'],
+  compare: ['/at/SLM.wI.12b/compare', /Revision 1 → 2/, /Fassung 1 → 2/, 'demo'],
   send: ['/at/SLM.wI.12b/send', /Originals are kept/, /Originale bleiben/],
   papers: ['/at/SLM.wI.12b/papers', /Condition record/, /Zustandsprotokoll/],
   work: ['/at/SLM.wI/work', /What was done/, /Was getan wurde/],
@@ -55,8 +55,17 @@ const byPlace: Readonly<Record<Act | Exclude<Place['on'], 'mark'>, Room>> = {
     /Eine Scherbe auf den Leuchtkasten/,
   ],
   custody: ['/at/SLM.wI/custody', /Loose paint and cracks/, /Lose Malerei und Sprünge/],
-  made: ['/at/SLM.wI.12b.5/made', /What holds it/, /Was es hält/],
-  apart: ['/at/SLM.wI.12b/apart', /of \d+ lifted/, /von \d+ gehoben/],
+  // before its drawing is signed a piece has no number to be described under
+  made: [
+    '/at/SLM.wI.12b.5/made',
+    /What holds it|Sign the drawing, and/,
+    /Was es hält|Bleiriss abzeichnen, dann/,
+  ],
+  apart: [
+    '/at/SLM.wI.12b/apart',
+    /of \d+ lifted|Sign the lead drawing first/,
+    /von \d+ gehoben|Zuerst die Bleizeichnung/,
+  ],
   tests: ['/at/SLM.wI/tests', /Another test/, /Eine weitere Prüfung/],
   rebuild: ['/at/SLM.wI.12b/rebuild', /Trial fit: width/, /Anprobe: Breite/],
   import: ['/at/SLM.wI.12b/import', /Choose a file/, /Datei wählen/],
@@ -88,6 +97,8 @@ const more: Readonly<Record<string, Room>> = {
     /von Hand gezeichnet ab/,
     'demo',
   ],
+  'how a piece is made': ['/at/SLM.sII.2a.1/made', /What holds it/, /Was es hält/, 'demo'],
+  'taken apart': ['/at/SLM.sII.2a/apart', /of \d+ lifted/, /von \d+ gehoben/, 'demo'],
   rubbings: ['/at/SLM.sII.2a/rub', /be rubbed|Rubbings|rubbing/, /Abreibung/, 'demo'],
   'weight of a measured panel': [
     '/at/SLM.sII.2a/weight',

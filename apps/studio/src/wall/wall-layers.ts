@@ -50,16 +50,18 @@ export class WallLayers {
     const layer = (
       source: VectorSource,
       style: (feature: FeatureLike, resolution: number) => Style | Style[] | undefined,
+      declutter = false,
     ) =>
       // A whole window is kept ready beside the screen, so that moving never shows an edge.
-      new VectorLayer({ source, style, renderBuffer: 1600 });
+      new VectorLayer({ source, style, renderBuffer: 1600, declutter });
     this.ground = [
       layer(this.#opening, openingStyle),
       layer(this.#panels, (feature, resolution) => this.#panelStyle(feature, resolution)),
     ];
     this.above = [
       layer(this.#stone, (feature, resolution) => this.#stoneStyle(feature, resolution)),
-      layer(this.#words, (feature, resolution) => this.#wordStyle(feature, resolution)),
+      // names of small windows would run into one another: those that do not fit are left out
+      layer(this.#words, (feature, resolution) => this.#wordStyle(feature, resolution), true),
     ];
   }
 
@@ -222,6 +224,8 @@ export class WallLayers {
         weight: 600,
         dy: far ? 22 : 46,
         color: back ? token('table-far-ink') : token('table-ink'),
+        // the window that one is at keeps its name
+        rank: back ? 0 : 1,
       });
     if (far || back) return undefined;
     if (said.kind === 'row') {
@@ -277,6 +281,7 @@ function word(
     dy = 0,
     left = false,
     right = false,
+    rank = 0,
   }: {
     sizePx: number;
     weight?: number;
@@ -287,14 +292,17 @@ function word(
     dy?: number;
     left?: boolean;
     right?: boolean;
+    rank?: number;
   },
 ): Style {
   return new Style({
+    zIndex: rank,
     text: new Text({
       text,
       font: `${weight} ${Math.round(sizePx)}px ${family}`,
       fill: new Fill({ color }),
       ...(halo ? { stroke: new Stroke({ color: halo, width: 3 }) } : {}),
+      padding: [0, 4, 0, 4],
       offsetX: dx,
       offsetY: dy,
       textAlign: left ? 'left' : right ? 'right' : 'center',

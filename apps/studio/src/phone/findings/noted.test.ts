@@ -7,6 +7,7 @@ import {
   type NotedEvent,
   type NotedFinding,
   nextNoted,
+  saysTheSame,
 } from './noted.js';
 
 const found = (version: number, state: Finding['state'] = 'recorded'): Finding => ({
@@ -108,4 +109,39 @@ it('proves what was received before it sends the next, and sends only to its own
   expect(nextNoted([note(), received], 'a', 0)).toMatchObject({ act: 'prove', note: { id: 'r' } });
   expect(nextNoted([note()], 'a', 0)).toMatchObject({ act: 'send', note: { id: 'n' } });
   expect(nextNoted([note()], 'another', 0).act).toBe('rest');
+});
+
+describe('a correction that another device has sent', () => {
+  const { body } = note(found(3));
+  const theirs: Finding = {
+    ...found(7),
+    ...body,
+    inPanel: '13',
+    happened: body.happened ?? null,
+    note: body.note ?? null,
+    evidence: body.evidence ?? [],
+    layer: 'front',
+  };
+  const shifted = (byMm: number): Finding => ({
+    ...theirs,
+    geometry: {
+      ...theirs.geometry,
+      xyMm: theirs.geometry.xyMm.map(([x, y]) => [x + byMm, y] as const),
+    },
+  });
+
+  it('is known again, to the hundredth of a millimetre that the archive keeps', () => {
+    expect(saysTheSame(body, theirs)).toBe(true);
+    expect(saysTheSame(body, shifted(0.005))).toBe(true);
+  });
+
+  it.each<[string, Finding]>([
+    ['a place beside it', shifted(0.5)],
+    ['another note', { ...theirs, note: 'somebody else’s' }],
+    ['another term', { ...theirs, term: 'glass.crack.branched' }],
+    ['another face', { ...theirs, face: theirs.face === 'inside' ? 'outside' : 'inside' }],
+    ['one that was withdrawn', { ...theirs, state: 'withdrawn' }],
+  ])('is not taken for %s', (_, other) => {
+    expect(saysTheSame(body, other)).toBe(false);
+  });
 });
