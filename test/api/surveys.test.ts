@@ -32,6 +32,20 @@ const visit = (panels: object[], over: object = {}) => ({
 });
 const surveys = () => `/v1/windows/${site.windowId}/surveys`;
 
+it('is recorded once, though its list lay on two devices of two people', async () => {
+  const elsewhere = await archive.site('TWO');
+  const path = `/v1/windows/${elsewhere.windowId}/surveys`;
+  const surveyId = '3f2b8a54-90c1-4d6e-8f37-2a1d5c7e9b40';
+  const said = visit([seen('1a', { panelId: elsewhere.panels['1a']! })], { surveyId });
+  const other = await archive.person('other-device', 'recorder', elsewhere.siteId);
+  expect(await answer(archive.keeper.post(path, said), 201)).toMatchObject({ surveyId });
+  expect(await answer(other.post(path, said), 409)).toMatchObject({
+    type: '/problems/survey-known',
+    surveyId,
+  });
+  expect(await answer(archive.keeper.get(path), 200)).toMatchObject({ items: [{ surveyId }] });
+});
+
 it.each([
   ['no purpose', () => visit([], { purpose: ' ' }), 400],
   ['a class without a reason', () => visit([seen('1a', { reasons: [] })]), 400],

@@ -117,6 +117,7 @@ export const PROBLEMS = {
   'condition-met': { status: 409, title: 'The condition of the consent was met' },
   'flag-answered': { status: 409, title: 'The flag is answered' },
   'flags-open': { status: 409, title: 'Flags are open that somebody must answer first' },
+  'survey-known': { status: 409, title: 'The survey is in the archive already' },
   'survey-closed': { status: 409, title: 'The survey is withdrawn' },
   'test-closed': { status: 409, title: 'The test is withdrawn or has its result' },
   'deflection-closed': { status: 409, title: 'The readings are withdrawn' },

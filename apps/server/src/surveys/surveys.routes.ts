@@ -35,6 +35,7 @@ export const recordSurvey = route({
   problems: [
     'window-unknown',
     'panel-unknown',
+    'survey-known',
     'date-invalid',
     'evidence-unknown',
     'idempotency-key-reused',

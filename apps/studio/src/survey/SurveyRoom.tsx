@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { readProposals, recordSurvey } from '../platform/api/surveys.js';
+import { isRecordedAlready, readProposals, recordSurvey } from '../platform/api/surveys.js';
 import { readWindow } from '../platform/api/windows.js';
 import { Cautions } from '../platform/Cautions.js';
 import { useKept } from '../platform/kept-value.js';
@@ -27,6 +27,7 @@ export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string 
   const [draft, setDraft] = useKept(`survey ${windowId}`, emptyDraft(newId(), today()), isDraft);
   const [chosen, setChosen] = useState<string | null>(null);
   const [missing, setMissing] = useState<string | null>(null);
+  const [isKnown, setKnown] = useState(false);
   const { busy, why, run } = useAct();
   const proposals = new Map((proposed.value ?? []).map((one) => [one.panelId, one]));
   const panels = found.value?.panels ?? [];
@@ -42,8 +43,14 @@ export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string 
       return;
     }
     setMissing(null);
+    setKnown(false);
     void run(async () => {
-      await recordSurvey(windowId, told.body, draft.key);
+      try {
+        await recordSurvey(windowId, told.body, draft.key);
+      } catch (error) {
+        setKnown(isRecordedAlready(error));
+        throw error;
+      }
       setDraft(emptyDraft(newId(), today()));
       goTo(pathOf(mark));
     });
@@ -123,7 +130,40 @@ export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string 
                 )}
               </p>
               <Cautions keys={['height', 'asbestos-putty', 'untested-paint']} />
-              <Refusal why={missing ?? why} />
+              {isKnown ? (
+                <div className="caution stack" role="alert">
+                  <p>
+                    {rich(
+                      '<b>This visit is in the archive already.</b>It was recorded from another device, or before something was changed here. Look at it on the window first.',
+                      { b: (words) => <b>{words}</b> },
+                    )}
+                  </p>
+                  <p className="row">
+                    <button
+                      type="button"
+                      className="quiet"
+                      onClick={() => {
+                        setDraft({ ...draft, key: newId() });
+                        setKnown(false);
+                      }}
+                    >
+                      {say('Keep what is here as a visit of its own')}
+                    </button>
+                    <button
+                      type="button"
+                      className="quiet"
+                      onClick={() => {
+                        setDraft(emptyDraft(newId(), today()));
+                        setKnown(false);
+                      }}
+                    >
+                      {say('Discard what is here')}
+                    </button>
+                  </p>
+                </div>
+              ) : (
+                <Refusal why={missing ?? why} />
+              )}
               <p className="row">
                 <button type="button" disabled={busy} onClick={record}>
                   {say('Record the survey')}

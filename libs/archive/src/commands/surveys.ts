@@ -24,6 +24,11 @@ export const recordSurveyBody = surveySaidSchema.extend({
     .default(null)
     .describe('when to look again, EDTF: 2031, 2031-05'),
   happened: happenedSchema.describe('day or days of the visit, EDTF'),
+  surveyId: idSchema
+    .optional()
+    .describe(
+      'made by the device on which the visit was written down: whoever records it from whichever device, it is recorded once',
+    ),
 });
 
 /**
@@ -38,7 +43,8 @@ export const recordSurvey = defineCommand({
   target: 'window',
   status: 201,
   siteOf: ({ windowId }, tx) => siteOf(tx, 'window', windowId),
-  async decide({ windowId, panels, nextInspection, happened, ...said }, ctx) {
+  async decide({ windowId, surveyId, panels, nextInspection, happened, ...said }, ctx) {
+    if (surveyId !== undefined) await refuseKnown(ctx.tx, surveyId);
     const window = (await findRow(ctx.tx, 'window', { windowId }))!;
     const { siteId } = window;
     const { siteMark } = await sitePlace(ctx.tx, siteId);
@@ -84,7 +90,7 @@ export const recordSurvey = defineCommand({
       subject: `${siteMark}.${window.mark}`,
       happened: day,
       payload: {
-        surveyId: ctx.newId(),
+        surveyId: surveyId ?? ctx.newId(),
         windowId,
         said,
         /** null: in the object `panelsDigest` */
@@ -132,6 +138,16 @@ export const recordSurvey = defineCommand({
   },
   answer: ({ payload }, tx) => answered(tx, payload.surveyId),
 });
+
+/** A list of one visit that lies on two devices is recorded once. */
+async function refuseKnown(tx: Tx, surveyId: string): Promise<void> {
+  if ((await findRow(tx, 'survey', { surveyId })) === undefined) return;
+  throw new Problem(
+    'survey-known',
+    'surveyId: this visit is in the archive already; it is recorded once. What was seen besides is a visit of its own.',
+    { surveyId },
+  );
+}
 
 export const withdrawSurveyBody = z.strictObject({ reason: noteText });
 

@@ -1,5 +1,5 @@
 import type { Asked } from './bodies.js';
-import { client, ifMatch, taken } from './request.js';
+import { client, ifMatch, Refused, taken } from './request.js';
 
 export type SurveyBody = Asked<'recordSurvey'>;
 export type DeflectionBody = Asked<'recordDeflection'>;
@@ -14,15 +14,20 @@ export const readProposals = async (windowId: string, signal?: AbortSignal) =>
   (await taken(client.GET('/v1/windows/{windowId}/proposed-reasons', at({ windowId }, signal))))
     .items;
 
-/** @param key of this visit: sent twice it is recorded once */
+/** @param key id of this visit: sent twice, or from another device that took its list up, it is recorded once */
 export const recordSurvey = (windowId: string, body: SurveyBody, key: string): Promise<unknown> =>
   taken(
     client.POST('/v1/windows/{windowId}/surveys', {
       ...at({ windowId }),
       headers: { 'Idempotency-Key': key },
-      body,
+      body: { ...body, surveyId: key },
     }),
   );
+
+/** Whether the archive refused a visit because it has it: recorded from another device, or before it was changed here. */
+export const isRecordedAlready = (error: unknown): boolean =>
+  error instanceof Refused &&
+  /\/(survey-known|idempotency-key-reused)$/.test(error.problem.type ?? '');
 
 export const readRanking = (siteId: string, signal?: AbortSignal) =>
   taken(client.GET('/v1/sites/{siteId}/ranking', at({ siteId }, signal)));
