@@ -60,32 +60,32 @@ function merged(here: KeptList | null, list: KeptList): ListTakenUp & { said: Ke
   if (here === null || !isBegun(here)) return { said: list.said, isAdded: true, differing: 0 };
   if (here.kind === 'lifts') return beside(here.said, list.said as Lifts, () => false);
   const theirs = list.said as SurveyDraft;
-  const words = beside(here.said.said, theirs.said, (text) => text.trim() === '');
+  const words = beside<string>(here.said.said, theirs.said, (text) => text.trim() === '');
   const panels = beside(here.said.panels, theirs.panels, (panel) => isSame(panel, EMPTY_PANEL));
   return {
-    said: { ...here.said, said: words.said, panels: panels.said },
+    said: { ...here.said, said: words.said as SurveyDraft['said'], panels: panels.said },
     isAdded: words.isAdded || panels.isAdded,
     differing: words.differing + panels.differing,
   };
 }
 
-function beside<T extends Readonly<Record<string, unknown>>>(
-  here: T,
-  theirs: T,
-  isUnsaid: (value: T[string]) => boolean,
-): ListTakenUp & { readonly said: T } {
-  const said: Record<string, unknown> = { ...here };
+function beside<V>(
+  here: Readonly<Record<string, V>>,
+  theirs: Readonly<Record<string, V>>,
+  isUnsaid: (value: V) => boolean,
+): ListTakenUp & { readonly said: Record<string, V> } {
+  const said = { ...here };
   let isAdded = false;
   let differing = 0;
-  for (const [key, value] of Object.entries(theirs) as [string, T[string]][]) {
-    const mine = here[key] as T[string] | undefined;
+  for (const [key, value] of Object.entries(theirs)) {
+    const mine = here[key];
     if (isUnsaid(value) || isSame(mine, value)) continue;
     if (mine === undefined || isUnsaid(mine)) {
       said[key] = value;
       isAdded = true;
     } else differing++;
   }
-  return { said: said as T, isAdded, differing };
+  return { said, isAdded, differing };
 }
 
 function isBegun(list: KeptList): boolean {
