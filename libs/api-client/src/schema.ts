@@ -27169,6 +27169,11 @@ export interface operations {
                     nextInspection?: string | null;
                     /** @description day or days of the visit, EDTF */
                     happened: string;
+                    /**
+                     * Format: uuid
+                     * @description made by the device on which the visit was written down: whoever records it from whichever device, it is recorded once
+                     */
+                    surveyId?: string;
                 };
             };
         };
@@ -27336,6 +27341,15 @@ export interface operations {
             };
             /** @description panel-unknown, window-unknown */
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description survey-known */
+            409: {
                 headers: {
                     [name: string]: unknown;
                 };
