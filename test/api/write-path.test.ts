@@ -73,7 +73,8 @@ describe('a retry', () => {
     expect(late.body).toMatchObject({
       type: '/problems/finding-known',
       findingId,
-      entry: { logId: taken.entry.logId, seq: taken.entry.seq },
+      logId: taken.entry.logId,
+      seq: taken.entry.seq,
     });
     expect((await counts()).findings).toBe(before.findings);
     // of a finding at another site nothing is told
@@ -81,7 +82,7 @@ describe('a retry', () => {
     const there = await archive.keeper
       .post(`/v1/panels/${elsewhere.panels['1a']!}/findings`, said)
       .expect(409);
-    expect(there.body).not.toHaveProperty('entry');
+    expect(there.body).not.toHaveProperty('seq');
   });
 
   it('with the same key is answered as the first time and writes nothing more', async () => {

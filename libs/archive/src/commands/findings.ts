@@ -305,7 +305,7 @@ async function refuseKnown(tx: Tx, findingId: string, siteId: string): Promise<v
   throw new Problem(
     'finding-known',
     'findingId: this finding is in the archive already; it is recorded once.',
-    row.siteId === siteId ? { findingId, entry: { logId: logIdOf(siteId, epoch), seq } } : {},
+    row.siteId === siteId ? { findingId, logId: logIdOf(siteId, epoch), seq } : {},
   );
 }
 

@@ -105,10 +105,8 @@ async function proven(
 /** The entry under which another device has recorded it. */
 function knownEntry(error: unknown): { logId: string; seq: number } | undefined {
   if (codeOf(error) !== 'finding-known') return undefined;
-  const { entry } = (error as Refused).problem as {
-    entry?: { readonly logId: string; readonly seq: number };
-  };
-  return entry;
+  const { logId, seq } = (error as Refused).problem;
+  return typeof logId === 'string' && typeof seq === 'number' ? { logId, seq } : undefined;
 }
 
 /** A correction that stands there word for word was sent by another device that took it up. */
