@@ -101,8 +101,10 @@ export async function importQueue(
     const known = { ...added };
     const failed: string[] = [];
     // What is small first: a device that runs full keeps at least that.
-    for (const note of notes)
-      (await addNote(freshNote(note))) ? added.findings++ : known.findings++;
+    for (const note of notes) {
+      const isNew = await addNote(freshNote(note));
+      (isNew ? added : known).findings++;
+    }
     for (const list of lists) {
       const { isAdded, why } = takeUpKept(list);
       if (isAdded) added.lists++;

@@ -2,7 +2,7 @@
 import { z } from 'zod';
 import type { Finding } from '../../platform/api/findings.js';
 import { lightKinds, mediaKinds, stages } from '../../platform/api/media.js';
-import type { NotedBody, NotedFinding } from '../findings/noted.js';
+import type { NotedFinding } from '../findings/noted.js';
 import { type KeptList, listOf } from './kept-lists.js';
 import type { Picture } from './picture.js';
 import type { JournalLine } from './queue-store.js';
@@ -106,10 +106,9 @@ export function readQueue(text: string | undefined): ExportedQueue | undefined {
   const known = lists.filter((list) => list !== null);
   return {
     pictures,
-    // JSON holds no member that is undefined, which is all that the checked shape leaves open.
+    // what a person only looks at is not checked; what the archive is asked with, it checks itself
     notes: notes.map((note) => ({
       ...note,
-      body: note.body as unknown as NotedBody,
       corrects: note.corrects as unknown as Finding | null,
     })),
     lists: known,
