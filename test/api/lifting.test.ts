@@ -95,4 +95,9 @@ it('weighs the lead by the sections that were gauged at cut ends', async () => {
   // plane geometry: two leaves and the heart, the last reading counts
   const areaMm2 = (faceMm: number) => 2 * faceMm * 1 + 4.8 * 1.6;
   expect((await lead()).leadKg / six.leadKg).toBeCloseTo(areaMm2(12) / areaMm2(6), 6);
+  // the came list says of each width how it is known
+  const list = await archive.keeper.get(path('nets/1/schedule.csv')).expect(200);
+  const day = new Date().toISOString().slice(0, 10);
+  expect(list.text).toContain(`flat 12,"gauge, ${day}: face 12.0 mm"`);
+  expect(list.text).not.toContain('flat 6');
 });

@@ -129,7 +129,23 @@ it('lets a sample wait for its result, and gives it one result only', async () =
   await answer(archive.keeper.post(tests, { ...sample, subject: 'wI.9z' }), 422);
   await answer(archive.keeper.post(tests, { ...sample, known: { outcome: 'holds' } }), 422);
   await answer(archive.keeper.post(tests, { ...sample, happened: 'now' }), 422);
-  const { testId } = await answer<{ testId: string }>(archive.keeper.post(tests, sample), 201);
+  // a place on the drawing is measured from a panel's corner: on a window there is none
+  await answer(archive.keeper.post(tests, { ...sample, subject: 'wI', atMm: [10, 20] }), 422);
+  await answer(archive.keeper.post(tests, { ...sample, atMm: [200_000, 20] }), 422);
+  const { testId } = await answer<{ testId: string }>(
+    archive.keeper.post(tests, { ...sample, atMm: [118.04, 593] }),
+    201,
+  );
+  expect(await answer(archive.keeper.get(`${tests}?subject=SLM.wI.2a`), 200)).toMatchObject({
+    items: [{ testId, atMm: [118.04, 593] }],
+  });
+  const record = await answer(
+    archive.keeper.get('/v1/records/condition?subject=SLM.wI.2a&format=json'),
+    200,
+  );
+  expect(JSON.stringify(record)).toContain(
+    'lower edge (118 mm right, 593 mm down from the panel’s upper left corner)',
+  );
   expect(await answer(archive.keeper.get(`${tests}?awaited=1`), 200)).toMatchObject({
     items: [{ testId, outcome: null }],
   });

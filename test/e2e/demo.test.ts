@@ -123,6 +123,60 @@ describe('looking round the demo', () => {
     expect(page.url()).toBe(link);
   });
 
+  it('goes on filling until every room has something to show', async () => {
+    const ask = async <T>(path: string): Promise<T> =>
+      (await (await page.request.get(mullion.origin + path)).json()) as T;
+    const { siteId, windowId } = await ask<{ siteId: string; windowId: string }>(
+      '/v1/marks/SLM.wI',
+    );
+    const { panelId } = await ask<{ panelId: string }>('/v1/marks/SLM.wI.26c');
+    const tray = () => ask<{ kept: object | null }>(`/v1/panels/${panelId}/shards/1`);
+    while (((await tray()).kept ?? null) === null) await page.waitForTimeout(1000);
+    const { items: flags } = await ask<{ items: { kind: string; subject: string }[] }>(
+      `/v1/sites/${siteId}/flags`,
+    );
+    expect(flags.map(({ kind, subject }) => `${kind} ${subject}`).sort()).toEqual([
+      'broken-in-transit SLM.wI.26c',
+      'departure SLM.wI.28b',
+    ]);
+    const { items: campaigns } = await ask<{ items: { campaignId: string }[] }>(
+      `/v1/sites/${siteId}/campaigns`,
+    );
+    const campaign = `/v1/campaigns/${campaigns[0]!.campaignId}`;
+    const { items: estimates } = await ask<{ items: { alternatives: object[] }[] }>(
+      `${campaign}/estimates`,
+    );
+    expect(estimates.map(({ alternatives }) => alternatives.length)).toEqual([2, 2]);
+    expect(await ask(`${campaign}/progress`)).toMatchObject({
+      minutesDone: 4510,
+      openFlags: 2,
+      openConditions: [{ text: expect.stringContaining('at the bench') as string }],
+      panels: { 'in-place': 83, out: 48, 'on-bench': 4, rebuilt: 15 },
+    });
+    const { items: tests } = await ask<{ items: { atMm: object | null; images: object[] }[] }>(
+      `/v1/sites/${siteId}/tests?subject=SLM.sII.2a`,
+    );
+    expect(tests.map(({ atMm, images }) => [atMm !== null, images.length])).toEqual([
+      [true, 1],
+      [true, 1],
+      [true, 1],
+      [true, 1],
+    ]);
+    const { ranked } = await ask<{ ranked: { mark: string }[] }>(`/v1/sites/${siteId}/ranking`);
+    expect(ranked.map(({ mark }) => mark).sort()).toEqual([
+      'SLM.I',
+      'SLM.nII',
+      'SLM.sII',
+      'SLM.wI',
+    ]);
+    const { away } = await ask<{ away: object[] }>(`/v1/windows/${windowId}/whereabouts`);
+    expect(away).toEqual([]);
+    await page.goto(`${mullion.origin}/at/SLM.sII.2a/tests`);
+    await page.getByText('soot gone after two passes', { exact: false }).waitFor();
+    await look(page, 'demo-tests-desk');
+    expect(await barriers(page)).toEqual([]);
+  });
+
   it.each(['desk', 'phone'] as const)(
     'walks a newcomer through a real task on the %s',
     async (size) => {

@@ -1,10 +1,13 @@
 /** What a piece is made of, a panel taken apart, openings closed, tests: by screens alone, on phone and desk. */
+import { readFileSync } from 'node:fs';
 import { jest } from '@jest/globals';
 import type { SizeName } from './support/browser.js';
 import { type Chapel, openChapel } from './support/chapel.js';
 import { sound, soundFromTheTop } from './support/sound.js';
 
 jest.setTimeout(240_000);
+
+const picture = readFileSync(new URL('../../fixtures/shards/s01.jpg', import.meta.url));
 
 let chapel: Chapel;
 
@@ -91,6 +94,25 @@ it.each<[SizeName, string]>([
   await page.close();
 });
 
+it('two pieces that stay together are said by keys alone, the picture under them chosen', async () => {
+  const page = await enter('desk', '/at/SLM.wI.12b/apart');
+  await page.getByText(/^2 of \d+ lifted$/).waitFor();
+  await page.getByText('No rubbing and no picture is laid on this panel yet.').waitFor();
+  await page.getByRole('radio', { name: 'lifted whole' }).focus();
+  await page.keyboard.press('ArrowRight');
+  await page.keyboard.press('ArrowRight');
+  await page.getByLabel('The others stay with').focus();
+  await page.keyboard.type('7');
+  await page.getByLabel('What stays').focus();
+  await page.keyboard.type('8');
+  await page.getByRole('button', { name: 'They stay together' }).press('Enter');
+  await page.getByText('3 of').waitFor();
+  await sound(page, 'apart-with-desk');
+  await page.getByRole('button', { name: 'Keep it in the archive' }).press('Enter');
+  await page.getByText(/^3 of \d+ lifted$/).waitFor();
+  await page.close();
+});
+
 it.each<[SizeName]>([['phone'], ['desk']])('an empty opening is closed on the %s', async (size) => {
   // 12b lies on the bench since its pieces were lifted
   const page = await enter(size, '/at/SLM.wI/custody');
@@ -133,3 +155,89 @@ it.each<[SizeName]>([['phone'], ['desk']])(
     await page.close();
   },
 );
+
+it.each<[SizeName]>([['phone'], ['desk']])(
+  'a test has its place on the drawing and its picture on the %s',
+  async (size) => {
+    const page = await enter(size, '/at/SLM.wI.12b/tests');
+    const form = page.getByRole('form', { name: 'Another test' });
+    const board = form.getByRole('application', { name: /^SLM\.wI\.12b as seen from inside/ });
+    // the panel measures 750 × 430 mm
+    if (size === 'phone') {
+      const box = (await board.boundingBox())!;
+      await board.click({ position: { x: box.width / 2, y: box.height / 2 } });
+      await form.getByText(/^37\d mm right and 21\d mm down/).waitFor();
+    } else {
+      await board.focus();
+      await page.keyboard.press('ArrowRight');
+      await page.keyboard.press('Shift+ArrowDown');
+      await form.getByText('380 mm right and 216 mm down from the upper left corner').waitFor();
+    }
+    const subject = form.getByLabel('On which piece, lead or panel');
+    expect(await subject.inputValue()).toMatch(/^SLM\.wI\.12b\.\d+$/);
+    await form.getByLabel('What is tested').selectOption('paint adhesion');
+    await form.getByLabel('Where on it').fill(`trace line, ${size}`);
+    await form.getByLabel('How', { exact: true }).fill('soft brush, dry');
+    await form.getByLabel('What came of it').selectOption('holds');
+    await form
+      .getByLabel('Send a picture of it')
+      .setInputFiles({ name: `${size}.jpg`, mimeType: 'image/jpeg', buffer: picture });
+    await form.getByRole('button', { name: /jpg$|photograph/, pressed: true }).waitFor();
+    await soundFromTheTop(page, `test-placed-${size}`);
+    await form.getByRole('button', { name: 'Record the test' }).click();
+    const made = page.getByRole('region', { name: 'Tests made' });
+    await made.getByText(`trace line, ${size}`).waitFor();
+    await made.getByRole('listitem').first().locator('img').waitFor();
+    await board.getByText('1', { exact: true }).waitFor();
+    await page.close();
+  },
+);
+
+it.each<[SizeName, string]>([
+  ['phone', 'A'],
+  ['desk', 'B'],
+])('a row is taken out and put back in one go on the %s', async (size, row) => {
+  const page = await enter(size, '/at/SLM.wI/custody');
+  const turn = page.locator('.turn b');
+  await turn.waitFor();
+  await page.getByLabel(/^Another panel/).selectOption(`${row}1`);
+  await page.getByText('Others of which the same holds').click();
+  await page.getByRole('button', { name: `row ${row}`, exact: true }).click();
+  await page.getByRole('radio', { name: 'tested, sound' }).click();
+  await page.getByLabel('What holds it to its shape').fill('a board and padding');
+  await page.getByRole('radio', { name: 'on the lead' }).click();
+  await page.getByRole('radio', { name: 'inside face' }).click();
+  await sound(page, `custody-many-${size}`);
+  await page.getByRole('button', { name: new RegExp(`^${row}1 and \\d others are out$`) }).click();
+  await page.waitForFunction(
+    (before) => document.querySelector('.turn b')?.textContent !== before,
+    `${row}1`,
+  );
+  await page.getByRole('radio', { name: 'put back' }).click();
+  await page.getByLabel(/^Another panel/).selectOption(`${row}2`);
+  await page.getByText('Others of which the same holds').click();
+  await page.getByRole('button', { name: `${row}3`, exact: true }).click();
+  await page.getByRole('button', { name: `${row}2 and 1 other are back` }).click();
+  await page.getByRole('button', { name: `${row}3`, exact: true }).waitFor({ state: 'detached' });
+  await page.close();
+});
+
+it('panels at the bench are cemented in one go', async () => {
+  const page = await enter('phone', '/at/SLM.wI/custody');
+  await page.getByRole('radio', { name: 'cement', exact: true }).click();
+  const form = page.getByRole('form', { name: 'Cemented panels' });
+  await form.getByText('Choose the panels that were cemented').click();
+  await form.getByRole('button', { name: '12b', exact: true }).click();
+  await form.getByLabel('Cement, with its batch').fill('linseed oil putty, batch 7');
+  await form.getByLabel('Not moved before').fill('2030-05-19');
+  await sound(page, 'custody-cement-phone');
+  await form.getByRole('button', { name: '1 panel is cemented' }).click();
+  await form.getByText('Said in the list of 1 panel.').waitFor();
+  await page.goto(`${chapel.origin}/at/SLM.wI.12b/rebuild`);
+  await page
+    .getByText('2030-05-19')
+    .or(page.locator('input[value="2030-05-19"]'))
+    .first()
+    .waitFor();
+  await page.close();
+});

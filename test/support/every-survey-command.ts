@@ -49,6 +49,7 @@ export async function useSurveyCommands(
   await by(recordTest, {
     ...test,
     kind: 'paint-adhesion',
+    atMm: [118.2, 214],
     method: 'a soft brush',
     known: { outcome: 'holds', evidence: [mediaId] },
   });

@@ -96,7 +96,7 @@ function MarkRoom({ mark }: { mark: string }) {
       </Shell>
     );
   const at = found.value;
-  if (act === 'tests') return <TestsRoom key={mark} siteId={at.siteId} mark={mark} />;
+  if (act === 'tests') return <TestsRoom key={mark} at={at} mark={mark} />;
   if (act === 'works') return <WorksRoom key={at.siteId} at={at} />;
   if (act === 'estimate') return <EstimateRoom key={at.siteId} at={at} />;
   if (at.panelId)

@@ -17,6 +17,7 @@ try {
   await fillDemo({
     origin: `http://${config.host}:${config.port}`,
     picturesFolder: join(process.cwd(), 'fixtures', 'demo'),
+    shardsFolder: join(process.cwd(), 'fixtures', 'shards'),
     step: (stage, ratio) => progress.step(stage, ratio),
     open: () => progress.open(),
   });

@@ -2944,6 +2944,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/windows/{windowId}/cementings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Several rebuilt panels were cemented on one day: said in the list of each, which else stays as it was. Sent again with the same idempotency key it goes on where it stopped
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["cementMany"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/windows/{windowId}/checklists/{list}": {
         parameters: {
             query?: never;
@@ -3102,6 +3122,46 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["protectOpening"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/windows/{windowId}/refixes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Several panels went back in one go, in the order from the bottom up; each gets its own step. Sent again with the same idempotency key it goes on where it stopped
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["refixMany"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/windows/{windowId}/removals": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Several panels were taken out in one go, in the order from the top down; each gets its own step. Sent again with the same idempotency key it goes on where it stopped
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["removeMany"];
         delete?: never;
         options?: never;
         head?: never;
@@ -23662,6 +23722,11 @@ export interface operations {
                             kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
                             /** @description where on it, in words */
                             place: string;
+                            /** @description the place itself, in the panel’s frame; null: said in words only */
+                            atMm: [
+                                number,
+                                number
+                            ] | null;
                             method: string;
                             byRole: string | null;
                             /** @description what was taken and where it is kept */
@@ -23746,6 +23811,11 @@ export interface operations {
                     kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
                     /** @description where on it, in words */
                     place: string;
+                    /** @description the place itself, in the panel’s frame; only on a panel or on what lies in one */
+                    atMm?: [
+                        number,
+                        number
+                    ];
                     method: string;
                     /** @description who tested, by role */
                     byRole?: string;
@@ -23787,6 +23857,11 @@ export interface operations {
                         kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
                         /** @description where on it, in words */
                         place: string;
+                        /** @description the place itself, in the panel’s frame; null: said in words only */
+                        atMm: [
+                            number,
+                            number
+                        ] | null;
                         method: string;
                         byRole: string | null;
                         /** @description what was taken and where it is kept */
@@ -23869,7 +23944,7 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
-            /** @description date-invalid, evidence-unknown, idempotency-key-reused, mark-invalid, outcome-invalid, subject-unknown */
+            /** @description date-invalid, evidence-unknown, geometry-invalid, idempotency-key-reused, mark-invalid, outcome-invalid, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -24748,6 +24823,11 @@ export interface operations {
                         kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
                         /** @description where on it, in words */
                         place: string;
+                        /** @description the place itself, in the panel’s frame; null: said in words only */
+                        atMm: [
+                            number,
+                            number
+                        ] | null;
                         method: string;
                         byRole: string | null;
                         /** @description what was taken and where it is kept */
@@ -24888,6 +24968,11 @@ export interface operations {
                         kind: "paint-adhesion" | "cleaning-trial" | "putty-asbestos" | "putty-composition" | "lead-alloy" | "glass-composition" | "paint-composition";
                         /** @description where on it, in words */
                         place: string;
+                        /** @description the place itself, in the panel’s frame; null: said in words only */
+                        atMm: [
+                            number,
+                            number
+                        ] | null;
                         method: string;
                         byRole: string | null;
                         /** @description what was taken and where it is kept */
@@ -25671,6 +25756,147 @@ export interface operations {
                 };
             };
             /** @description date-invalid */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    cementMany: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description marks in the window: 28a, A1 */
+                    panels: string[];
+                    /** @description day of cementing, EDTF */
+                    on: string;
+                    /** @description the cement, and its batch */
+                    with?: string;
+                    /** @description not moved before, EDTF */
+                    cureUntil: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description one step for each panel, in the order in which they were written */
+                        items: {
+                            /** Format: uuid */
+                            stepId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            windowId: string;
+                            panelId: string | null;
+                            marks: string[];
+                            /** @enum {string} */
+                            kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
+                            /** @description as the body that recorded it */
+                            detail: {
+                                [key: string]: unknown;
+                            };
+                            images: string[];
+                            /** Format: uuid */
+                            byPerson: string;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                            entry: {
+                                logId: string;
+                                /** @description place in the log, from 0 */
+                                seq: number;
+                            };
+                        }[];
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unknown, window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description rebuild-closed */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -26613,6 +26839,305 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, idempotency-key-reused, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    refixMany: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    ties?: {
+                        count: number;
+                        material?: string;
+                    };
+                    /** @description mortar or mastic round the edge */
+                    pointing?: {
+                        with: string;
+                        batch?: string;
+                    };
+                    /** @description between the panel and its protective glazing */
+                    ventilationGapMm?: number;
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                    /** @description marks in the window: 28a, A1 */
+                    panels: string[];
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description one step for each panel, in the order in which they were written */
+                        items: {
+                            /** Format: uuid */
+                            stepId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            windowId: string;
+                            panelId: string | null;
+                            marks: string[];
+                            /** @enum {string} */
+                            kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
+                            /** @description as the body that recorded it */
+                            detail: {
+                                [key: string]: unknown;
+                            };
+                            images: string[];
+                            /** Format: uuid */
+                            byPerson: string;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                            entry: {
+                                logId: string;
+                                /** @description place in the log, from 0 */
+                                seq: number;
+                            };
+                        }[];
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    removeMany: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                windowId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description loose paint and cracks before anything is moved: sound and tested, faced, or not */
+                    facing?: {
+                        /** @constant */
+                        state: "sound";
+                        how?: string;
+                    } | {
+                        /** @constant */
+                        state: "faced";
+                        /** @description with what, and where */
+                        how: string;
+                    } | {
+                        /** @constant */
+                        state: "not-faced";
+                        because: string;
+                    };
+                    /** @description what held the panel to its shape */
+                    support?: string;
+                    tag?: {
+                        /**
+                         * @description tied or taped to lead, or to the board: never to glass
+                         * @enum {string}
+                         */
+                        on: "lead" | "board";
+                        upArrow: boolean;
+                        /**
+                         * @description the face that the tag lies on
+                         * @enum {string}
+                         */
+                        face: "inside" | "outside";
+                    };
+                    note?: string;
+                    /** @description when it happened: EDTF, e.g. 2026-11-25, 1931~, 1870/1890 */
+                    happened?: string;
+                    /** @description marks in the window: 28a, A1 */
+                    panels: string[];
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** @description one step for each panel, in the order in which they were written */
+                        items: {
+                            /** Format: uuid */
+                            stepId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** Format: uuid */
+                            windowId: string;
+                            panelId: string | null;
+                            marks: string[];
+                            /** @enum {string} */
+                            kind: "protect" | "remove" | "lift" | "dismantle" | "check" | "sign" | "refix";
+                            /** @description as the body that recorded it */
+                            detail: {
+                                [key: string]: unknown;
+                            };
+                            images: string[];
+                            /** Format: uuid */
+                            byPerson: string;
+                            happened: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                            entry: {
+                                logId: string;
+                                /** @description place in the log, from 0 */
+                                seq: number;
+                            };
+                        }[];
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description window-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, idempotency-key-reused, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;

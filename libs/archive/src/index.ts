@@ -41,6 +41,7 @@ export {
   STATE_ENTRIES,
   settledDay,
 } from './custody/custody-facts.js';
+export { type Gauge, gaugesOf } from './custody/gauges.js';
 export { isDatabaseAway } from './database-away.js';
 export { type DateSpan, spanOf } from './date-span.js';
 export { drawingInForce } from './drawing-in-force.js';

@@ -463,6 +463,9 @@ export interface TestRow {
   subject: string;
   kind: string;
   place: string;
+  /** in the panel's frame; null: said in words only */
+  atXMm: number | null;
+  atYMm: number | null;
   method: string;
   byRole: string | null;
   sample: string | null;

@@ -118,6 +118,7 @@ export {
 export { type CameRun, cameRuns } from './schedule/came-runs.js';
 export { type FoilProposal, foilProposals } from './schedule/foil.js';
 export {
+  type GaugedWidth,
   type NetSchedule,
   netSchedule,
   type PieceRow,

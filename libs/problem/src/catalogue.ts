@@ -107,6 +107,7 @@ export const PROBLEMS = {
   'slot-taken': { status: 409, title: 'Something else lies in this slot' },
   'handover-signed': { status: 409, title: 'This side has signed already' },
   'movement-withdrawn': { status: 409, title: 'The movement is withdrawn' },
+  'rebuild-closed': { status: 409, title: 'The list of the rebuild is closed' },
   'rebuild-unchecked': { status: 409, title: 'The checklist of the rebuild is not closed' },
   'condition-closed': { status: 409, title: 'The condition class is withdrawn' },
   'campaign-closed': { status: 409, title: 'The campaign is closed' },

@@ -66,7 +66,7 @@ const byPlace: Readonly<Record<Act | Exclude<Place['on'], 'mark'>, Room>> = {
     /of \d+ lifted|Sign the lead drawing first/,
     /von \d+ gehoben|Zuerst die Bleizeichnung/,
   ],
-  tests: ['/at/SLM.wI/tests', /Another test/, /Eine weitere Prüfung/],
+  tests: ['/at/SLM.wI.12b/tests', /Another test/, /Eine weitere Prüfung/],
   rebuild: ['/at/SLM.wI.12b/rebuild', /Trial fit: width/, /Anprobe: Breite/],
   import: ['/at/SLM.wI.12b/import', /Choose a file/, /Datei wählen/],
   search: ['/search?q=glass', /Search/, /Suchen/],

@@ -27,17 +27,19 @@ export async function sallowmereOf(keeper: Keeper): Promise<{ siteId: string; dr
     scheme: 'church',
   });
   const panels = new Map<string, readonly Panel[]>();
+  const windowIds = new Map<string, string>();
   for (const { mark, title, drawing } of SALLOWMERE_WINDOWS) {
     const { windowId } = await keeper.post<{ windowId: string }>(`/v1/sites/${siteId}/windows`, {
       mark,
       title,
       drawing,
     });
+    windowIds.set(mark, windowId);
     panels.set(mark, (await keeper.ask<{ panels: Panel[] }>(`/v1/windows/${windowId}`)).panels);
   }
   await recordPastWork(client, siteId);
   const west = panels.get('wI')!;
-  await recordSurveys(client, west);
+  await recordSurveys(client, windowIds.get('wI')!, west);
   const drawn = west.find(({ mark }) => mark === '12b')!;
   const at = `/v1/panels/${drawn.panelId}`;
   const sketch = lozengeSketch({

@@ -1,4 +1,5 @@
 import {
+  type GaugedWidth,
   type Net,
   netDxf,
   netGeoJson,
@@ -16,7 +17,14 @@ import type { NetFileName, NetFileQuery } from './net-files.routes.js';
 export async function netFileOf(
   net: Net,
   file: Exclude<NetFileName, 'net.json' | 'rectified.jpg'>,
-  of: { readonly mark: string; readonly revision: number },
+  {
+    gauged = [],
+    ...of
+  }: {
+    readonly mark: string;
+    readonly revision: number;
+    readonly gauged?: readonly GaugedWidth[] | undefined;
+  },
   query: NetFileQuery,
 ): Promise<string | Buffer> {
   const { paper, overlapMm } = query;
@@ -47,9 +55,9 @@ export async function netFileOf(
     case 'pattern.dxf':
       return patternDxf(net, laid);
     case 'schedule.csv':
-      return scheduleCsv(net, scheduleOptions(query));
+      return scheduleCsv(net, { ...scheduleOptions(query), gauged });
     case 'schedule.json':
-      return scheduleJson(net, scheduleOptions(query));
+      return scheduleJson(net, { ...scheduleOptions(query), gauged });
   }
 }
 

@@ -1,6 +1,7 @@
 import type { Readable } from 'node:stream';
 import { Inject, Injectable } from '@nestjs/common';
 import {
+  gaugesOf,
   getNet,
   type NetReading,
   type NetRevisionRow,
@@ -54,8 +55,11 @@ export class NetFiles {
     if (file === 'rectified.jpg') return { body: await this.#rectified(row), fileName };
     if (file === 'net.json') return { body: await this.objects.read(row.objectDigest), fileName };
     const net = await getNet(this.objects, row.objectDigest);
+    const gauged = file.startsWith('schedule.')
+      ? (await gaugesOf(this.#tx, [panel.panelId])).get(panel.panelId)
+      : undefined;
     return {
-      body: await netFileOf(net, file, { mark: fullMark, revision: row.revision }, query),
+      body: await netFileOf(net, file, { mark: fullMark, revision: row.revision, gauged }, query),
       fileName,
     };
   }

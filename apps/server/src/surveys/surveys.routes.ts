@@ -84,6 +84,7 @@ export const recordTest = route({
     'outcome-invalid',
     'date-invalid',
     'evidence-unknown',
+    'geometry-invalid',
     'idempotency-key-reused',
   ],
 });

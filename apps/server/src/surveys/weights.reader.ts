@@ -1,6 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import {
   Archive,
+  type Gauge,
+  gaugesOf,
   getNet,
   outlineInPanel,
   type PanelMaterials,
@@ -47,7 +49,6 @@ export interface PanelWeighed {
 const WARMER_K = 40;
 
 type PieceLayers = Readonly<Record<string, readonly DescribedLayer[]>>;
-type Profiles = NonNullable<WeightFacts['profiles']>;
 type Drawn = ReadonlyMap<string, PanelWeight>;
 
 @Injectable()
@@ -127,7 +128,7 @@ export class WeightsReader {
     );
     const panelIds = rows.map(({ panelId }) => panelId);
     const layers = await this.#layers(panelIds);
-    const gauged = await this.#gauged(panelIds);
+    const gauged = await gaugesOf(this.archive.reads, panelIds);
     const drawn = new Map<string, PanelWeight>();
     for (const { panelId, objectDigest } of rows)
       drawn.set(
@@ -159,20 +160,6 @@ export class WeightsReader {
     return found;
   }
 
-  /** Sections gauged at cut ends while a panel was taken apart, the last said first. */
-  async #gauged(panelIds: readonly string[]): Promise<Map<string, Profiles>> {
-    const rows = await this.archive.reads.query<{ panelId: string; gauges: Profiles }>(
-      `SELECT panel_id, detail -> 'gauges' AS gauges FROM work_step
-       WHERE kind = 'dismantle' AND panel_id = ANY ($1) AND jsonb_array_length(detail -> 'gauges') > 0
-       ORDER BY entry_seq DESC`,
-      [panelIds],
-    );
-    const found = new Map<string, Profiles>();
-    for (const { panelId, gauges } of rows)
-      found.set(panelId, [...(found.get(panelId) ?? []), ...gauges.toReversed()]);
-    return found;
-  }
-
   async #weight(objectDigest: string, facts: WeightFacts): Promise<PanelWeight> {
     const key = `${objectDigest} ${JSON.stringify(facts)}`;
     const known =
@@ -199,7 +186,7 @@ function layersOf({ layers }: PieceTechnique): DescribedLayer[] {
 function factsOf(
   said: PanelMaterials | undefined,
   layers: PieceLayers = {},
-  gauged: Profiles = [],
+  gauged: readonly Gauge[] = [],
 ): WeightFacts {
   const facts = (said ?? {}) as WeightFacts;
   const pieces: Record<string, PieceMaterials> = { ...facts.pieces };

@@ -37,7 +37,13 @@ export function ApartPaper({
   const [noSample, setNoSample] = useState('');
   const { busy, why, run } = useAct();
   const before = steps.filter(({ kind }) => kind === 'dismantle');
-  const known = before.flatMap(({ detail }) => (detail['gauges'] ?? []) as Gauges);
+  // Steps come newest first; of a width the last reading counts.
+  const known = before.toReversed().flatMap(({ detail, happened, recordedAt }) =>
+    ((detail['gauges'] ?? []) as Gauges).map((gauge) => ({
+      ...gauge,
+      on: happened ?? recordedAt.slice(0, 10),
+    })),
+  );
   const keep = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {

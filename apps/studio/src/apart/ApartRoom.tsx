@@ -1,6 +1,8 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
+import { compareNames } from '#libs/net';
 import { BenchView } from '../bench/BenchView.js';
 import type { Bench } from '../bench/use-bench.js';
+import { useSheets } from '../bench/use-sheets.js';
 import type { BenchMap } from '../drawing/bench-map.js';
 import { type NetLook, plainLook } from '../drawing/net-layers.js';
 import { liftPieces, readSteps } from '../platform/api/custody.js';
@@ -17,6 +19,8 @@ import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { ApartPaper } from './ApartPaper.js';
 import { heldLifts, isLifts, keptLifts, type Lifts, nextPiece, told } from './lift-states.js';
+import { StaysWith } from './StaysWith.js';
+import { UnderChoice } from './UnderChoice.js';
 import './apart.css';
 
 const ways = ['lifted', 'broken', 'with'] as const;
@@ -32,6 +36,12 @@ export function ApartRoom({ bench }: { bench: Bench }) {
   const [map, setMap] = useState<BenchMap | null>(null);
   const dock = useRef<HTMLElement>(null);
   const [partner, setPartner] = useState<string | null>(null);
+  const [lying, setLying] = useState('');
+  const seen = useMemo(
+    () => (lying === '' ? [] : [{ mediaId: lying, opacity: 0.9, part: [0, 1] as const }]),
+    [lying],
+  );
+  const under = useSheets(panel.placements, seen, []);
   const { busy, why, run } = useAct();
   const kept = useMemo(() => keptLifts(steps.value ?? []), [steps.value]);
   const held = useMemo(() => heldLifts(kept, draft), [kept, draft]);
@@ -42,10 +52,11 @@ export function ApartRoom({ bench }: { bench: Bench }) {
   const look: NetLook = useMemo(
     () => ({
       ...plainLook,
+      glass: lying === '' ? plainLook.glass : 0.25,
       selected: partner,
       lifted: new Map(Object.values(held).map(({ mark, is }) => [mark, is])),
     }),
-    [held, partner],
+    [held, lying, partner],
   );
   const pieces = net.pieces.map(({ pieceId }) => pieceId);
   const next = nextPiece(pieces, held);
@@ -101,8 +112,8 @@ export function ApartRoom({ bench }: { bench: Bench }) {
                 doubts={[]}
                 findings={[]}
                 selectedFinding={null}
-                sheets={[]}
-                why={steps.why}
+                sheets={under.sheets}
+                why={steps.why ?? under.why}
                 focus={null}
                 label={say('Pieces of {mark}: a tap says that one is off the lead.', {
                   mark: panel.fullMark,
@@ -135,11 +146,12 @@ export function ApartRoom({ bench }: { bench: Bench }) {
                   words={(one) => words[one]}
                 />
                 {way === 'with' ? (
-                  <p>
-                    {partner === null
-                      ? say('Tap the piece that the others stay with.')
-                      : say('Tap what stays with {piece}.', { piece: partner })}
-                  </p>
+                  <StaysWith
+                    pieces={pieces.toSorted(compareNames)}
+                    partner={partner}
+                    onPartner={setPartner}
+                    onStays={tell}
+                  />
                 ) : null}
                 <div className="lift-deeds">
                   {next === undefined || way === 'with' ? null : (
@@ -181,6 +193,7 @@ export function ApartRoom({ bench }: { bench: Bench }) {
                   }}
                 />
               )}
+              <UnderChoice panel={panel} value={lying} onValue={setLying} />
               <section className="paper">
                 <Cautions keys={['lead-dust', 'asbestos-putty', 'broken-glass']} />
               </section>

@@ -6,6 +6,11 @@ import { Why } from '../platform/figure/Figure.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed } from '../platform/say-number.js';
 
+/** A reading with its day; without one it is not in the archive yet. */
+export type DatedGauge = NonNullable<DismantlingBody['gauges']>[number] & {
+  readonly on?: string;
+};
+
 /** What the rubbing gave of each width, and what the gauge says at cut ends, with the difference. */
 export function GaugesTable({
   rows,
@@ -13,7 +18,7 @@ export function GaugesTable({
   waiting,
 }: {
   rows: readonly LeadRow[];
-  gauges: NonNullable<DismantlingBody['gauges']>;
+  gauges: readonly DatedGauge[];
   /** of them not in the archive yet */
   waiting: number;
 }) {
@@ -42,7 +47,12 @@ export function GaugesTable({
                 <td>
                   {own === undefined
                     ? say('not gauged')
-                    : say('{mm} mm', { mm: sayFixed(own.profile.faceMm, 1) })}
+                    : own.on === undefined
+                      ? say('{mm} mm', { mm: sayFixed(own.profile.faceMm, 1) })
+                      : say('{mm} mm, gauge, {day}', {
+                          mm: sayFixed(own.profile.faceMm, 1),
+                          day: own.on,
+                        })}
                 </td>
                 <td>
                   {offMm === null

@@ -7,6 +7,7 @@ import { OneOf } from '../platform/OneOf.js';
 import { Shell } from '../platform/Shell.js';
 import { useAnswer } from '../platform/use-answer.js';
 import './custody.css';
+import { CementPaper } from './CementPaper.js';
 import { HandsPaper } from './HandsPaper.js';
 import { ListOnPaper } from './ListOnPaper.js';
 import { PackPaper } from './PackPaper.js';
@@ -15,7 +16,7 @@ import { PutBackPaper } from './PutBackPaper.js';
 import { TakeOutPaper } from './TakeOutPaper.js';
 import { WherePaper } from './WherePaper.js';
 
-const parts = ['out', 'protect', 'pack', 'hands', 'back', 'where'] as const;
+const parts = ['out', 'protect', 'pack', 'hands', 'cement', 'back', 'where'] as const;
 type Part = (typeof parts)[number];
 
 /** Panels of a window out of their openings, into crates and other hands, and back: one thumb, one task. */
@@ -36,6 +37,7 @@ export function CustodyRoom({ at, mark }: { at: MarkPlace; mark: string }) {
     protect: say('close openings'),
     pack: say('pack'),
     hands: say('hand over'),
+    cement: say('cement'),
     back: say('put back'),
     where: say('where is it?'),
   };
@@ -62,7 +64,12 @@ export function CustodyRoom({ at, mark }: { at: MarkPlace; mark: string }) {
           {isRead && part === 'out' ? (
             <>
               <ListOnPaper of={{ windowId }} list="removal" />
-              <TakeOutPaper steps={sequence.value.removal} mark={mark} afterwards={again} />
+              <TakeOutPaper
+                steps={sequence.value.removal}
+                windowId={windowId}
+                mark={mark}
+                afterwards={again}
+              />
             </>
           ) : null}
           {part === 'protect' ? <ProtectPaper windowId={windowId} /> : null}
@@ -80,10 +87,18 @@ export function CustodyRoom({ at, mark }: { at: MarkPlace; mark: string }) {
           {isRead && part === 'hands' ? (
             <HandsPaper siteId={siteId} crates={crates.value} afterwards={again} />
           ) : null}
+          {isRead && part === 'cement' ? (
+            <CementPaper steps={sequence.value.refixing} windowId={windowId} afterwards={again} />
+          ) : null}
           {isRead && part === 'back' ? (
             <>
               <ListOnPaper of={{ windowId }} list="refixing" />
-              <PutBackPaper steps={sequence.value.refixing} mark={mark} afterwards={again} />
+              <PutBackPaper
+                steps={sequence.value.refixing}
+                windowId={windowId}
+                mark={mark}
+                afterwards={again}
+              />
             </>
           ) : null}
           {isRead && part === 'where' ? <WherePaper mark={mark} where={where.value} /> : null}

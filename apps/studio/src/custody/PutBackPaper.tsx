@@ -1,19 +1,27 @@
 import { useState } from 'react';
-import { type RefixBody, recordRefix, type SequenceStep } from '../platform/api/custody.js';
+import {
+  type RefixBody,
+  recordRefix,
+  refixMany,
+  type SequenceStep,
+} from '../platform/api/custody.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, numberGiven } from '../platform/NumberField.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
+import { ManyPanels } from './ManyPanels.js';
 import { TurnForm } from './TurnForm.js';
 
 /** The next panel from the bottom up, and how it is held. */
 export function PutBackPaper({
   steps,
+  windowId,
   mark,
   afterwards,
 }: {
   steps: readonly SequenceStep[];
+  windowId: string;
   mark: string;
   afterwards: () => void;
 }) {
@@ -22,6 +30,7 @@ export function PutBackPaper({
   const [gap, setGap] = useState('');
   const [ties, setTies] = useState('');
   const [pointing, setPointing] = useState('');
+  const [also, setAlso] = useState<ReadonlySet<string>>(new Set());
   const act = useAct();
   const chosen =
     out.find((step) => step.mark === asked) ??
@@ -37,7 +46,10 @@ export function PutBackPaper({
       if (gapMm !== undefined) body.ventilationGapMm = gapMm;
       if (count !== undefined) body.ties = { count };
       if (pointing !== '') body.pointing = { with: pointing };
-      await recordRefix(chosen.panelId, body);
+      const others = [...also].filter((one) => one !== chosen.mark);
+      if (others.length === 0) await recordRefix(chosen.panelId, body);
+      else await refixMany(windowId, { ...body, panels: [chosen.mark, ...others] });
+      setAlso(new Set());
       setAsked(null);
       afterwards();
     });
@@ -61,10 +73,23 @@ export function PutBackPaper({
       ]}
       hazards={say('Height and lifting')}
       cautions={['height', 'lifting']}
-      deed={say('{mark} is back in its opening', { mark: chosen.mark })}
+      deed={
+        also.size === 0
+          ? say('{mark} is back in its opening', { mark: chosen.mark })
+          : say('{mark} and {count, plural, one {# other} other {# others}} are back', {
+              mark: chosen.mark,
+              count: also.size,
+            })
+      }
       act={act}
       onSubmit={record}
     >
+      <ManyPanels
+        legend={say('Others of which the same holds')}
+        steps={out.filter((step) => step.mark !== chosen.mark)}
+        chosen={also}
+        onChosen={setAlso}
+      />
       <NumberField label={say('Ties')} value={ties} onValue={setTies} />
       <TextField
         label={say('Pointed with')}

@@ -1,5 +1,10 @@
 import { useState } from 'react';
-import { type RemovalBody, recordRemoval, type SequenceStep } from '../platform/api/custody.js';
+import {
+  type RemovalBody,
+  recordRemoval,
+  removeMany,
+  type SequenceStep,
+} from '../platform/api/custody.js';
 import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { OneOf } from '../platform/OneOf.js';
@@ -7,6 +12,7 @@ import { pathOf } from '../platform/place.js';
 import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
+import { ManyPanels } from './ManyPanels.js';
 import { TurnForm } from './TurnForm.js';
 
 const facings = ['sound', 'faced', 'not-faced'] as const;
@@ -15,10 +21,12 @@ type Facing = (typeof facings)[number];
 /** By the scaffold: the next panel from the top down, what must be said of it, and out it is. */
 export function TakeOutPaper({
   steps,
+  windowId,
   mark,
   afterwards,
 }: {
   steps: readonly SequenceStep[];
+  windowId: string;
   mark: string;
   afterwards: () => void;
 }) {
@@ -31,6 +39,7 @@ export function TakeOutPaper({
       key={chosen.mark}
       steps={inPlace}
       chosen={chosen}
+      windowId={windowId}
       mark={mark}
       onChosen={setAsked}
       afterwards={afterwards}
@@ -41,12 +50,14 @@ export function TakeOutPaper({
 function TakeOut({
   steps,
   chosen,
+  windowId,
   mark,
   onChosen,
   afterwards,
 }: {
   steps: readonly SequenceStep[];
   chosen: SequenceStep;
+  windowId: string;
   mark: string;
   onChosen: (mark: string | null) => void;
   afterwards: () => void;
@@ -57,6 +68,7 @@ function TakeOut({
   const [tagOn, setTagOn] = useState<'lead' | 'board' | null>(null);
   const [face, setFace] = useState<'inside' | 'outside' | null>(null);
   const [note, setNote] = useState('');
+  const [also, setAlso] = useState<ReadonlySet<string>>(new Set());
   const act = useAct();
   const facingWords: Readonly<Record<Facing, string>> = {
     sound: say('tested, sound'),
@@ -72,7 +84,8 @@ function TakeOut({
       if (support !== '') body.support = support;
       if (tagOn !== null && face !== null) body.tag = { on: tagOn, upArrow: true, face };
       if (note !== '') body.note = note;
-      await recordRemoval(chosen.panelId, body);
+      if (also.size === 0) await recordRemoval(chosen.panelId, body);
+      else await removeMany(windowId, { ...body, panels: [chosen.mark, ...also] });
       onChosen(null);
       afterwards();
     });
@@ -93,10 +106,23 @@ function TakeOut({
       ]}
       hazards={say('Height, lifting, broken glass')}
       cautions={['height', 'lifting', 'broken-glass', 'lead-dust']}
-      deed={say('{mark} is out', { mark: chosen.mark })}
+      deed={
+        also.size === 0
+          ? say('{mark} is out', { mark: chosen.mark })
+          : say('{mark} and {count, plural, one {# other} other {# others}} are out', {
+              mark: chosen.mark,
+              count: also.size,
+            })
+      }
       act={act}
       onSubmit={record}
     >
+      <ManyPanels
+        legend={say('Others of which the same holds')}
+        steps={steps.filter((step) => step.mark !== chosen.mark)}
+        chosen={also}
+        onChosen={setAlso}
+      />
       <OneOf
         legend={say('Loose paint and cracks')}
         options={facings}

@@ -1,5 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
+import { isInsideRing } from '#libs/net';
 import { TEST_KINDS, testKind } from '#libs/vocabulary';
+import { pairs, type Xy } from '../drawing/plane.js';
+import type { Panel, Piece } from '../platform/api/panels.js';
 import { recordTest, type TestBody } from '../platform/api/tests.js';
 import { Cautions } from '../platform/Cautions.js';
 import { say, sayWord } from '../platform/language/say.js';
@@ -8,15 +11,28 @@ import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { WordSelect } from '../platform/WordSelect.js';
+import { TestPictures } from './TestPictures.js';
+import { type PlacedTest, TestPlaces } from './TestPlaces.js';
+
+export interface TestedPanel {
+  readonly panel: Panel;
+  /** that stand today */
+  readonly pieces: readonly Piece[];
+}
 
 /** A test that was made: where, how, by whom, and what came of it, or that the result is awaited. */
 export function TestForm({
   siteId,
   mark,
+  on,
+  placed,
   afterwards,
 }: {
   siteId: string;
   mark: string;
+  /** the panel that is tested; null: a site or a window, on which no place is tapped */
+  on: TestedPanel | null;
+  placed: readonly PlacedTest[];
   afterwards: () => void;
 }) {
   const [kind, setKind] = useState('');
@@ -27,7 +43,14 @@ export function TestForm({
   const [sample, setSample] = useState('');
   const [outcome, setOutcome] = useState('');
   const [result, setResult] = useState('');
+  const [atMm, setAtMm] = useState<Xy | null>(null);
+  const [images, setImages] = useState<readonly string[]>([]);
   const { busy, why, run } = useAct();
+  const tap = (at: Xy) => {
+    setAtMm(at);
+    const piece = on?.pieces.find(({ ringMm }) => isInsideRing(at, pairs(ringMm)));
+    if (on !== null) setSubject(piece ? `${on.panel.fullMark}.${piece.mark}` : on.panel.fullMark);
+  };
   const known = testKind(kind);
   const record = (event: SubmitEvent) => {
     event.preventDefault();
@@ -37,7 +60,8 @@ export function TestForm({
         kind: kind as TestBody['kind'],
         place,
         method,
-        images: [],
+        images: [...images],
+        ...(atMm === null ? {} : { atMm: [atMm[0], atMm[1]] as [number, number] }),
         ...(byRole === '' ? {} : { byRole }),
         ...(sample === '' ? {} : { sample }),
         happened: today(),
@@ -47,6 +71,8 @@ export function TestForm({
       });
       for (const clear of [setKind, setPlace, setMethod, setSample, setOutcome, setResult])
         clear('');
+      setAtMm(null);
+      setImages([]);
       afterwards();
     });
   };
@@ -68,6 +94,9 @@ export function TestForm({
           <Cautions keys={known.cautions} />
         </>
       ) : null}
+      {on === null ? null : (
+        <TestPlaces panel={on.panel} pieces={on.pieces} placed={placed} atMm={atMm} onPlace={tap} />
+      )}
       <div className="two">
         <TextField
           label={say('On which piece, lead or panel')}
@@ -90,6 +119,13 @@ export function TestForm({
           onValue={setByRole}
         />
       </div>
+      <TestPictures
+        siteId={siteId}
+        subject={subject}
+        media={on?.panel.media ?? []}
+        chosen={images}
+        onChosen={setImages}
+      />
       {known?.takesSample ? (
         <TextField
           label={say('What was taken, and where it is kept')}

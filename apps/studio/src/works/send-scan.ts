@@ -1,4 +1,4 @@
-import { send } from '../upload/sending.js';
+import { sendOne } from '../upload/send-one.js';
 
 /**
  * Sends the scan of a letter and waits until the archive has it.
@@ -10,26 +10,17 @@ import { send } from '../upload/sending.js';
  * @throws {Error} with the archive's own sentence where it refused
  */
 export const sendScan = (file: File, siteId: string, happened: string): Promise<string> =>
-  new Promise((resolve, reject) => {
-    send(
-      file,
-      {
-        siteId,
-        kind: 'document',
-        light: null,
-        clockHour: null,
-        elevationDeg: null,
-        stage: 'undated',
-        face: null,
-        layer: null,
-        subjects: [],
-        author: '',
-        happened,
-        note: '',
-      },
-      (state) => {
-        if (state.is === 'kept' && state.mediaId !== null) resolve(state.mediaId);
-        if (state.is === 'refused') reject(new Error(state.why));
-      },
-    );
+  sendOne(file, {
+    siteId,
+    kind: 'document',
+    light: null,
+    clockHour: null,
+    elevationDeg: null,
+    stage: 'undated',
+    face: null,
+    layer: null,
+    subjects: [],
+    author: '',
+    happened,
+    note: '',
   });

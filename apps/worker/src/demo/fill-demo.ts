@@ -10,16 +10,25 @@ import {
   RUBBING_CONDITIONS,
   RUBBING_SHEET,
 } from './demo-texts.js';
+import { describeChapel, layShards, recordBulges, recordTests, takeApart } from './fill-bench.js';
+import {
+  recordCampaign,
+  recordCrates,
+  recordWhereabouts,
+  type WestWindow,
+} from './fill-campaign.js';
 import { describeGlass, recordPastWork, recordSurveys } from './fill-past.js';
+import { TRAY } from './sallowmere-bench.js';
 import { SALLOWMERE_WINDOWS } from './sallowmere-windows.js';
 import { crackLine, lossPatch } from './shapes-in-ring.js';
-import { westWork } from './west-window-work.js';
 
 export interface DemoPorts {
   /** address of the running server */
   readonly origin: string;
   /** fixtures/demo: one folder a panel, `sII-<mark>` */
   readonly picturesFolder: string;
+  /** fixtures/shards: one tray with its outline */
+  readonly shardsFolder: string;
   readonly step: (stage: string, ratio: number) => Promise<void>;
   /** called when enough is there to look round */
   readonly open: () => Promise<void>;
@@ -70,8 +79,15 @@ export async function fillDemo(ports: DemoPorts): Promise<void> {
   const surveyor = await signedIn(ports.origin, 'Surveyor');
   const glazier = await signedIn(ports.origin, 'Glazier');
   const { siteId } = await head.post<Site>('/v1/sites', 'demo-site', DEMO_SITE);
-  const panels = await addWindows(surveyor, siteId);
+  const windowIds = await addWindows(surveyor, siteId);
+  const west = { siteId, windowId: windowIds.get('wI')!, surveyor, glazier };
+  const { panels: inWest } = await surveyor.get<{ panels: Panel[] }>(
+    `/v1/windows/${west.windowId}`,
+  );
+  await recordSurveys(surveyor, west.windowId, inWest);
+  await recordWhereabouts(west);
   await recordPastWork(glazier, siteId);
+  const panels = await panelsOf(surveyor, windowIds.get(WINDOW_MARK)!);
   const filler = new PanelFiller(ports, { siteId, surveyor, glazier });
   for (const [i, said] of DEMO_PANELS.entries()) {
     const { mark } = said;
@@ -79,46 +95,49 @@ export async function fillDemo(ports: DemoPorts): Promise<void> {
     if (mark === '2a') await recordWork(glazier, siteId);
     if (mark.startsWith('2')) await describeGlass(surveyor, panels.get(mark)!, mark);
     // two panels with photographs, findings and work are enough to look round
-    if (mark === '2b') await ports.open();
+    if (mark === '2b') {
+      await ports.open();
+      await fillRooms(ports, west, windowIds, panels);
+    }
+    if (mark === '1a') await takeApart(glazier, panels.get(mark)!);
   }
 }
 
-/** All windows; answers the panels of the populated one by mark. */
+/** All windows; answers their ids by mark. */
 async function addWindows(surveyor: DemoClient, siteId: string): Promise<Map<string, string>> {
-  let populated: Window | undefined;
-  let west: Window | undefined;
+  const ids = new Map<string, string>();
   for (const window of SALLOWMERE_WINDOWS) {
-    const added = await surveyor.post<Window>(
+    const { windowId } = await surveyor.post<Window>(
       `/v1/sites/${siteId}/windows`,
       `demo-window-${window.mark}`,
       window,
     );
-    if (window.mark === WINDOW_MARK) populated = added;
-    if (window.mark === 'wI') west = added;
+    ids.set(window.mark, windowId);
   }
-  await recordCampaign(surveyor, west!);
-  const { panels } = await surveyor.get<{ panels: Panel[] }>(`/v1/windows/${populated!.windowId}`);
+  return ids;
+}
+
+/** Panels of a window: their ids by mark. */
+async function panelsOf(surveyor: DemoClient, windowId: string): Promise<Map<string, string>> {
+  const { panels } = await surveyor.get<{ panels: Panel[] }>(`/v1/windows/${windowId}`);
   return new Map(panels.map(({ mark, panelId }) => [mark, panelId]));
 }
 
-/** The west window, taken out from the top down: where each panel is today. */
-async function recordCampaign(surveyor: DemoClient, { windowId }: Window): Promise<void> {
-  const { panels } = await surveyor.get<{ panels: Panel[] }>(`/v1/windows/${windowId}`);
-  await recordSurveys(surveyor, panels);
-  for (const { panelId, mark } of panels) {
-    const acts = westWork(mark);
-    const before = await surveyor.get<Panel>(`/v1/panels/${panelId}`);
-    // A filling that was cut short goes on after the state that stands.
-    const done = acts.findIndex(({ workState }) => workState === before.workState) + 1;
-    let { version } = before;
-    for (const act of acts.slice(done))
-      ({ version } = await surveyor.put<Thing>(
-        `/v1/panels/${panelId}`,
-        `demo-west-${mark}-${act.workState}`,
-        act,
-        version,
-      ));
-  }
+/** What the rooms beside the bench show; it comes while people look round. */
+async function fillRooms(
+  ports: DemoPorts,
+  west: WestWindow,
+  windowIds: ReadonlyMap<string, string>,
+  onBench: ReadonlyMap<string, string>,
+): Promise<void> {
+  const { siteId, surveyor, glazier } = west;
+  await recordCampaign(west);
+  await describeChapel(surveyor, siteId, windowIds);
+  await recordTests(surveyor, siteId, onBench.get('2a')!);
+  await recordCrates(west);
+  const panels = await panelsOf(surveyor, west.windowId);
+  await recordBulges(surveyor, panels.get('26b')!);
+  await layShards(glazier, siteId, panels.get(TRAY.panel)!, ports.shardsFolder);
 }
 
 async function recordWork(glazier: DemoClient, siteId: string): Promise<void> {

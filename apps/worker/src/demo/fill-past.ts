@@ -1,6 +1,13 @@
 /** Records the chapel's earlier years, by the same routes as everything else. */
 import type { DemoClient } from './demo-client.js';
-import { glassOf, PAST_WORK, westClasses, westFindings } from './sallowmere-past.js';
+import {
+  glassOf,
+  PAST_WORK,
+  type PastClass,
+  WEST_VISITS,
+  westClasses,
+  westFindings,
+} from './sallowmere-past.js';
 
 interface Panel {
   readonly panelId: string;
@@ -16,19 +23,26 @@ export async function recordPastWork(glazier: DemoClient, siteId: string): Promi
     await glazier.post(`/v1/sites/${siteId}/interventions`, `demo-past-${key}`, work);
 }
 
-/** Condition classes and findings of the surveys of the west window. */
-export async function recordSurveys(surveyor: DemoClient, panels: readonly Panel[]): Promise<void> {
-  const acts = panels.flatMap(({ panelId, mark, ringMm }) => [
-    ...westClasses(mark).map(
-      ({ mark: _, ...said }) =>
-        () =>
-          surveyor.post(
-            `/v1/panels/${panelId}/conditions`,
-            `demo-class-${mark}-${said.happened}`,
-            said,
-          ),
-    ),
-    ...westFindings(mark).map(
+/** Visits to the west window, each with the classes of its panels, and what was found on it. */
+export async function recordSurveys(
+  surveyor: DemoClient,
+  windowId: string,
+  panels: readonly Panel[],
+): Promise<void> {
+  for (const { happened, ...visit } of WEST_VISITS) {
+    const seen = panels.flatMap(({ panelId, mark }) =>
+      westClasses(mark)
+        .filter((said) => said.happened === happened)
+        .map((said) => ({ panelId, ...judged(said) })),
+    );
+    await surveyor.post(`/v1/windows/${windowId}/surveys`, `demo-visit-${happened}`, {
+      ...visit,
+      happened,
+      panels: seen,
+    });
+  }
+  const acts = panels.flatMap(({ panelId, mark, ringMm }) =>
+    westFindings(mark).map(
       ({ key, term, kind, at, happened }) =>
         () =>
           surveyor.post(`/v1/panels/${panelId}/findings`, `demo-west-${mark}-${key}`, {
@@ -38,11 +52,22 @@ export async function recordSurveys(surveyor: DemoClient, panels: readonly Panel
             geometry: { kind, xyMm: inPanel(ringMm, at) },
           }),
     ),
-  ]);
+  );
   const work = async () => {
     for (let act = acts.shift(); act; act = acts.shift()) await act();
   };
   await Promise.all(Array.from({ length: AT_ONCE }, work));
+}
+
+/** The surveyor's class, and as urgent as that; nothing is urgent where nobody looked. */
+function judged({ conditionClass, reason }: PastClass) {
+  const number = typeof conditionClass === 'number' ? conditionClass : null;
+  return {
+    conditionClass,
+    urgency: number,
+    recommendation: number,
+    reasons: [{ text: reason, source: 'surveyor' }],
+  };
 }
 
 /** Says of the numbered pieces of a panel what glass they are. */

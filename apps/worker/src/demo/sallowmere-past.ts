@@ -81,19 +81,20 @@ export const PAST_WORK: readonly PastWork[] = [
     note: 'Leads dressed down and cemented in place.',
   },
   {
-    key: 'west-clean-2026',
-    operation: 'clean.dry',
-    subjects: rowsOf(28, 28),
-    happened: '2026-06/2026-07',
-    byRole: 'Painter',
+    key: 'sii-glaze-1946',
+    operation: 'infill.glass',
+    subjects: ['sII.3a', 'sII.3b'],
+    happened: '1946/1951~',
+    byText: 'a glazier who came with the boat, says the log of the ferry',
+    evidence: 'log of the ferry, undated page between 1946 and 1951',
+    note: 'Plain glass in the canopies after a winter storm.',
   },
   {
-    key: 'west-relead-2026',
-    operation: 'relead.part',
-    subjects: rowsOf(28, 28),
-    happened: '2026-08',
-    byRole: 'Glazier',
-    note: 'Outer leads and broken leaves only.',
+    key: 'west-edge-1972',
+    operation: 'bond.silicone',
+    subjects: ['wI.2c'],
+    happened: '197X',
+    evidence: 'clear rubbery bond along one break; no paper tells of it',
   },
 ];
 
@@ -113,6 +114,31 @@ const REASONS: Readonly<Record<ConditionClass, string>> = {
   'not-inspected': 'Not on the list of this survey.',
   'not-accessible': 'The scaffold ended below it.',
 };
+
+/** Visits to the west window: what each was for, and how far it reached. */
+export const WEST_VISITS = [
+  {
+    purpose: 'what the keepers should save for',
+    access: 'short scaffold, to the eighteenth row',
+    method: 'by eye and by touch',
+    notReached: 'Rows above the eighteenth and the tracery.',
+    happened: '2019-05',
+  },
+  {
+    purpose: 'before the campaign',
+    access: 'scaffold over the whole window',
+    method: 'by eye, by touch, string line on what stands out',
+    weather: 'wind from the river, dry',
+    nextInspection: '2031-03',
+    happened: '2026-03-12',
+  },
+  {
+    purpose: 'row 28 at the bench, before it goes back',
+    access: 'on the light table',
+    nextInspection: '2027-03',
+    happened: '2026-09-30',
+  },
+] as const;
 
 /** What two surveys said of a panel of the west window: one from a short scaffold, one from a whole. */
 export function westClasses(mark: string): readonly PastClass[] {

@@ -8,6 +8,7 @@ import {
   type FindingRow,
   findingView,
   gatherRecord,
+  gaugesOf,
   getNet,
   type InterventionRow,
   interventionView,
@@ -309,6 +310,10 @@ async function netFiles({ archive, row, site }: Scope): Promise<DossierFile[]> {
      ORDER BY w.sort_key, p.sort_key, n.revision`,
     [row.siteId],
   );
+  const gauges = await gaugesOf(
+    archive.reads,
+    rows.map(({ panelId }) => panelId),
+  );
   const files: DossierFile[] = [];
   for (const one of rows.filter(
     ({ mark }) => isWithin(mark, row.subject) || isWithin(row.subject, mark),
@@ -320,7 +325,11 @@ async function netFiles({ archive, row, site }: Scope): Promise<DossierFile[]> {
     files.push(
       inMemory(`${name}.svg`, netSvg(net, { title }), `${title} (SVG, 1:1)`),
       inMemory(`${name}.dxf`, netDxf(net), `${title} (DXF)`),
-      inMemory(`${name}.csv`, scheduleCsv(net), `${title}: came list`),
+      inMemory(
+        `${name}.csv`,
+        scheduleCsv(net, { gauged: gauges.get(one.panelId) ?? [] }),
+        `${title}: came list`,
+      ),
       inMemory(
         `${name}.pdf`,
         await netPdf(net, { mark, revision }),

@@ -1,16 +1,20 @@
 import { z } from 'zod';
+import { panelMarkOf } from '#libs/custody';
+import type { XyMm } from '#libs/net';
 import { Problem } from '#libs/problem';
 import { testKind } from '#libs/vocabulary';
 import { defineCommand } from '../command.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { checkMedia, siteOf, sitePlace } from '../place.js';
+import { checkedPoints } from '../placed-geometry.js';
 import type { TestRow } from '../rows.js';
-import { idSchema, markText, noteText, shortText } from '../shapes.js';
+import { idSchema, markText, noteText, shortText, xyMmSchema } from '../shapes.js';
 import { checkedSubjects } from '../subjects.js';
 import { changeRows, findRow, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { unknown } from '../unknown.js';
 import { testKindSchema, testView } from '../views/test-view.js';
+import { without } from '../without.js';
 import { takeBack } from './take-back.js';
 
 const resultShape = {
@@ -23,6 +27,9 @@ export const recordTestBody = z.strictObject({
   subject: markText.describe('piece, lead, panel or window that was tested'),
   kind: testKindSchema,
   place: noteText.describe('where on it, in words'),
+  atMm: xyMmSchema
+    .optional()
+    .describe('the place itself, in the panel’s frame; only on a panel or on what lies in one'),
   method: noteText,
   byRole: shortText.optional().describe('who tested, by role'),
   sample: noteText.optional().describe('what was taken and where it is kept'),
@@ -41,8 +48,9 @@ export const recordTest = defineCommand({
   target: 'site',
   status: 201,
   siteOf: async ({ siteId }, tx) => (await sitePlace(tx, siteId)).siteId,
-  async decide({ siteId, happened, subject, known, ...said }, ctx) {
+  async decide({ siteId, happened, subject, known, atMm, ...said }, ctx) {
     const [full] = await checkedSubjects(ctx.tx, siteId, [subject], 'subject');
+    const place = atMm === undefined ? null : checkedPlace(full!, atMm);
     await checkMedia(ctx.tx, siteId, said.images, 'images');
     if (known !== undefined) {
       checkOutcome(said.kind, known.outcome);
@@ -53,9 +61,11 @@ export const recordTest = defineCommand({
       subject: full!,
       happened: checkedEdtf(happened),
       payload: {
+        v: 2 as const,
         testId: ctx.newId(),
         subject: full!,
         ...said,
+        atMm: place,
         byRole: said.byRole ?? null,
         sample: said.sample ?? null,
         outcome: known?.outcome ?? null,
@@ -65,10 +75,12 @@ export const recordTest = defineCommand({
     };
   },
   async project(entry, tx) {
-    const said = entry.payload;
+    const { atMm, ...said } = without(entry.payload, 'v');
     await putRow(tx, 'test', {
       siteId: entry.siteId!,
       ...said,
+      atXMm: atMm?.[0] ?? null,
+      atYMm: atMm?.[1] ?? null,
       happened: entry.happened!,
       knownOn: said.outcome === null ? null : entry.happened,
       testerId: entry.actorId,
@@ -146,6 +158,17 @@ export const withdrawTest = defineCommand({
   },
   answer: ({ payload }, tx) => answered(tx, payload.testId),
 });
+
+/** @throws {Problem} `geometry-invalid` where the subject is no panel and nothing in one */
+function checkedPlace(subject: string, atMm: XyMm): XyMm {
+  if (panelMarkOf(subject) === null)
+    throw new Problem(
+      'geometry-invalid',
+      `atMm: ${subject} is no panel and lies in none, and the place is measured from a panel’s corner. Name the panel or the piece, or say the place in words.`,
+      { field: 'atMm' },
+    );
+  return checkedPoints([atMm])[0]!;
+}
 
 async function openTest(tx: Tx, testId: string): Promise<TestRow> {
   const row = await findRow(tx, 'test', { testId });

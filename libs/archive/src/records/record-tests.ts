@@ -13,12 +13,12 @@ export function testsAt(tx: Tx, siteId: string, mark: string): Promise<TestRow[]
 }
 
 export function toldTest(row: TestRow): ConditionRecord['tests'][number] {
-  const { subject, kind, place, method, happened, outcome, result, sample } = row;
+  const { subject, kind, method, happened, outcome, result, sample } = row;
   const known = testKind(kind);
   return {
     mark: subject,
     kind: known?.label ?? kind,
-    place,
+    place: placeOf(row),
     method,
     happened,
     outcome: known?.outcomes.find(({ key }) => key === outcome)?.label ?? outcome,
@@ -27,3 +27,8 @@ export function toldTest(row: TestRow): ConditionRecord['tests'][number] {
     untilKnown: outcome === null ? (known?.untilKnown ?? null) : null,
   };
 }
+
+const placeOf = ({ place, atXMm, atYMm }: TestRow): string =>
+  atXMm === null || atYMm === null
+    ? place
+    : `${place} (${Math.round(atXMm)} mm right, ${Math.round(atYMm)} mm down from the panel’s upper left corner)`;

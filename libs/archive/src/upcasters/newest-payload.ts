@@ -5,6 +5,7 @@
 import type { Entry } from '#libs/ledger';
 import { INTERVENTION_STEPS } from './interventions.js';
 import { PERSON_STEPS, RUBBING_STEPS, TEXT_NAME_STEPS } from './names.js';
+import { TEST_STEPS } from './tests.js';
 import type { Payload, Steps } from './upcaster.js';
 
 /** A type that is not here has had one version so far. */
@@ -15,6 +16,7 @@ export const UPCASTERS: Readonly<Record<string, Steps>> = {
   'media.describe': TEXT_NAME_STEPS,
   'intervention.record': INTERVENTION_STEPS,
   'rubbing.record': RUBBING_STEPS,
+  'test.record': TEST_STEPS,
 };
 
 /** Version that this program writes for a type of entry. */

@@ -11,6 +11,10 @@ export const testAnswer = z.object({
   subject: z.string(),
   kind: testKindSchema,
   place: z.string().describe('where on it, in words'),
+  atMm: z
+    .tuple([z.number(), z.number()])
+    .nullable()
+    .describe('the place itself, in the panel’s frame; null: said in words only'),
   method: z.string(),
   byRole: z.string().nullable(),
   sample: z.string().nullable().describe('what was taken and where it is kept'),
@@ -28,8 +32,10 @@ export const testAnswer = z.object({
 });
 
 export function testView(row: TestRow): z.infer<typeof testAnswer> {
+  const { atXMm, atYMm, ...said } = row;
   return {
-    ...row,
+    ...said,
+    atMm: atXMm === null || atYMm === null ? null : [atXMm, atYMm],
     entrySeq: Number(row.entrySeq),
     recordedAt: row.recordedAt.toISOString(),
     version: Number(row.version),

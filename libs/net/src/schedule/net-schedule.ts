@@ -18,7 +18,19 @@ import {
   USUAL_GLASS_MM,
 } from './weights.js';
 
+/** A width of the drawing whose section was gauged at a cut end. */
+export interface GaugedWidth {
+  readonly kind: string;
+  readonly widthClassMm: number;
+  /** of the section: its name, and its face as the gauge gives it */
+  readonly profile: { readonly name: string; readonly faceMm: number };
+  /** day of the reading, EDTF */
+  readonly on: string;
+}
+
 export interface ScheduleOptions extends NeedOptions {
+  /** The first of a kind and width counts. */
+  readonly gauged?: readonly GaugedWidth[];
   /** For all pieces that are not named in `pieces`. */
   readonly glass?: GlassLayers;
   readonly pieces?: Readonly<Record<string, GlassLayers>>;
@@ -42,7 +54,8 @@ export interface NetSchedule {
   /** Side, face, layer, developed or plan. */
   readonly drawing: readonly string[];
   readonly wasteRatio: number;
-  readonly came: readonly CameNeed[];
+  /** `gauged`: null where the width is known from the drawing alone. */
+  readonly came: readonly (CameNeed & { readonly gauged: GaugedWidth | null })[];
   readonly runs: readonly CameRun[];
   readonly joints: {
     readonly soldered: number;
@@ -98,7 +111,13 @@ export function netSchedule(net: Net, options: ScheduleOptions = {}): NetSchedul
     format: 'mullion-schedule/1',
     drawing: drawingWords(net),
     wasteRatio,
-    came: cameNeeds(net, options),
+    came: cameNeeds(net, options).map((need) => ({
+      ...need,
+      gauged:
+        options.gauged?.find(
+          ({ kind, widthClassMm }) => kind === need.kind && widthClassMm === need.widthClassMm,
+        ) ?? null,
+    })),
     runs: cameRuns(net),
     joints: {
       soldered: solder.joints,

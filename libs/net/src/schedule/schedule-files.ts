@@ -24,6 +24,7 @@ export function scheduleCsv(net: Net, options: ScheduleOptions = {}): string {
       'kind',
       'width class mm',
       'profile',
+      'width known by',
       'came runs',
       'segments',
       'longest run mm',
@@ -34,7 +35,10 @@ export function scheduleCsv(net: Net, options: ScheduleOptions = {}): string {
     ...came.map((need) => [
       need.kind,
       need.widthClassMm.toFixed(1),
-      need.profile ?? 'not measured',
+      need.gauged?.profile.name ?? need.profile ?? 'not measured',
+      need.gauged === null
+        ? 'the lead drawing'
+        : `gauge, ${need.gauged.on}: face ${need.gauged.profile.faceMm.toFixed(1)} mm`,
       need.runs,
       need.segments,
       Math.round(need.longestMm),

@@ -257,6 +257,22 @@ describe('the schedule as a file', () => {
     expect(csv).not.toContain('stick');
   });
 
+  it('names the gauged section of a width with its day beside the one that only the drawing knows', () => {
+    const [one, other] = netSchedule(net).came;
+    const gauge = {
+      kind: one!.kind,
+      widthClassMm: one!.widthClassMm,
+      profile: { name: 'round, milled', faceMm: 5.34 },
+      on: '2026-11-03',
+    };
+    const earlier = { ...gauge, profile: { name: 'flat', faceMm: 5 }, on: '2026-10-01' };
+    const rows = scheduleCsv(net, { gauged: [gauge, earlier] }).split('\r\n');
+    expect(rows[0]!.split(',').slice(2, 4)).toEqual(['profile', 'width known by']);
+    expect(rows[1]).toContain('"round, milled","gauge, 2026-11-03: face 5.3 mm"');
+    expect(rows[2]).toContain('not measured,the lead drawing');
+    expect(other).toMatchObject({ gauged: null });
+  });
+
   it('lists what is cut from each stick when its length is given', () => {
     const csv = scheduleCsv(net, { stickMm: 2000 });
     expect(csv).toContain('sticks of 2.000 m');

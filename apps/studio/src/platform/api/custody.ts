@@ -105,6 +105,16 @@ export const recordRefix = (panelId: string, body: Partial<RefixBody>): Promise<
     }),
   );
 
+/** Several panels out in one go, from the top down; what each alone must be said of is said panel by panel. */
+export const removeMany = (windowId: string, body: Asked<'removeMany'>): Promise<unknown> =>
+  taken(client.POST('/v1/windows/{windowId}/removals', { ...ofWindow(windowId), body }));
+
+export const refixMany = (windowId: string, body: Asked<'refixMany'>): Promise<unknown> =>
+  taken(client.POST('/v1/windows/{windowId}/refixes', { ...ofWindow(windowId), body }));
+
+export const cementMany = (windowId: string, body: Asked<'cementMany'>): Promise<unknown> =>
+  taken(client.POST('/v1/windows/{windowId}/cementings', { ...ofWindow(windowId), body }));
+
 export const recordDismantling = (panelId: string, body: DismantlingBody): Promise<unknown> =>
   taken(client.POST('/v1/panels/{panelId}/dismantling', { ...ofPanel(panelId), body }));
 
