@@ -28,6 +28,7 @@ const withoutWhy: Readonly<Record<string, string>> = {
   'shards/TrayPaper.tsx': 'sizes of shards, to tell them apart',
   'structure/BarsPaper.tsx': 'the sheet of formulas',
   'survey/ReadingsForm.tsx': 'typed here',
+  'tests/TestPlaces.tsx': 'the place of a tap',
   'technique/TechniqueFacts.tsx': 'as it was said; the sheet of the technique says how',
   'technique/ThicknessPlate.tsx': 'readings on the piece; the line under it says how',
 };
