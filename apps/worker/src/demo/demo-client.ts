@@ -20,11 +20,15 @@ export async function signedIn(origin: string, demoRole: string): Promise<DemoCl
   if (!answer.ok) throw new Error(`POST /v1/session: ${await answer.text()}`);
   const cookie = answer.headers.getSetCookie()[0]?.split(';')[0];
   if (cookie === undefined) throw new Error('POST /v1/session set no cookie');
+  return clientOf(origin, cookie);
+}
 
+/** @param cookie of somebody who is signed in */
+export function clientOf(origin: string, cookie: string): DemoClient {
   async function asked<T>(path: string, init: RequestInit): Promise<T> {
     const response = await fetch(`${origin}${path}`, {
       ...init,
-      headers: { ...(init.headers as Record<string, string>), Cookie: cookie! },
+      headers: { ...(init.headers as Record<string, string>), Cookie: cookie },
     });
     if (!response.ok) {
       throw new Error(
