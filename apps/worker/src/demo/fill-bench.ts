@@ -13,7 +13,7 @@ export async function describeChapel(
   windowIds: ReadonlyMap<string, string>,
 ): Promise<void> {
   for (const background of BACKGROUNDS)
-    await surveyor.post(
+    await surveyor.put(
       `/v1/sites/${siteId}/backgrounds`,
       `demo-background-${background.mark}`,
       background,
@@ -56,8 +56,8 @@ export async function recordBulges(surveyor: DemoClient, panelId: string): Promi
   ] as const) {
     const readings = shares.flatMap((y) =>
       shares.map((x) => [
-        Math.round(x * 750),
-        Math.round(y * 430),
+        10 + Math.round(x * 730),
+        10 + Math.round(y * 410),
         Math.round(riseMm * Math.sin(Math.PI * x) * Math.sin(Math.PI * y ** 1.2) * 2) / 2,
       ]),
     );
