@@ -183,7 +183,7 @@ it.each<[SizeName]>([['phone'], ['desk']])(
       .getByLabel('Send a picture of it')
       .setInputFiles({ name: `${size}.jpg`, mimeType: 'image/jpeg', buffer: picture });
     await form.getByRole('button', { name: /jpg$|photograph/, pressed: true }).waitFor();
-    await soundFromTheTop(page, `test-placed-${size}`);
+    await sound(page, `test-placed-${size}`);
     await form.getByRole('button', { name: 'Record the test' }).click();
     const made = page.getByRole('region', { name: 'Tests made' });
     await made.getByText(`trace line, ${size}`).waitFor();
