@@ -48,7 +48,7 @@ export function ApartRoom({ bench }: { bench: Bench }) {
   // The dock lies over the foot of the drawing: what is shown whole is shown above it.
   useEffect(() => {
     map?.setFoot((dock.current?.offsetHeight ?? 0) + 24);
-  }, [map]);
+  }, [map, way]);
   const look: NetLook = useMemo(
     () => ({
       ...plainLook,

@@ -34,7 +34,7 @@ export function ManyPanels({
       <summary>
         {chosen.size === 0
           ? legend
-          : say('{count, plural, one {# further panel} other {# further panels}}: {marks}', {
+          : say('{count, plural, one {# panel chosen} other {# panels chosen}}: {marks}', {
               count: chosen.size,
               marks: steps
                 .map(({ mark }) => mark)
@@ -42,34 +42,36 @@ export function ManyPanels({
                 .join(', '),
             })}
       </summary>
-      {rows.map((row) => (
-        <div key={row} className="taps" role="group" aria-label={say('Row {row}', { row })}>
-          <button
-            type="button"
-            className="quiet"
-            onClick={() => {
-              take(row);
-            }}
-          >
-            {say('row {row}', { row })}
-          </button>
-          {steps
-            .filter(({ mark }) => rowOf(mark) === row)
-            .map(({ mark }) => (
-              <button
-                key={mark}
-                type="button"
-                className="quiet"
-                aria-pressed={chosen.has(mark)}
-                onClick={() => {
-                  tap(mark);
-                }}
-              >
-                {mark}
-              </button>
-            ))}
-        </div>
-      ))}
+      <div className="many-rows">
+        {rows.map((row) => (
+          <div key={row} className="taps" role="group" aria-label={say('Row {row}', { row })}>
+            <button
+              type="button"
+              className="quiet"
+              onClick={() => {
+                take(row);
+              }}
+            >
+              {say('row {row}', { row })}
+            </button>
+            {steps
+              .filter(({ mark }) => rowOf(mark) === row)
+              .map(({ mark }) => (
+                <button
+                  key={mark}
+                  type="button"
+                  className="quiet"
+                  aria-pressed={chosen.has(mark)}
+                  onClick={() => {
+                    tap(mark);
+                  }}
+                >
+                  {mark}
+                </button>
+              ))}
+          </div>
+        ))}
+      </div>
     </details>
   );
 }
