@@ -111,6 +111,13 @@ async function asked(body: object): Promise<{ job: Job; tray: Tray }> {
 }
 
 const shown = () => answer<Tray>(archive.keeper.get(tray), 200);
+const assemblies = async () =>
+  (
+    await answer<{ items: { rowId: string }[] }>(
+      archive.keeper.get('/v1/search?q=shards+missing&kind=joining'),
+      200,
+    )
+  ).items.map(({ rowId }) => rowId);
 const keep = (body: object, status = 201) =>
   answer<Kept>(archive.keeper.post(`${tray}/joinings`, body), status);
 
@@ -265,6 +272,7 @@ describe('a tray of twelve', () => {
       expect(Math.abs(found - sharedMm)).toBeLessThan(2.5);
     }
     expect((await shown()).kept).toMatchObject({ joiningId: kept.joiningId, state: 'recorded' });
+    expect(await assemblies()).toEqual([kept.joiningId]);
   }, 60_000);
 
   it('gives what is missing as a shape of its size, in SVG and DXF', async () => {
@@ -324,6 +332,7 @@ describe('a tray of twelve', () => {
     expect(await answer(archive.keeper.post(withdraw(kept.joiningId), reason), 200)).toMatchObject({
       state: 'withdrawn',
     });
+    expect(await assemblies()).toEqual([]);
     await answer(archive.keeper.post(withdraw(kept.joiningId), reason), 409);
     expect((await shown()).kept).toBeNull();
   });

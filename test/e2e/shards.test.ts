@@ -75,7 +75,9 @@ it('pictures become shards, shards a proposal, a proposal what a person keeps an
   const bond = page.getByRole('form', { name: 'Record the bond' });
   expect(Number(await bond.getByLabel('Length of bond, mm').inputValue())).toBeGreaterThan(500);
   await bond.getByRole('radio', { name: 'bond, epoxy' }).click();
-  await bond.getByLabel('Adhesive, with maker and batch').fill('epoxy resin, batch 7');
+  await bond.getByLabel('With', { exact: true }).selectOption('other');
+  await bond.getByLabel('Material', { exact: true }).fill('epoxy resin');
+  await bond.getByLabel('Batch', { exact: true }).fill('7');
   await bond.getByRole('button', { name: 'Record the bond' }).click();
   await bond.getByText('The bond is recorded.').waitFor();
   await sound(page, 'shards-kept-desk');

@@ -72,6 +72,7 @@ import {
 import { formatVerifierKey, verifierKey } from '#libs/ledger';
 import { TWO_LIGHTS, twoPieces } from './api-archive.js';
 import { type By, useCampaignCommands } from './every-campaign-command.js';
+import { useGlassCommands } from './every-glass-command.js';
 import { useShardCommands } from './every-shard-command.js';
 import { useSurveyCommands } from './every-survey-command.js';
 import { PUBLISHED_KEY } from './published-key.js';
@@ -254,6 +255,7 @@ export async function useEveryCommand(
   await by(carryOver, { panelId, matches: [match] });
   const piece = (await findRow(reads, 'piece', { pieceId }))!;
   await by(describePiece, { pieceId, glass: 'pot metal' }, Number(piece.version));
+  await useGlassCommands(by, { panelId, pieces: ['2', '1'] });
 
   const shards = [await attach('1s1.jpg', ['wI.1a.1s1']), await attach('1s2.jpg', ['wI.1a.1s2'])];
   await useShardCommands(by, {

@@ -10,6 +10,7 @@ import { DossiersModule } from './dossiers/dossiers.module.js';
 import { EstimatesModule } from './estimates/estimates.module.js';
 import { FindingsModule } from './findings/findings.module.js';
 import { FlagsModule } from './flags/flags.module.js';
+import { GlassModule } from './glass/glass.module.js';
 import { IiifModule } from './iiif/iiif.module.js';
 import { JobsModule } from './jobs/jobs.module.js';
 import { KeysModule } from './keys/keys.module.js';
@@ -62,6 +63,7 @@ export class AppModule {
         FlagsModule,
         DossiersModule,
         MediaModule,
+        GlassModule,
         IiifModule,
         JobsModule,
         LedgerModule,

@@ -606,6 +606,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/glass-sheets": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * What is known of the sheets of glass in the register, and what materials cost
+         * @description Needs the role recorder at the site.
+         */
+        get: operations["listSheets"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/jobs": {
         parameters: {
             query?: never;
@@ -1003,6 +1023,46 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/materials/{materialId}/price": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Say what a batch costs, for a unit of it or, of a sheet, for a square metre
+         * @description Needs the role recorder at the site.
+         */
+        put: operations["priceMaterial"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/materials/{materialId}/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /**
+         * Say what sheet of glass a batch is: colour, thickness, size, how the streaks run
+         * @description Needs the role recorder at the site.
+         */
+        put: operations["describeSheet"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/media/{mediaId}": {
         parameters: {
             query?: never;
@@ -1364,6 +1424,66 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/cut-cost": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Lines of an estimate out of the cut list: glass by the sheet or by area, lead, work
+         * @description Needs the role recorder at the site.
+         */
+        get: operations["cutCost"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/cut-list": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Pieces by their glass, as cut, and how they lie on the sheets
+         * @description Needs the role reader at the site.
+         */
+        get: operations["cutList"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/cut-list/{file}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The cut list for a spreadsheet, or on A4 with a drawing of each sheet
+         * @description Needs the role reader at the site.
+         */
+        get: operations["cutListFile"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/deflections": {
         parameters: {
             query?: never;
@@ -1426,6 +1546,50 @@ export interface paths {
          * @description Needs the role recorder at the site.
          */
         post: operations["recordFinding"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/glass": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * The glass that was chosen for the pieces of a panel
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listChoices"];
+        put?: never;
+        /**
+         * Choose a sheet of the register for pieces, with its streaks and what is to hold them
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["chooseGlass"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/v1/panels/{panelId}/glass/cut": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Say that pieces were cut: from then on each is described by its glass
+         * @description Needs the role recorder at the site.
+         */
+        post: operations["cutGlass"];
         delete?: never;
         options?: never;
         head?: never;
@@ -7283,7 +7447,7 @@ export interface operations {
                          * @description what is out of order
                          * @enum {string}
                          */
-                        kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
+                        kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "glass-out-of-stock" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
                         label: string;
                         /** @description full mark */
                         subject: string;
@@ -7387,6 +7551,89 @@ export interface operations {
             };
             /** @description idempotency-key-reused */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listSheets: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            materialId: string;
+                            /**
+                             * @description key of the vocabulary
+                             * @enum {string}
+                             */
+                            glass: "pot-metal" | "flashed" | "clear" | "crown" | "cylinder" | "rolled" | "opalescent" | "drapery" | "slab" | "jewel" | "float";
+                            /** @description as the maker or the studio names it */
+                            colour: string;
+                            thicknessMm: number;
+                            widthMm: number;
+                            heightMm: number;
+                            /** @enum {string} */
+                            grain: "along-height" | "along-width" | "none";
+                            offcutOf: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        prices: {
+                            /** Format: uuid */
+                            materialId: string;
+                            currency: string;
+                            price: string;
+                            /** @enum {string} */
+                            per: "unit" | "m2";
+                            fits: string | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -9413,6 +9660,270 @@ export interface operations {
                 };
             };
             /** @description idempotency-key-reused, material-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    priceMaterial: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                materialId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description ISO 4217 */
+                    currency: string;
+                    price: string;
+                    /**
+                     * @description unit: of the register, a sheet, a metre
+                     * @default unit
+                     * @enum {string}
+                     */
+                    per?: "unit" | "m2";
+                    /** @description of came or foil: the profile, or kind and width as the cut list names it */
+                    fits?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        materialId: string;
+                        currency: string;
+                        price: string;
+                        /** @enum {string} */
+                        per: "unit" | "m2";
+                        fits: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description glass-unknown, idempotency-key-reused, material-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    describeSheet: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+                /** @description version that the revision was made from, in quotes */
+                "If-Match"?: string;
+            };
+            path: {
+                materialId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /**
+                     * @description key of the vocabulary
+                     * @enum {string}
+                     */
+                    glass: "pot-metal" | "flashed" | "clear" | "crown" | "cylinder" | "rolled" | "opalescent" | "drapery" | "slab" | "jewel" | "float";
+                    /** @description as the maker or the studio names it */
+                    colour: string;
+                    thicknessMm: number;
+                    widthMm: number;
+                    heightMm: number;
+                    /**
+                     * @description how streaks or figure run on the sheet
+                     * @default none
+                     * @enum {string}
+                     */
+                    grain?: "along-height" | "along-width" | "none";
+                    /**
+                     * Format: uuid
+                     * @description the batch that it is left of: it is cut before a whole one
+                     */
+                    offcutOf?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        /** Format: uuid */
+                        materialId: string;
+                        /**
+                         * @description key of the vocabulary
+                         * @enum {string}
+                         */
+                        glass: "pot-metal" | "flashed" | "clear" | "crown" | "cylinder" | "rolled" | "opalescent" | "drapery" | "slab" | "jewel" | "float";
+                        /** @description as the maker or the studio names it */
+                        colour: string;
+                        thicknessMm: number;
+                        widthMm: number;
+                        heightMm: number;
+                        /** @enum {string} */
+                        grain: "along-height" | "along-width" | "none";
+                        offcutOf: string | null;
+                        /** Format: date-time */
+                        recordedAt: string;
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description stale-version */
+            412: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description glass-unknown, idempotency-key-reused, material-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -12400,6 +12911,331 @@ export interface operations {
             };
         };
     };
+    cutCost: {
+        parameters: {
+            query?: {
+                /** @description pieces still to cut, or all with a glass */
+                of?: "to-cut" | "all";
+                /** @description between pieces: cut and grozing */
+                gapMm?: number;
+                /** @description along the edge of a sheet */
+                edgeMm?: number;
+                currency?: string;
+            };
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        bySheet: {
+                            /** @enum {string} */
+                            kind: "glass" | "lead" | "work";
+                            what: string;
+                            unit: string;
+                            /** @description decimal text */
+                            quantity: string;
+                            /** @description decimal text; null: the register has none */
+                            pricePerUnit: string | null;
+                        }[];
+                        byArea: {
+                            /** @enum {string} */
+                            kind: "glass" | "lead" | "work";
+                            what: string;
+                            unit: string;
+                            /** @description decimal text */
+                            quantity: string;
+                            /** @description decimal text; null: the register has none */
+                            pricePerUnit: string | null;
+                        }[];
+                        currencies: string[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unsigned */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    cutList: {
+        parameters: {
+            query?: {
+                /** @description pieces still to cut, or all with a glass */
+                of?: "to-cut" | "all";
+                /** @description between pieces: cut and grozing */
+                gapMm?: number;
+                /** @description along the edge of a sheet */
+                edgeMm?: number;
+            };
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        mark: string;
+                        revision: number;
+                        gapMm: number;
+                        edgeMm: number;
+                        glasses: {
+                            /** Format: uuid */
+                            materialId: string;
+                            name: string;
+                            maker: string | null;
+                            batch: string | null;
+                            glass: string;
+                            colour: string;
+                            thicknessMm: number;
+                            sheetMm: [
+                                number,
+                                number
+                            ];
+                            /** @enum {string} */
+                            grain: "along-height" | "along-width" | "none";
+                            /** @description whole sheets by the register */
+                            inStock: number;
+                            pieces: {
+                                piece: string;
+                                cutSizeMm: [
+                                    number,
+                                    number
+                                ];
+                                turnDeg: number;
+                                grainDeg: number | null;
+                                areaMm2: number;
+                                heldBy: string | null;
+                            }[];
+                            areaMm2: number;
+                            wholeSheets: number;
+                            /** @description by area alone; no way of laying needs fewer */
+                            leastSheets: number;
+                            /** @description wanted beyond the stock */
+                            missingSheets: number;
+                            wasteRatio: number;
+                            sheets: {
+                                /**
+                                 * Format: uuid
+                                 * @description materialId of the register
+                                 */
+                                sheet: string;
+                                isOffcut: boolean;
+                                widthMm: number;
+                                heightMm: number;
+                                pieces: {
+                                    piece: string;
+                                    turnDeg: number;
+                                    ringMm: [
+                                        number,
+                                        number
+                                    ][];
+                                }[];
+                                usedMm2: number;
+                                /** @description largest rectangle that stays free */
+                                offcut: {
+                                    xMm: number;
+                                    yMm: number;
+                                    widthMm: number;
+                                    heightMm: number;
+                                } | null;
+                            }[];
+                            tooLarge: {
+                                piece: string;
+                                needsMm: [
+                                    number,
+                                    number
+                                ];
+                            }[];
+                            unlaid: string[];
+                        }[];
+                        unchosen: string[];
+                        cut: string[];
+                        nothingToCut: string[];
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unsigned */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    cutListFile: {
+        parameters: {
+            query?: {
+                /** @description pieces still to cut, or all with a glass */
+                of?: "to-cut" | "all";
+                /** @description between pieces: cut and grozing */
+                gapMm?: number;
+                /** @description along the edge of a sheet */
+                edgeMm?: number;
+            };
+            header?: never;
+            path: {
+                panelId: string;
+                file: "cut-list.csv" | "cut-list.pdf";
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description the file */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": unknown;
+                    "application/pdf": unknown;
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unsigned */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     listDeflections: {
         parameters: {
             query?: never;
@@ -13292,6 +14128,391 @@ export interface operations {
                 };
             };
             /** @description date-invalid, evidence-unknown, geometry-invalid, idempotency-key-reused, mark-invalid, picture-unplaced, subject-unknown, term-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listChoices: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            pieceId: string;
+                            /** @description number of the piece */
+                            piece: string;
+                            /** Format: uuid */
+                            materialId: string;
+                            sheet: {
+                                name: string;
+                                maker: string | null;
+                                batch: string | null;
+                                glass: string;
+                                colour: string;
+                                thicknessMm: number;
+                            };
+                            /** @description degrees clockwise from the top of the panel */
+                            grainDeg: number | null;
+                            held: {
+                                /** @enum {string} */
+                                by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "silicone-plate" | "slab-resin" | "slab-concrete";
+                                foilWidthMm?: number;
+                            } | null;
+                            /** @enum {string} */
+                            state: "chosen" | "taken-back" | "cut";
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        next: null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    chooseGlass: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description numbers of the pieces, as the signed drawing has them */
+                    pieces: string[];
+                    /** @description a sheet of the register; null takes back what was chosen */
+                    materialId: string | null;
+                    /** @description how streaks are to run: degrees clockwise from the top of the panel */
+                    grainDeg?: number;
+                    held?: {
+                        /** @enum {string} */
+                        by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "silicone-plate" | "slab-resin" | "slab-concrete";
+                        foilWidthMm?: number;
+                    };
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            pieceId: string;
+                            /** @description number of the piece */
+                            piece: string;
+                            /** Format: uuid */
+                            materialId: string;
+                            sheet: {
+                                name: string;
+                                maker: string | null;
+                                batch: string | null;
+                                glass: string;
+                                colour: string;
+                                thicknessMm: number;
+                            };
+                            /** @description degrees clockwise from the top of the panel */
+                            grainDeg: number | null;
+                            held: {
+                                /** @enum {string} */
+                                by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "silicone-plate" | "slab-resin" | "slab-concrete";
+                                foilWidthMm?: number;
+                            } | null;
+                            /** @enum {string} */
+                            state: "chosen" | "taken-back" | "cut";
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description net-unsigned, piece-exists */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description glass-unchosen, glass-unknown, idempotency-key-reused, sheet-too-small, subject-unknown */
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    cutGlass: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description a retry with the same key within a year is answered as the first time */
+                "Idempotency-Key"?: string;
+            };
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": {
+                    /** @description numbers of the pieces, as the signed drawing has them */
+                    pieces: string[];
+                    /** @description when they were cut, EDTF */
+                    happened: string;
+                    /** @description glazier, painter, … */
+                    byRole?: string;
+                    note?: string;
+                };
+            };
+        };
+        responses: {
+            /** @description done */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            pieceId: string;
+                            /** @description number of the piece */
+                            piece: string;
+                            /** Format: uuid */
+                            materialId: string;
+                            sheet: {
+                                name: string;
+                                maker: string | null;
+                                batch: string | null;
+                                glass: string;
+                                colour: string;
+                                thicknessMm: number;
+                            };
+                            /** @description degrees clockwise from the top of the panel */
+                            grainDeg: number | null;
+                            held: {
+                                /** @enum {string} */
+                                by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "silicone-plate" | "slab-resin" | "slab-concrete";
+                                foilWidthMm?: number;
+                            } | null;
+                            /** @enum {string} */
+                            state: "chosen" | "taken-back" | "cut";
+                            /** Format: date-time */
+                            recordedAt: string;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        /** @description send it back as If-Match to revise */
+                        version: number;
+                        entry: {
+                            logId: string;
+                            /** @description place in the log, from 0 */
+                            seq: number;
+                        };
+                    };
+                };
+            };
+            /** @description body-unreadable, request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description cross-origin-refused, role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description piece-exists */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description body-too-large */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description media-type-unsupported */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description date-invalid, glass-unchosen, idempotency-key-reused, subject-unknown */
             422: {
                 headers: {
                     [name: string]: unknown;
@@ -17844,7 +19065,7 @@ export interface operations {
                             said: {
                                 held?: {
                                     /** @enum {string} */
-                                    by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "slab-resin" | "slab-concrete";
+                                    by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "silicone-plate" | "slab-resin" | "slab-concrete";
                                     foilWidthMm?: number;
                                 };
                                 /**
@@ -19083,7 +20304,7 @@ export interface operations {
                 "application/json": {
                     held?: {
                         /** @enum {string} */
-                        by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "slab-resin" | "slab-concrete";
+                        by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "silicone-plate" | "slab-resin" | "slab-concrete";
                         foilWidthMm?: number;
                     };
                     /**
@@ -19201,7 +20422,7 @@ export interface operations {
                         said: {
                             held?: {
                                 /** @enum {string} */
-                                by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "slab-resin" | "slab-concrete";
+                                by: "came-h-flat" | "came-h-round" | "came-u" | "came-zinc" | "came-brass" | "copper-foil" | "silicone-plate" | "slab-resin" | "slab-concrete";
                                 foilWidthMm?: number;
                             };
                             /**
@@ -22134,7 +23355,7 @@ export interface operations {
                 limit?: number;
                 state?: "open" | "answered" | "all";
                 /** @description what is out of order */
-                kind?: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
+                kind?: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "glass-out-of-stock" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
                 campaignId?: string;
                 /** @description mark: of it, and of what lies in it */
                 subject?: string;
@@ -22164,7 +23385,7 @@ export interface operations {
                              * @description what is out of order
                              * @enum {string}
                              */
-                            kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
+                            kind: "done-before-consent" | "consent-expired" | "consent-condition-open" | "departure" | "reason-missing" | "material-expired" | "glass-out-of-stock" | "piece-missing" | "broken-in-transit" | "condition-differs" | "no-handover" | "moved-in-place" | "out-of-sequence" | "removal-unstated" | "dismantled-undrawn" | "list-open" | "does-not-fit" | "refixed-unsigned" | "refixed-before-cure";
                             label: string;
                             /** @description full mark */
                             subject: string;

@@ -54,6 +54,8 @@ export {
   raiseFlags,
   refuseOverOpenFlags,
 } from './flags.js';
+export { type CostLine, type CutCost, cutCostOf } from './glass/cut-cost.js';
+export { type CutListAsked, cutListOf } from './glass/cut-list.js';
 export {
   checkedEdtf,
   type Days,
@@ -169,6 +171,7 @@ export * from './views/dossier-view.js';
 export * from './views/estimate-view.js';
 export * from './views/finding-view.js';
 export * from './views/flag-view.js';
+export * from './views/glass-view.js';
 export * from './views/intervention-view.js';
 export * from './views/joining-view.js';
 export * from './views/lens-calibration-view.js';

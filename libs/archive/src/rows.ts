@@ -300,6 +300,50 @@ export interface MaterialRow {
   version: Count;
 }
 
+/** What sheet of glass a batch of the register is. */
+export interface GlassSheetRow {
+  materialId: string;
+  glass: string;
+  colour: string;
+  thicknessMm: number;
+  widthMm: number;
+  heightMm: number;
+  grain: 'along-height' | 'along-width' | 'none';
+  /** the batch that it is left of */
+  offcutOf: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** What a batch costs. */
+export interface MaterialPriceRow {
+  materialId: string;
+  currency: string;
+  /** decimal text */
+  price: string;
+  per: 'unit' | 'm2';
+  fits: string | null;
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
+/** The glass that was chosen for a piece of new work. */
+export interface GlassChoiceRow {
+  siteId: string;
+  pieceId: string;
+  panelId: string;
+  materialId: string;
+  sheet: unknown;
+  grainDeg: number | null;
+  held: unknown;
+  state: 'chosen' | 'taken-back' | 'cut';
+  entrySeq: Count;
+  recordedAt: Date;
+  version: Count;
+}
+
 export interface MaterialUseRow {
   siteId: string;
   interventionId: string;

@@ -9,7 +9,15 @@ import type { Tx } from './tx.js';
 
 /** What the search box finds. `title` weighs most; `text` is everything else worth finding. */
 export interface Findable {
-  readonly kind: 'finding' | 'intervention' | 'media' | 'panel' | 'window' | 'piece' | 'alias';
+  readonly kind:
+    | 'finding'
+    | 'intervention'
+    | 'media'
+    | 'panel'
+    | 'window'
+    | 'piece'
+    | 'alias'
+    | 'joining';
   readonly rowId: string;
   /** full mark */
   readonly subject: string;
@@ -22,7 +30,7 @@ export interface Findable {
 }
 
 /** Kinds that happened on a day even where nobody said which: the day of their entry counts. */
-const DATED_BY_ENTRY: ReadonlySet<string> = new Set(['finding', 'intervention']);
+const DATED_BY_ENTRY: ReadonlySet<string> = new Set(['finding', 'intervention', 'joining']);
 
 export function makeFindable(tx: Tx, entry: ProjectedEntry, row: Findable): Promise<void> {
   const { siteId, happened, recordedAt } = entry;

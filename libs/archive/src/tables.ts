@@ -14,11 +14,14 @@ import type {
   EstimateRow,
   FindingRow,
   FlagRow,
+  GlassChoiceRow,
+  GlassSheetRow,
   HandoverRow,
   InterventionRow,
   JoiningRow,
   KeyEventRow,
   LensCalibrationRow,
+  MaterialPriceRow,
   MaterialRow,
   MaterialUseRow,
   MediaRow,
@@ -73,7 +76,10 @@ export interface Projections {
   estimate: EstimateRow;
   flag: FlagRow;
   material: MaterialRow;
+  material_price: MaterialPriceRow;
   material_use: MaterialUseRow;
+  glass_sheet: GlassSheetRow;
+  glass_choice: GlassChoiceRow;
   proposal: ProposalRow;
   treatment_signature: TreatmentSignatureRow;
   work_time: WorkTimeRow;
@@ -127,6 +133,9 @@ export const PROJECTIONS: { readonly [T in Projection]: Layout } = {
   estimate: { key: ['estimateId'], json: ['terms', 'alternatives'] },
   flag: { key: ['flagId'], json: ['said'] },
   material: { key: ['materialId'], json: [] },
+  material_price: { key: ['materialId'], json: [] },
+  glass_sheet: { key: ['materialId'], json: [] },
+  glass_choice: { key: ['pieceId'], json: ['sheet', 'held'] },
   material_use: { key: ['interventionId', 'number'], json: [] },
   proposal: { key: ['issueId'], json: ['lines'] },
   treatment_signature: { key: ['signatureId'], json: [] },

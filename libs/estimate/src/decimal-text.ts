@@ -18,3 +18,13 @@ export function ratioOfPercent(percent: string): string {
 export function percentOfRatio(ratio: string): string {
   return new Decimal(ratio).times(100).toFixed();
 }
+
+/** Exact product. */
+export function multiplied(a: string, b: string): string {
+  return new Decimal(a).times(b).toFixed();
+}
+
+/** To six places, a half away from zero: what a price of a unit is kept to. @param b not 0 */
+export function dividedBy(a: string, b: string): string {
+  return new Decimal(a).div(b).toDecimalPlaces(6, Decimal.ROUND_HALF_UP).toFixed();
+}

@@ -1,6 +1,13 @@
 /** Door of the estimate: decimals, money, ranges, and what a campaign will take. */
 export { minorDigits, roundMoney } from './currency.js';
-export { addDecimals, negated, percentOfRatio, ratioOfPercent } from './decimal-text.js';
+export {
+  addDecimals,
+  dividedBy,
+  multiplied,
+  negated,
+  percentOfRatio,
+  ratioOfPercent,
+} from './decimal-text.js';
 export {
   type Alternative,
   type Estimated,

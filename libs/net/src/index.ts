@@ -72,6 +72,7 @@ export {
   type OverallVerdict,
   overallCheck,
 } from './overall-check.js';
+export { heldNet, JOINT_PROFILE, type SeamKind } from './pattern/held-net.js';
 export {
   arrowLines,
   type PatternFileOptions,

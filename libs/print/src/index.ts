@@ -1,5 +1,6 @@
 /** Door of print: lead drawings at 1:1 and records, as PDF. */
 export { checklistPdf } from './checklist-pdf.js';
+export { cutListPdf } from './cut-list-pdf.js';
 export type { Label } from './labels/draw-label.js';
 export { LABEL_MM, type LabelStock, planLabels, ROLL_WIDTH_MM } from './labels/label-stock.js';
 export { type LabelsPdfOptions, labelsPdf } from './labels/labels-pdf.js';

@@ -25,6 +25,10 @@ export const FLAG_KINDS = {
     label: 'material past its date',
     sentence: '{material}, batch {batch}, was good until {expires}; it was used on {when}.',
   },
+  'glass-out-of-stock': {
+    label: 'glass not in stock',
+    sentence: '{glass} was chosen for {pieces}; by the register {left} of it are there.',
+  },
   'piece-missing': {
     label: 'piece missing',
     sentence: '{piece} is not accounted for: {where}.',

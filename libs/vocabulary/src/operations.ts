@@ -233,6 +233,14 @@ const ROWS: Record<OperationGroup, readonly Row[]> = {
       true,
     ],
     [
+      'make',
+      'make new piece',
+      'a piece of new work cut from its sheet',
+      DEPENDS,
+      'can be cut again while the glass is to be had',
+      'broken-glass',
+    ],
+    [
       'mend-lead.remove',
       'mending lead out',
       'a lead in a break taken out and the halves bonded',

@@ -16,6 +16,7 @@ export const HOLDS = words(
   ['came-zinc', 'zinc came'],
   ['came-brass', 'brass came'],
   ['copper-foil', 'copper foil'],
+  ['silicone-plate', 'silicone on a carrier plate'],
   ['slab-resin', 'slab glass in resin'],
   ['slab-concrete', 'slab glass in concrete'],
 );

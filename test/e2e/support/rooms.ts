@@ -68,6 +68,7 @@ const byPlace: Readonly<Record<Act | Exclude<Place['on'], 'mark'>, Room>> = {
   ],
   tests: ['/at/SLM.wI.12b/tests', /Another test/, /Eine weitere Prüfung/],
   rebuild: ['/at/SLM.wI.12b/rebuild', /Trial fit: width/, /Anprobe: Breite/],
+  glass: ['/at/SLM.wI.12b/glass', /Glass for pieces/, /Glas für Stücke/],
   import: ['/at/SLM.wI.12b/import', /Choose a file/, /Datei wählen/],
   search: ['/search?q=glass', /Search/, /Suchen/],
   people: ['/people', /Keys for programs/, /Schlüssel für Programme/],

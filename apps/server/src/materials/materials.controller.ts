@@ -3,12 +3,11 @@ import {
   Archive,
   countMaterial,
   enterMaterial,
-  isAtLeast,
   type MaterialRow,
   materialView,
 } from '#libs/archive';
 import { addDecimals, negated } from '#libs/estimate';
-import { Problem } from '#libs/problem';
+import { needRecorderSomewhere } from '../platform/recorder-somewhere.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
 import * as routes from './materials.routes.js';
@@ -20,11 +19,7 @@ export class MaterialsController {
   /** To whoever may record work somewhere: it is taken from the register there. */
   @Route(routes.listMaterials)
   async listMaterials(@Asked() { actor, query }: AskedFor<typeof routes.listMaterials>) {
-    if (!actor.grants.some(({ role }) => isAtLeast(role, 'recorder'))) {
-      throw new Problem('role-insufficient', 'This needs the role recorder. Ask the keeper.', {
-        neededRole: 'recorder',
-      });
-    }
+    needRecorderSomewhere(actor);
     const rows = await this.archive.reads.query<MaterialRow & { used: string }>(
       `SELECT m.*, coalesce(u.used, '0') AS used FROM material m
        LEFT JOIN (SELECT material_id, sum(quantity::numeric)::text AS used FROM material_use

@@ -10,6 +10,7 @@ export const SEARCH_KINDS = [
   'window',
   'piece',
   'alias',
+  'joining',
 ] as const;
 
 /** One or several, as `?operation=a&operation=b`: any of them. */

@@ -199,6 +199,11 @@ export function PanelPaper({ bench }: { bench: Bench }) {
         <Go className="word" to={pathOf(panel.fullMark, 'import')}>
           {say('import a cartoon')}
         </Go>
+        {traced ? null : (
+          <Go className="word" to={pathOf(panel.fullMark, 'glass')}>
+            {say('glass and cut list')}
+          </Go>
+        )}
         {traced ? (
           <Go className="word" to={pathOf(panel.fullMark, 'print')}>
             {say('labels')}

@@ -4,6 +4,7 @@ import { CompareRoom } from '../compare/CompareRoom.js';
 import { RebuildRoom } from '../custody/RebuildRoom.js';
 import { DrawRoom } from '../edit/DrawRoom.js';
 import { FoundRoom } from '../found/FoundRoom.js';
+import { GlassRoom } from '../glass/GlassRoom.js';
 import { ImportRoom } from '../import/ImportRoom.js';
 import type { MarkPlace } from '../platform/api/sites.js';
 import { say } from '../platform/language/say.js';
@@ -66,6 +67,8 @@ export function PanelRooms({
       return <RebuildRoom bench={bench} />;
     case 'print':
       return <PrintRoom bench={bench} />;
+    case 'glass':
+      return <GlassRoom bench={bench} />;
     case 'import':
       return <ImportRoom bench={bench} />;
     case 'bulge':

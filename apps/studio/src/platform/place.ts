@@ -40,6 +40,7 @@ export const acts = [
   'bulge',
   'weight',
   'shards',
+  'glass',
 ] as const;
 /** What is done at a place: send pictures, rub, lay a picture under the drawing, record a finding… */
 export type Act = (typeof acts)[number];

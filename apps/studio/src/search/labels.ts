@@ -12,6 +12,7 @@ export const KIND_WORDS: Readonly<Record<string, string>> = {
   panel: say('panels'),
   window: say('windows'),
   alias: say('earlier numbers'),
+  joining: say('assemblies of shards'),
 };
 
 /** What hits are counted by, in the order in which the counts stand. */

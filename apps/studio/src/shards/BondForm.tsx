@@ -1,8 +1,8 @@
 import { type SubmitEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { readOperations } from '../platform/api/findings.js';
-import { recordIntervention } from '../platform/api/interventions.js';
 import type { Kept } from '../platform/api/shards.js';
+import { readMaterials, recordWork } from '../platform/api/works.js';
 import { Cautions } from '../platform/Cautions.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
@@ -13,6 +13,7 @@ import { TextField } from '../platform/TextField.js';
 import { today } from '../platform/today.js';
 import { useAct } from '../platform/use-act.js';
 import { useAnswer } from '../platform/use-answer.js';
+import { MaterialChoice, materialSaid, noMaterial } from '../works/MaterialChoice.js';
 
 /** What the shards were bonded with, on the piece; the length comes from the kept joints. */
 export function BondForm({ bench, piece, kept }: { bench: Bench; piece: string; kept: Kept }) {
@@ -22,22 +23,25 @@ export function BondForm({ bench, piece, kept }: { bench: Bench; piece: string; 
     ({ operation }) => operation.startsWith('bond.') || operation === 'foil',
   );
   const [operation, setOperation] = useState('');
-  const [material, setMaterial] = useState('');
+  const register = useAnswer('materials', readMaterials).value ?? [];
+  const [material, setMaterial] = useState(noMaterial);
   const [lengthMm, setLengthMm] = useState(String(Math.round(kept.jointMm)));
   const [byText, setByText] = useState(me.displayName);
   const [happened, setHappened] = useState(today());
   const [done, setDone] = useState(false);
   const { busy, why, run } = useAct();
   const chosen = bonds.find((one) => one.operation === operation);
+  const batch = register.find(({ materialId }) => materialId === material.from);
+  const past = batch?.expires != null && batch.expires.slice(0, 10) < happened.slice(0, 10);
   const length = readNumber(lengthMm);
   const record = (event: SubmitEvent) => {
     event.preventDefault();
     void run(async () => {
-      await recordIntervention(bench.panel.siteId, {
+      await recordWork(bench.panel.siteId, {
         subjects: [`${bench.panel.fullMark}.${piece}`],
         operation,
         happened,
-        ...(material.trim() === '' ? {} : { material }),
+        materials: materialSaid(material),
         ...(byText.trim() === '' ? {} : { byText }),
         ...(length === undefined
           ? {}
@@ -62,11 +66,15 @@ export function BondForm({ bench, piece, kept }: { bench: Bench; piece: string; 
         />
       )}
       {chosen ? <p className="hint">{chosen.definition}</p> : null}
-      <TextField
-        label={say('Adhesive, with maker and batch')}
-        value={material}
-        onValue={setMaterial}
-      />
+      <MaterialChoice register={register} value={material} onValue={setMaterial} />
+      {past ? (
+        <p role="alert">
+          {say('{material} was good until {expires}. Use a batch in date, or say in a note why.', {
+            material: batch.name,
+            expires: batch.expires ?? '',
+          })}
+        </p>
+      ) : null}
       <div className="two">
         <NumberField
           label={say('Length of bond, mm')}

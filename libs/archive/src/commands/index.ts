@@ -20,6 +20,18 @@ export * from './erasure.js';
 export * from './estimates.js';
 export * from './findings.js';
 export * from './flags.js';
+export {
+  chooseGlass,
+  chooseGlassBody,
+  cutGlass,
+  cutGlassBody,
+} from './glass-choice.js';
+export {
+  describeSheet,
+  describeSheetBody,
+  priceMaterial,
+  priceMaterialBody,
+} from './glass-sheets.js';
 export { handOver, handOverBody, receive, receiveBody } from './handovers.js';
 export * from './interventions.js';
 export { keyAnnounced, keyChanged } from './keys.js';

@@ -106,7 +106,8 @@ export const countMaterial = defineCommand({
   answer: ({ payload }, tx) => answered(tx, payload.materialId),
 });
 
-async function knownMaterial(tx: Tx, materialId: string): Promise<MaterialRow> {
+/** @throws {Problem} `material-unknown` */
+export async function knownMaterial(tx: Tx, materialId: string): Promise<MaterialRow> {
   const row = await findRow(tx, 'material', { materialId });
   if (row !== undefined) return row;
   throw new Problem('material-unknown', 'The register has no such batch. Read the register again.');

@@ -5,6 +5,7 @@ import { laidRing, shardEdge, tellLaid } from '#libs/shards';
 import { defineCommand, type PrepareContext } from '../command.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { panelPlace, siteOf } from '../place.js';
+import { forgetFindable, makeFindable } from '../search-row.js';
 import { idSchema, noteText } from '../shapes.js';
 import {
   apartSchema,
@@ -83,6 +84,7 @@ export const keepJoining = defineCommand({
     const before = await standing(tx, said.panelId, said.piece);
     if (before !== undefined) {
       const { joiningId } = before;
+      await forgetFindable(tx, entry.siteId!, 'joining', joiningId);
       await changeRows(tx, 'joining', { joiningId }, { state: 'superseded', version: entry.seq });
     }
     await putRow(tx, 'joining', {
@@ -97,6 +99,22 @@ export const keepJoining = defineCommand({
       entrySeq: entry.seq,
       recordedAt: entry.recordedAt,
       version: entry.seq,
+    });
+    const { windowMark, fullMark } = await panelPlace(tx, said.panelId);
+    const subject = `${fullMark}.${said.piece}`;
+    const count = said.laid.length;
+    await makeFindable(tx, entry, {
+      kind: 'joining',
+      rowId: said.joiningId,
+      subject,
+      windowMark,
+      title: `${subject}: assembly of ${count} ${count === 1 ? 'shard' : 'shards'}`,
+      text: [
+        'shards laid together',
+        said.missingMm2 === 0 ? null : `missing glass ${Math.round(said.missingMm2)} mm²`,
+        said.coverageRatio === null ? null : `${Math.round(said.coverageRatio * 100)} % covered`,
+        said.note,
+      ],
     });
   },
   answer: ({ payload }, tx) => answered(tx, payload.joiningId),
@@ -128,6 +146,7 @@ export const withdrawJoining = defineCommand({
   async project(entry, tx) {
     const { joiningId } = entry.payload;
     await changeRows(tx, 'joining', { joiningId }, takenBack(entry));
+    await forgetFindable(tx, entry.siteId!, 'joining', joiningId);
   },
   answer: ({ payload }, tx) => answered(tx, payload.joiningId),
 });

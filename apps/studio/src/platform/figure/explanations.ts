@@ -3,6 +3,7 @@ import { barsFigures } from './bars-figures.js';
 import { bulgeFigures } from './bulge-figures.js';
 import { drawingFigures } from './drawing-figures.js';
 import { findingFigures } from './finding-figures.js';
+import { glassFigures } from './glass-figures.js';
 import { rubbingFigures } from './rubbing-figures.js';
 import { shardsFigures } from './shards-figures.js';
 import { weightFigures } from './weight-figures.js';
@@ -17,6 +18,7 @@ export const explanations = {
   ...barsFigures,
   ...workFigures,
   ...shardsFigures,
+  ...glassFigures,
 } as const;
 
 export type FigureKind = keyof typeof explanations;

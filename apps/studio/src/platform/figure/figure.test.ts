@@ -15,6 +15,7 @@ const saysHow = /<(Figure|Why|FactsTable)\b/;
 const withoutWhy: Readonly<Record<string, string>> = {
   'apart/GaugeForm.tsx': 'typed here',
   'bench/ScaleBar.tsx': 'the scale itself, drawn',
+  'glass/MadePaper.tsx': 'the offcut as it was laid out; the drawing of the sheets says how',
   'phone/findings/BothPaper.tsx': 'two findings side by side; the bench says how each was measured',
   'phone/findings/NotesPaper.tsx': 'what is on its way; the bench says how it was measured',
   'estimate/AlternativeFields.tsx': 'lines of the estimate being written; its heading says how',
