@@ -255,7 +255,7 @@ export async function useEveryCommand(
   await by(carryOver, { panelId, matches: [match] });
   const piece = (await findRow(reads, 'piece', { pieceId }))!;
   await by(describePiece, { pieceId, glass: 'pot metal' }, Number(piece.version));
-  await useGlassCommands(by, { panelId, pieces: ['2', '1'] });
+  await useGlassCommands(by, reads, { panelId, pieces: ['2', '1'] });
 
   const shards = [await attach('1s1.jpg', ['wI.1a.1s1']), await attach('1s2.jpg', ['wI.1a.1s2'])];
   await useShardCommands(by, {

@@ -21583,7 +21583,7 @@ export interface operations {
                 mark?: string | string[];
                 /** @description as mark */
                 window?: string;
-                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias";
+                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias" | "joining";
                 stage?: "before" | "during" | "after" | "undated";
                 /** @description keys of /v1/operations */
                 operation?: string | string[];
@@ -21638,7 +21638,7 @@ export interface operations {
                         } | null;
                         items: {
                             /** @enum {string} */
-                            kind: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias";
+                            kind: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias" | "joining";
                             /** Format: uuid */
                             siteId: string;
                             rowId: string;
@@ -21762,7 +21762,7 @@ export interface operations {
                 mark?: string | string[];
                 /** @description as mark */
                 window?: string;
-                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias";
+                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias" | "joining";
                 stage?: "before" | "during" | "after" | "undated";
                 /** @description keys of /v1/operations */
                 operation?: string | string[];
@@ -28380,7 +28380,7 @@ export interface operations {
                 mark?: string | string[];
                 /** @description as mark */
                 window?: string;
-                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias";
+                kind?: "finding" | "intervention" | "media" | "panel" | "window" | "piece" | "alias" | "joining";
                 stage?: "before" | "during" | "after" | "undated";
                 /** @description keys of /v1/operations */
                 operation?: string | string[];

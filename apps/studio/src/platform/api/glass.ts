@@ -61,14 +61,30 @@ export const readCutCost = (
 ): Promise<CutCost> =>
   taken(client.GET('/v1/panels/{panelId}/cut-cost', { params: { ...at(panelId), query }, signal }));
 
-export const chooseGlass = (panelId: string, body: Asked<'chooseGlass'>) =>
-  taken(client.POST('/v1/panels/{panelId}/glass', { params: at(panelId), body }));
+/** Words of the vocabulary come out of a list as texts; the archive refuses one that is none. */
+export type ChooseBody = Omit<Asked<'chooseGlass'>, 'held'> & {
+  readonly held?: { readonly by: string; readonly foilWidthMm?: number };
+};
+export type SheetBody = Omit<Asked<'describeSheet'>, 'glass'> & { readonly glass: string };
+
+export const chooseGlass = (panelId: string, body: ChooseBody) =>
+  taken(
+    client.POST('/v1/panels/{panelId}/glass', {
+      params: at(panelId),
+      body: body as Asked<'chooseGlass'>,
+    }),
+  );
 
 export const cutGlass = (panelId: string, body: Asked<'cutGlass'>) =>
   taken(client.POST('/v1/panels/{panelId}/glass/cut', { params: at(panelId), body }));
 
-export const describeSheet = (materialId: string, body: Asked<'describeSheet'>) =>
-  taken(client.PUT('/v1/materials/{materialId}/sheet', { params: { path: { materialId } }, body }));
+export const describeSheet = (materialId: string, body: SheetBody) =>
+  taken(
+    client.PUT('/v1/materials/{materialId}/sheet', {
+      params: { path: { materialId } },
+      body: body as Asked<'describeSheet'>,
+    }),
+  );
 
 /** @param version of the price before; undefined for the first */
 export const priceMaterial = (materialId: string, body: Asked<'priceMaterial'>, version?: number) =>
