@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { GLASSES, HOLDS } from '#libs/vocabulary';
 import type { GlassChoiceRow, GlassSheetRow, MaterialPriceRow } from '../rows.js';
 import { dateTime, idSchema, shortText, versionSchema } from '../shapes.js';
+import { without } from '../without.js';
 
 const keys = (words: readonly { key: string }[]) =>
   z.enum(words.map(({ key }) => key) as [string, ...string[]]);
@@ -31,7 +32,7 @@ export const sheetAnswer = z.object({
 });
 
 export function sheetView(row: GlassSheetRow): z.infer<typeof sheetAnswer> {
-  const { entrySeq: _, ...told } = row;
+  const told = without(row, 'entrySeq');
   return { ...told, recordedAt: row.recordedAt.toISOString(), version: Number(row.version) };
 }
 
@@ -58,7 +59,7 @@ export const priceAnswer = z.object({
 });
 
 export function priceView(row: MaterialPriceRow): z.infer<typeof priceAnswer> {
-  const { entrySeq: _, ...told } = row;
+  const told = without(row, 'entrySeq');
   return { ...told, recordedAt: row.recordedAt.toISOString(), version: Number(row.version) };
 }
 

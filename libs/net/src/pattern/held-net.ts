@@ -25,18 +25,15 @@ export function heldNet(
   const sketch = netSketch(net);
   const seamOf = ({ leftPieceId: left, rightPieceId: right }: Net['leads'][number]) =>
     left !== null && right !== null && heldOf[left] === heldOf[right] ? heldOf[left] : undefined;
-  let isChanged = false;
   const leads = sketch.leads.map((lead, i) => {
     const seam = seamOf(net.leads[i]!);
     if (seam === undefined || (lead.kind !== 'came' && lead.kind !== 'foil')) return lead;
-    const isSame = seam === lead.kind;
-    isChanged ||= !isSame;
-    if (isSame) return lead;
+    if (seam === lead.kind) return lead;
     return seam === 'joint'
       ? { ...lead, kind: 'came' as const, profile: JOINT_PROFILE, faceWidthMm: jointMm }
       : { ...lead, kind: seam, profile: null };
   });
-  if (!isChanged) return net;
+  if (leads.every((lead, i) => lead === sketch.leads[i])) return net;
   const joint: CameProfile = {
     name: JOINT_PROFILE,
     shape: 'H',
