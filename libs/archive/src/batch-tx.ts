@@ -109,6 +109,14 @@ export class BatchTx extends Tx {
     return Promise.resolve();
   }
 
+  override writePrepared(text: string, values: unknown[], writes: Tables = 'all'): Promise<void> {
+    this.#changes += 1;
+    this.#writeKeptBack(writes);
+    this.#forget(writes);
+    this.#send(super.writePrepared(text, values));
+    return Promise.resolve();
+  }
+
   override put(target: RowTarget, row: object): Promise<void> {
     this.#changes += 1;
     const columns = Object.keys(row);

@@ -34,9 +34,7 @@ export interface Days {
  * @throws {Problem} `date-invalid`
  */
 export function daysOf(text: string | null, field = 'happened'): Days {
-  if (text === null) return { first: null, last: null };
-  const { min, max } = read(text, field);
-  return { first: dayOf(min), last: dayOf(max) };
+  return text === null ? { first: null, last: null } : read(text, field);
 }
 
 /** First day that the date may mean, as YYYY-MM-DD; null when it is open or before year 1. */
@@ -64,22 +62,17 @@ function dayOf(time: number | null): string | null {
   return /^\d{4}-/.test(day) ? day.slice(0, 10) : null;
 }
 
-/** Of the time that a date may mean, ms since 1970. */
-interface Bounds {
-  readonly min: number | null;
-  readonly max: number | null;
-}
-
 // The grammar is slow (0.2 ms a date) and a day's records share few dates.
-const recent = new RecentCache<Bounds>(2000);
+const recent = new RecentCache<Days>(2000);
 
-function read(text: string, field: string): Bounds {
+function read(text: string, field: string): Days {
   const known = recent.get(text);
   if (known !== undefined) return known;
   try {
     const { min, max } = edtf(text);
-    recent.set(text, { min, max });
-    return { min, max };
+    const days = { first: dayOf(min), last: dayOf(max) };
+    recent.set(text, days);
+    return days;
   } catch (cause) {
     throw new Problem(
       'date-invalid',

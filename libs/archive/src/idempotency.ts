@@ -27,10 +27,12 @@ interface KeptRow {
 const TABLE = 'idempotency';
 
 const KEPT: Lookup<KeptRow> = {
-  text: `SELECT i.* FROM ${TABLE} i
-    JOIN unnest($1::uuid[], $2::text[]) AS wanted(actor_id, key)
-      ON i.actor_id = wanted.actor_id AND i.key = wanted.key`,
+  text: `SELECT i.* FROM unnest($1::uuid[], $2::text[]) AS wanted (actor_id, key)
+    CROSS JOIN LATERAL (
+      SELECT actor_id, key, request_digest, status, answer FROM ${TABLE}
+      WHERE actor_id = wanted.actor_id AND key = wanted.key LIMIT 1) i`,
   tables: [TABLE],
+  isPrepared: true,
   rowOf: TABLE,
   keyOf: ({ actorId, key }) => [actorId, key],
 };

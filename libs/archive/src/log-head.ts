@@ -5,7 +5,6 @@
 import { epochLogId, Frontier, frontierNodes, signCheckpoint, type TreeNode } from '#libs/ledger';
 import { hasher } from './hasher.js';
 import { readNodes } from './log-tiles.js';
-import type { RowTarget } from './row-insert.js';
 import type { ArchiveSigner } from './signer.js';
 import type { Tx } from './tx.js';
 
@@ -118,13 +117,6 @@ export interface SignedHead extends LogHead {
   readonly note: string;
 }
 
-const CHECKPOINTS: RowTarget = {
-  table: 'checkpoint',
-  key: ['logId', 'size'],
-  json: [],
-  whenThere: 'fail',
-};
-
 /** Writes the new head and its signed checkpoint. */
 export async function storeHead(
   tx: Tx,
@@ -135,11 +127,13 @@ export async function storeHead(
   const { logId, size, hashes, lastAt } = head;
   const rootHash = new Frontier(hasher, size, hashes).root();
   const note = await signCheckpoint({ origin: head.origin, size, root: rootHash }, signer);
-  await tx.write(
-    'UPDATE log SET size = $2, root_hash = $3, last_at = $4, signing_key = $5 WHERE log_id = $1',
-    [logId, size, Buffer.from(rootHash), lastAt, signer.fingerprint],
-    ['log'],
+  await tx.writePrepared(
+    `WITH signed AS (
+       INSERT INTO checkpoint (log_id, size, note, signed_at) VALUES ($1, $2::bigint, $6, $7))
+     UPDATE log SET size = $2::bigint, root_hash = $3, last_at = $4, signing_key = $5
+     WHERE log_id = $1`,
+    [logId, size, Buffer.from(rootHash), lastAt, signer.fingerprint, note, now],
+    ['log', 'checkpoint'],
   );
-  await tx.put(CHECKPOINTS, { logId, size, note, signedAt: now });
   return { ...head, rootHash, note };
 }

@@ -19,6 +19,11 @@ export interface Lookup<R> {
    * between batches, and asked again under the lock
    */
   readonly isSteady?: boolean;
+  /**
+   * asked with nearly every command: the connection prepares it, as it does steady ones. Its text reaches
+   * the rows of each key by an index, however large the table is when the plan is made
+   */
+  readonly isPrepared?: boolean;
   /** set when the answer is the row of this table that has this very key, whole */
   readonly rowOf?: string;
   /** the key that a row of the answer belongs to */

@@ -88,7 +88,7 @@ type Placed =
   | 'dossier'
   | 'site';
 
-const STEADY: ReadonlySet<Placed> = new Set(['site', 'window', 'panel']);
+const STEADY: ReadonlySet<Placed> = new Set(['site', 'window']);
 
 const siteLookups = new Map<Placed, Lookup<{ id: string; siteId: string }>>();
 
@@ -108,6 +108,8 @@ function siteLookup(kind: Placed): Lookup<{ id: string; siteId: string }> {
 
 /** Site that a thing belongs to. @throws {Problem} `<kind>-unknown` */
 export async function siteOf(tx: Tx, kind: Placed, id: string): Promise<string> {
+  // what is done to a panel asks for its place as well: one question serves both
+  if (kind === 'panel') return (await panelPlace(tx, id)).siteId;
   const [row] = await tx.ask(siteLookup(kind), id);
   if (row === undefined) throw unknown(kind);
   return row.siteId;

@@ -10,6 +10,7 @@ import {
   addPerson,
   addSite,
   addWindow,
+  describePiece,
   disablePerson,
   panelIdOf,
   recordFinding,
@@ -112,6 +113,32 @@ describe('an archive that remembers what it read', () => {
     await other.run(signNet, { panelId, revision: 1 }, keeper);
     const { answer } = await here.run(recordFinding, crack(), keeper);
     expect(answer).toMatchObject({ netRevision: 1, inPanel: '1' });
+  });
+
+  it('files a finding under what another server says meanwhile that its piece shows', async () => {
+    const keysOf = async (findingId: string) => {
+      const { rows } = await pool.query<{ keys: string[] }>(
+        "SELECT keys FROM search_row WHERE kind = 'finding' AND row_id = $1",
+        [findingId],
+      );
+      return rows[0]!.keys.filter((key) => key.startsWith('s:'));
+    };
+    let before = '';
+    for (let i = 0; i < 3; i++)
+      before = (await here.run(recordFinding, crack(), keeper)).answer.findingId;
+    expect(await keysOf(before)).toEqual([]);
+    const { rows } = await pool.query<{ piece_id: string; version: string }>(
+      "SELECT piece_id, version FROM piece WHERE panel_id = $1 AND mark = '1'",
+      [panelId],
+    );
+    await other.run(
+      describePiece,
+      { pieceId: rows[0]!.piece_id, shows: 'inscription' },
+      { ...keeper, ifMatch: rows[0]!.version },
+    );
+    const { answer } = await here.run(recordFinding, crack(), keeper);
+    expect(await keysOf(answer.findingId)).toEqual(['s:inscription']);
+    expect(await keysOf(before)).toEqual(['s:inscription']);
   });
 
   it('refuses whom another server shut out, and takes whom it let in again', async () => {

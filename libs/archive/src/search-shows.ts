@@ -5,12 +5,14 @@ import { type Facts, KEY_LETTERS, markKeys, searchKey, showsKeys } from './searc
 import type { Tx } from './tx.js';
 import type { UsedMaterial } from './works/used-material.js';
 
-const SHOWN_BY: Lookup<{ panelId: string; mark: string; shows: string }> = {
-  text: `SELECT p.panel_id, p.mark, p.shows
-    FROM unnest($1::uuid[], $2::text[]) AS wanted (panel_id, mark)
-    JOIN piece p ON p.panel_id = wanted.panel_id AND p.mark = wanted.mark AND p.shows IS NOT NULL
-    ORDER BY p.provisional`,
+const SHOWN_BY: Lookup<{ panelId: string; mark: string; shows: string | null }> = {
+  text: `SELECT p.* FROM unnest($1::uuid[], $2::text[]) AS wanted (panel_id, mark)
+    CROSS JOIN LATERAL (
+      SELECT panel_id, mark, shows FROM piece
+      WHERE panel_id = wanted.panel_id AND mark = wanted.mark
+      ORDER BY shows IS NULL, provisional LIMIT 1) p`,
   tables: ['piece'],
+  isSteady: true,
   keyOf: ({ panelId, mark }) => [panelId, mark],
 };
 

@@ -69,6 +69,11 @@ export class Tx {
     await this.run(text, values, writes);
   }
 
+  /** As `write`, by a statement that the connection prepares once: see `firstPrepared`. */
+  async writePrepared(text: string, values: unknown[], _writes?: Tables): Promise<void> {
+    await this.client.query(prepared(text, values));
+  }
+
   /** First row, if any. */
   async first<R>(
     text: string,
@@ -89,7 +94,8 @@ export class Tx {
     keys: readonly (readonly (string | number)[])[],
   ): Promise<R[]> {
     const values = lookupValues(lookup, keys);
-    if (lookup.isSteady !== true) return rowsOf<R>(await this.client.query(lookup.text, values));
+    if (lookup.isSteady !== true && lookup.isPrepared !== true)
+      return rowsOf<R>(await this.client.query(lookup.text, values));
     const texts = textsNamed.get(this.client) ?? new Map<string, string>();
     const named = texts.get(lookup.text);
     if (named !== undefined) return rowsOf<R>(await this.client.query(prepared(named, values)));
