@@ -78,7 +78,7 @@ export class LedgerReader {
   /** @throws {Problem} `log-unknown` */
   async log(actor: Actor, logId: string): Promise<LogRow> {
     const sites = readableSites(actor);
-    const row = await this.#tx.first<LogRow>(
+    const row = await this.#tx.firstPrepared<LogRow>(
       `${LOG} WHERE log_id = $3 AND ($1 OR site_id = ANY($2::uuid[]))`,
       [sites === 'all', sites === 'all' ? [] : sites, logId],
     );

@@ -34,7 +34,7 @@ export class Sessions {
   }
 
   async byCookie(secret: string): Promise<Actor | undefined> {
-    const found = await this.#tx.first<FoundPerson>(
+    const found = await this.#tx.firstPrepared<FoundPerson>(
       `SELECT ${PERSON}, d.site_id AS only_site_id, d.role AS most_role
        FROM session s JOIN person p USING (person_id) LEFT JOIN device d USING (device_id)
        WHERE s.token_digest = $1 AND s.expires_at > now() AND NOT p.disabled
@@ -46,7 +46,7 @@ export class Sessions {
 
   /** The actor and what the token allows. */
   async byToken(secret: string): Promise<{ actor: Actor; scope: readonly string[] } | undefined> {
-    const found = await this.#tx.first<FoundPerson>(
+    const found = await this.#tx.firstPrepared<FoundPerson>(
       `SELECT ${PERSON}, t.site_id AS only_site_id, NULL AS most_role, t.scope
        FROM api_token t JOIN person p USING (person_id)
        WHERE t.token_digest = $1 AND t.expires_at > now() AND t.revoked_at IS NULL AND NOT p.disabled`,
