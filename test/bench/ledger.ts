@@ -5,7 +5,7 @@
 import { availableParallelism, loadavg } from 'node:os';
 import { parseArgs } from 'node:util';
 import { appendRate, median, rawCommits } from './ledger/append.js';
-import { openBenchArchive } from './ledger/bench-archive.js';
+import { type BenchArchive, type BenchSite, openBenchArchive } from './ledger/bench-archive.js';
 import { intakeSeconds } from './ledger/intake.js';
 import { lengthen, proofTimes, proofTimesInProcess } from './ledger/proofs.js';
 import { serveArchive } from './ledger/served-archive.js';
@@ -21,6 +21,8 @@ const parts = new Set(values.only.split(','));
 const CLIENTS = 64;
 const SITES = 8;
 const ROUNDS = 3;
+/** With it a commit takes as long as on the machine that the bar of 25 was set on: 2.5-3.7 ms. */
+const SLOW_COMMIT_MS = 3;
 const SECONDS = values.quick ? 1 : 10;
 const ENTRIES = values.quick ? 70_000 : 1_000_000;
 const PROOFS = values.quick ? 300 : 1000;
@@ -94,9 +96,40 @@ async function append(): Promise<void> {
       floor: `${mid((r) => r.eight.perSecond).toFixed(0)}/s`,
       ratio: mid((r) => r.spread.perSecond / r.eight.perSecond),
     });
+    const cpuUs = (of: (round: (typeof rounds)[number]) => Rate) =>
+      mid((r) => of(r).cpuUs).toFixed(0);
+    console.log(
+      `processor time of Node for a command: ${cpuUs((r) => r.many)} µs with ${CLIENTS} clients, ${cpuUs((r) => r.lone)} µs alone`,
+    );
+    await slowCommits(bench, sites.slice(0, 1), counter);
   } finally {
     await bench.close();
   }
+}
+
+/** What the bars' ratios are where a durable commit takes longer: told, since here it is made longer. */
+async function slowCommits(
+  bench: BenchArchive,
+  sites: readonly BenchSite[],
+  counter: { next: number },
+): Promise<void> {
+  await bench.delayCommits(SLOW_COMMIT_MS);
+  const floor = await rawCommits(bench, SECONDS / 2);
+  const many = await appendRate(bench, sites, CLIENTS, SECONDS, counter);
+  const lone = await appendRate(bench, sites, 1, SECONDS / 2, counter);
+  const where = `each commit ${SLOW_COMMIT_MS} ms longer (commit_delay)`;
+  told({
+    bar: `${CLIENTS} clients on one site, ${where}`,
+    measured: `${many.perSecond.toFixed(0)}/s`,
+    floor: `${floor.perSecond.toFixed(0)}/s`,
+    ratio: many.perSecond / floor.perSecond,
+  });
+  told({
+    bar: `a lone command, ${where}`,
+    measured: `${lone.medianMs.toFixed(2)} ms`,
+    floor: `${floor.medianMs.toFixed(2)} ms`,
+    ratio: lone.medianMs / floor.medianMs,
+  });
 }
 
 async function verify(): Promise<void> {

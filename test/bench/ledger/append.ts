@@ -56,15 +56,19 @@ export async function rawCommits(
   }
 }
 
-/** Findings recorded in a second by so many clients a site, each sending the next when answered. */
+/**
+ * Findings recorded in a second by so many clients a site, each sending the next when answered; and the
+ * processor time that this process took for one, microseconds (PostgreSQL's own is not in it).
+ */
 export async function appendRate(
   bench: BenchArchive,
   sites: readonly BenchSite[],
   clients: number,
   seconds: number,
   counter: { next: number },
-): Promise<{ perSecond: number; medianMs: number; p95Ms: number }> {
+): Promise<{ perSecond: number; medianMs: number; p95Ms: number; cpuUs: number }> {
   const times: number[] = [];
+  const cpuBefore = process.cpuUsage();
   const begin = performance.now();
   const end = begin + seconds * 1000;
   await Promise.all(
@@ -80,11 +84,13 @@ export async function appendRate(
     ),
   );
   const took = performance.now() - begin;
+  const { user, system } = process.cpuUsage(cpuBefore);
   times.sort((a, b) => a - b);
   return {
     perSecond: (1000 * times.length) / took,
     medianMs: median(times),
     p95Ms: times[Math.floor(times.length * 0.95)]!,
+    cpuUs: (user + system) / times.length,
   };
 }
 

@@ -3,9 +3,10 @@
  * synchronous_commit on), objects in a folder, sites whose panels have a signed drawing.
  */
 import { generateKeyPairSync } from 'node:crypto';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { appendFileSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import {
   Archive,
   type Asking,
@@ -19,7 +20,7 @@ import {
   startArchive,
   uuidV7,
 } from '#libs/archive';
-import { createPool, openHome, type PgPool, startArchiveDatabase } from '#libs/db';
+import { createPool, openHome, type PgPool, postgresPlaceOf, startArchiveDatabase } from '#libs/db';
 import { openObjectStore } from '#libs/objects';
 
 const ROWS = 4;
@@ -39,6 +40,8 @@ export interface BenchArchive {
   readonly asking: Asking;
   /** A site with one window of sixteen panels, each drawn and signed. */
   site(code: string): Promise<BenchSite>;
+  /** From here on PostgreSQL waits so long in each commit before it flushes (its `commit_delay`). */
+  delayCommits(delayMs: number): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -72,6 +75,7 @@ export async function openBenchArchive(): Promise<BenchArchive> {
     settings: Object.fromEntries(rows.map(({ name, setting }) => [name, setting])),
     asking,
     site: (code) => drawnSite(archive, asking, code),
+    delayCommits: (delayMs) => delayCommits(postgresPlaceOf(home.path), pool, delayMs),
     async close() {
       await archive.close();
       await pool.end();
@@ -79,6 +83,21 @@ export async function openBenchArchive(): Promise<BenchArchive> {
       rmSync(folder, { recursive: true, force: true });
     },
   };
+}
+
+/** PostgreSQL's own means, made to let commits share a flush; here it stands for a slower disk. */
+async function delayCommits(place: string, pool: PgPool, delayMs: number): Promise<void> {
+  const data = join(place, 'data');
+  const delay = `${delayMs * 1000}`;
+  appendFileSync(join(data, 'postgresql.conf'), `\ncommit_delay = ${delay}\ncommit_siblings = 0\n`);
+  process.kill(Number(readFileSync(join(data, 'postmaster.pid'), 'utf8').split('\n')[0]), 'SIGHUP');
+  const isRead = async () => {
+    const { rows } = await pool.query<{ setting: string }>(
+      "SELECT setting FROM pg_settings WHERE name = 'commit_delay'",
+    );
+    return rows[0]!.setting === delay;
+  };
+  while (!(await isRead())) await sleep(20);
 }
 
 async function drawnSite(archive: Archive, asking: Asking, code: string): Promise<BenchSite> {
