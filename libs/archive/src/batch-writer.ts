@@ -82,7 +82,7 @@ export interface WriterPorts {
 }
 
 /** After so many commands the rows they made are sent, while the next ones are decided. */
-const SENT_AT_ONCE = 16;
+const SENT_AT_ONCE = 32;
 
 interface Batch {
   readonly tx: BatchTx;
