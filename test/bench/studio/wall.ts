@@ -151,7 +151,7 @@ async function scriptsOf(browser: Browser, keeper: Keeper, origin: string) {
     }).observe(document, { childList: true, subtree: true });
   `);
   await page.goto(`${origin}/at/${MARK}`);
-  await page.waitForFunction('window.wallStoodMs !== undefined', undefined, { timeout: 60_000 });
+  await page.waitForFunction(() => 'wallStoodMs' in globalThis, undefined, { timeout: 60_000 });
   const paintMs = await page.evaluate<number>('window.wallStoodMs');
   await page.waitForTimeout(3000);
   const isGlass = ({ url }: { url: string }) =>
