@@ -6,8 +6,8 @@ import { putFlags, raiseFlags } from '../flags.js';
 import { type CutPieces, cutPiecesOf } from '../glass/cut-pieces.js';
 import { sheetKindOf } from '../glass/sheet-kind.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
-import { pieceFindable } from '../piece-findable.js';
 import { panelPlace, siteOf } from '../place.js';
+import { putTechnique } from '../put-technique.js';
 import type { GlassChoiceRow, GlassSheetRow, MaterialRow, PieceRow } from '../rows.js';
 import { idSchema, noteText, shortText } from '../shapes.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
@@ -153,17 +153,7 @@ export const cutGlass = defineCommand({
     const { panelId, pieces } = entry.payload;
     for (const { pieceId, said } of pieces) {
       await changeRows(tx, 'glass_choice', { pieceId }, { state: 'cut', version: entry.seq });
-      await putRow(tx, 'piece_technique', {
-        siteId: entry.siteId!,
-        pieceId,
-        panelId,
-        said,
-        happened: entry.happened,
-        entrySeq: entry.seq,
-        recordedAt: entry.recordedAt,
-        version: entry.seq,
-      });
-      await pieceFindable(tx, entry, pieceId);
+      await putTechnique(tx, entry, { pieceId, panelId, said });
     }
   },
   answer: ({ payload: { panelId, pieces } }, tx) => answered(tx, panelId, pieces),

@@ -3,11 +3,11 @@ import { Problem } from '#libs/problem';
 import { defineCommand } from '../command.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
 import { pieceMarkOf } from '../marks.js';
-import { pieceFindable } from '../piece-findable.js';
 import { panelPlace, siteOf } from '../place.js';
+import { putTechnique } from '../put-technique.js';
 import type { PieceRow } from '../rows.js';
 import { idSchema } from '../shapes.js';
-import { findRow, putRow } from '../tables.js';
+import { findRow } from '../tables.js';
 import {
   type PieceTechnique,
   pieceTechniqueSchema,
@@ -45,18 +45,7 @@ export const describeTechnique = defineCommand({
     };
   },
   async project(entry, tx) {
-    const { pieceId, panelId, said } = entry.payload;
-    await putRow(tx, 'piece_technique', {
-      siteId: entry.siteId!,
-      pieceId,
-      panelId,
-      said,
-      happened: entry.happened,
-      entrySeq: entry.seq,
-      recordedAt: entry.recordedAt,
-      version: entry.seq,
-    });
-    await pieceFindable(tx, entry, pieceId);
+    await putTechnique(tx, entry, entry.payload);
   },
   answer: async ({ payload: { pieceId } }, tx) =>
     pieceTechniqueView((await findRow(tx, 'piece_technique', { pieceId }))!),
