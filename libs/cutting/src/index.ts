@@ -17,5 +17,5 @@ export type {
   SheetKind,
   TooLarge,
 } from './cutting.js';
-export { layPieces, tooLargeFor } from './lay-pieces.js';
+export { type LayPieces, layPieces, tooLargeFor } from './lay-pieces.js';
 export { followsGrain, roomMm, toldTurnDeg, turnsOn } from './turns.js';

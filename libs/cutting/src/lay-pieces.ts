@@ -53,6 +53,8 @@ export function layPieces(
   };
 }
 
+export type LayPieces = typeof layPieces;
+
 /** What a piece needs, where it fits on none of the sheets in any turn that is allowed. */
 export function tooLargeFor(
   piece: CutPiece,

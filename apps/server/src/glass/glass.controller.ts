@@ -23,6 +23,7 @@ import { needRecorderSomewhere } from '../platform/recorder-somewhere.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
 import * as routes from './glass.routes.js';
+import { LayThread } from './lay-thread.js';
 
 /** New work: glass out of the register, what is cut from it, and what that costs. */
 @Controller()
@@ -30,6 +31,7 @@ export class GlassController {
   constructor(
     private readonly archive: Archive,
     private readonly readable: Readable,
+    private readonly laying: LayThread,
   ) {}
 
   @Route(routes.listSheets)
@@ -114,7 +116,11 @@ export class GlassController {
   ) {
     const { siteId } = await this.readable.panel(actor, panelId);
     const { reads: tx, objects } = this.archive;
-    const found = await cutListOf({ tx, objects }, panelId, query);
+    const found = await cutListOf(
+      { tx, objects, lay: (...asked) => this.laying.lay(...asked) },
+      panelId,
+      query,
+    );
     if (found === undefined) {
       throw new Problem(
         'net-unsigned',

@@ -1,5 +1,6 @@
 import { Module } from '@nestjs/common';
 import { GlassController } from './glass.controller.js';
+import { LayThread } from './lay-thread.js';
 
-@Module({ controllers: [GlassController] })
+@Module({ controllers: [GlassController], providers: [LayThread] })
 export class GlassModule {}

@@ -4,7 +4,8 @@ import {
   type CutList,
   type CutOptions,
   type CutPiece,
-  layPieces,
+  type Cutting,
+  type LayPieces,
   roomMm,
   type SheetKind,
   toldTurnDeg,
@@ -27,9 +28,16 @@ export interface CutListAsked extends CutOptions {
 
 type Choice = GlassChoiceRow & { readonly mark: string };
 
+export interface CutListPorts {
+  readonly tx: Tx;
+  readonly objects: ObjectStore;
+  /** `layPieces`, wherever it is run */
+  readonly lay: (...asked: Parameters<LayPieces>) => Promise<Cutting>;
+}
+
 /** @returns undefined: the panel has no signed drawing */
 export async function cutListOf(
-  ports: { readonly tx: Tx; readonly objects: ObjectStore },
+  ports: CutListPorts,
   panelId: string,
   asked: CutListAsked,
 ): Promise<{ readonly list: CutList; readonly drawn: CutPieces } | undefined> {
@@ -45,10 +53,11 @@ export async function cutListOf(
   );
   const named = new Set(rows.map(({ mark }) => mark));
   const wanted = rows.filter(({ state }) => asked.of === 'all' || state === 'chosen');
+  const options = { gapMm: asked.gapMm, edgeMm: asked.edgeMm };
   const glasses: CutGlass[] = [];
   for (const materialId of new Set(wanted.map((row) => row.materialId))) {
     const choices = wanted.filter((row) => row.materialId === materialId);
-    const glass = await glassOf(tx, materialId, choices, drawn, asked);
+    const glass = await glassOf(ports, materialId, choices, drawn, options);
     if (glass !== undefined) glasses.push(glass);
   }
   const marks = [...drawn.rings.keys()];
@@ -57,8 +66,7 @@ export async function cutListOf(
     list: {
       mark: fullMark,
       revision: drawn.revision,
-      gapMm: asked.gapMm,
-      edgeMm: asked.edgeMm,
+      ...options,
       glasses,
       unchosen: marks.filter((mark) => !named.has(mark)),
       cut: rows.filter(({ state }) => state === 'cut').map(({ mark }) => mark),
@@ -68,7 +76,7 @@ export async function cutListOf(
 }
 
 async function glassOf(
-  tx: Tx,
+  { tx, lay }: CutListPorts,
   materialId: string,
   choices: readonly Choice[],
   { rings }: CutPieces,
@@ -84,7 +92,7 @@ async function glassOf(
     const ringMm = rings.get(mark) ?? [];
     return ringMm.length === 0 ? [] : [{ piece: mark, ringMm, grainDeg }];
   });
-  const laid = layPieces(pieces, kinds, options);
+  const laid = await lay(pieces, kinds, options);
   const held = new Map(choices.map((one) => [one.mark, one.held as Held | null]));
   const areaMm2 = sum(pieces.map(({ ringMm }) => ringAreaMm2(ringMm)));
   const sheetsMm2 = sum(laid.sheets.map(({ widthMm, heightMm }) => widthMm * heightMm));
