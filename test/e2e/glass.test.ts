@@ -69,6 +69,16 @@ it('asks for a signed drawing, then takes a glass in, chooses it by tap and by n
   await cuts.getByText('9 pieces').waitFor();
   await sound(page, 'glass-pieces-desk');
 
+  // the field stays in hand while the pieces are laid anew, and the paper follows what it says
+  const gap = cuts.getByLabel('Between pieces, mm');
+  await gap.fill('');
+  await gap.pressSequentially('12', { delay: 700 });
+  expect(await gap.inputValue()).toBe('12');
+  await cuts.locator('a[href*="gapMm=12"]').first().waitFor();
+  expect(await gap.evaluate((field) => field === document.activeElement)).toBe(true);
+  await gap.fill('4');
+  await cuts.locator('a[href*="gapMm=4"]').first().waitFor();
+
   await page.getByRole('radio', { name: 'the sheets' }).click();
   await page
     .getByRole('img', { name: /pieces? on this sheet/ })
@@ -83,6 +93,12 @@ it('costs it in decimals, keeps that as an estimate, and puts what was cut into 
   await cost.getByLabel('An hour of work').fill('60');
   await cost.getByLabel(/Choose, cut and groze/).fill('10');
   // by hand: 9 pieces × 10 min at 60 an hour = 90.00, and sheets at 48.50 each
+  await cost.getByText(/€/).first().waitFor();
+  await cost.getByLabel('Currency').fill('');
+  await cost.getByLabel('Currency').pressSequentially('CHF');
+  await cost.getByText(/CHF/).first().waitFor();
+  expect(await cost.getByLabel('An hour of work').inputValue()).toBe('60');
+  await cost.getByLabel('Currency').fill('EUR');
   await cost.getByText(/€/).first().waitFor();
   await cost.getByRole('button', { name: 'Keep it as an estimate' }).click();
   await cost.getByText('Kept.').waitFor();

@@ -9,6 +9,7 @@ import { OneOf } from '../platform/OneOf.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
 import { useAnswer } from '../platform/use-answer.js';
+import { useRested, useStanding } from '../platform/use-standing.js';
 import { ChoosePaper } from './ChoosePaper.js';
 import { CostPaper } from './CostPaper.js';
 import { CutListPaper } from './CutListPaper.js';
@@ -26,14 +27,15 @@ export function GlassRoom({ bench }: { bench: Bench }) {
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const [view, setView] = useState<'pieces' | 'sheets'>('pieces');
   const [typed, setTyped] = useState({ gap: '4', edge: '10' });
-  const [currency, setCurrency] = useState('');
+  const [currency, setCurrency] = useState<string>();
   const [turn, setTurn] = useState(0);
+  const rested = useRested(typed);
   const asked = useMemo(
     () => ({
-      gapMm: clamped(readNumber(typed.gap), 4, 50),
-      edgeMm: clamped(readNumber(typed.edge), 10, 200),
+      gapMm: clamped(readNumber(rested.gap), 4, 50),
+      edgeMm: clamped(readNumber(rested.edge), 10, 200),
     }),
-    [typed],
+    [rested],
   );
   const key = isSigned ? `${panel.panelId} ${turn}` : null;
   const withKey = (what: string) => (key === null ? null : `${what} ${key}`);
@@ -44,10 +46,12 @@ export function GlassRoom({ bench }: { bench: Bench }) {
   const list = useAnswer(withKey(`cut list ${wanted}`), (signal) =>
     readCutList(panel.panelId, asked, signal),
   );
-  const code = /^[A-Z]{3}$/.test(currency) ? { currency } : {};
-  const cost = useAnswer(withKey(`cost ${wanted} ${currency}`), (signal) =>
+  const laid = useStanding(panel.panelId, list.value);
+  const code = currency !== undefined && /^[A-Z]{3}$/.test(currency) ? { currency } : {};
+  const cost = useAnswer(withKey(`cost ${wanted} ${code.currency}`), (signal) =>
     readCutCost(panel.panelId, { ...asked, ...code }, signal),
   );
+  const reckoned = useStanding(panel.panelId, cost.value);
   const campaigns = useAnswer(withKey('campaigns'), (signal) =>
     readCampaigns(panel.siteId, signal),
   );
@@ -88,7 +92,7 @@ export function GlassRoom({ bench }: { bench: Bench }) {
                 words={(one) => ({ pieces: say('the panel'), sheets: say('the sheets') })[one]}
               />
             </div>
-            {view === 'pieces' || list.value === undefined ? (
+            {view === 'pieces' || laid === undefined ? (
               <PiecesDrawing
                 net={net}
                 mark={panel.fullMark}
@@ -104,7 +108,7 @@ export function GlassRoom({ bench }: { bench: Bench }) {
                 }}
               />
             ) : (
-              <SheetsDrawing list={list.value} letters={letters} />
+              <SheetsDrawing list={laid} letters={letters} />
             )}
           </>
         }
@@ -131,31 +135,31 @@ export function GlassRoom({ bench }: { bench: Bench }) {
                 <p role="alert">{list.why}</p>
               </section>
             ) : null}
-            {list.value === undefined || byPiece.size === 0 ? null : (
+            {laid === undefined || byPiece.size === 0 ? null : (
               <CutListPaper
                 panelId={panel.panelId}
-                list={list.value}
+                list={laid}
                 letters={letters}
                 typed={typed}
                 onTyped={setTyped}
                 asked={asked}
               />
             )}
-            {cost.value === undefined || byPiece.size === 0 ? null : (
+            {reckoned === undefined || byPiece.size === 0 ? null : (
               <CostPaper
                 mark={panel.fullMark}
                 siteMark={panel.fullMark.split('.')[0]!}
-                cost={cost.value}
+                cost={reckoned}
                 campaigns={open}
-                currency={currency === '' ? (cost.value.currencies[0] ?? 'EUR') : currency}
+                currency={currency ?? reckoned.currencies[0] ?? 'EUR'}
                 onCurrency={setCurrency}
               />
             )}
-            {list.value === undefined || byPiece.size === 0 ? null : (
+            {laid === undefined || byPiece.size === 0 ? null : (
               <MadePaper
                 panelId={panel.panelId}
                 siteId={panel.siteId}
-                list={list.value}
+                list={laid}
                 letters={letters}
                 afterwards={afterwards}
               />
