@@ -32,12 +32,12 @@ const hits = (page: Page, count: number) =>
   page.getByRole('status').filter({ hasText: new RegExp(`^${count} hits?$`) });
 
 describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
-  // Counted by hand in apps/worker/src/demo/sallowmere-past.ts: on wI of 189X, 1958, 1987 and 1987.
+  // Counted by hand in apps/worker/src/demo/sallowmere-past.ts: on wI of 189X, 1958, 197X, 1987 and 1987.
   it('words become chips, a chip goes by keys, the hits go into a table', async () => {
     const page = await enter(size);
     await sound(page, `search-empty-${size}`);
     await ask(page, 'work between 1870 and 1990 on wI');
-    await hits(page, 4).waitFor();
+    await hits(page, 5).waitFor();
     const understood = page.getByRole('list', { name: 'Understood as' });
     expect(await understood.getByRole('button').allTextContents()).toEqual([
       'in wI ×',
@@ -45,7 +45,7 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
       'from 1870 ×',
       'until 1990 ×',
     ]);
-    expect(await page.getByRole('list', { name: 'Found' }).getByRole('listitem').count()).toBe(4);
+    expect(await page.getByRole('list', { name: 'Found' }).getByRole('listitem').count()).toBe(5);
     await sound(page, `search-list-${size}`);
 
     const table = page.getByRole('link', { name: 'As a table (CSV)' });
@@ -58,12 +58,12 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
     )
       .trim()
       .split('\n');
-    expect(rows).toHaveLength(1 + 4);
+    expect(rows).toHaveLength(1 + 5);
 
-    // 2009? and two of 2026 are later than 1990
+    // 2009? is later than 1990
     await understood.getByRole('button', { name: 'take away: until 1990' }).focus();
     await page.keyboard.press('Enter');
-    await hits(page, 7).waitFor();
+    await hits(page, 6).waitFor();
     expect(await understood.getByRole('button').count()).toBe(3);
     await page.close();
   });
@@ -120,7 +120,8 @@ describe.each<SizeName>(['desk', 'phone'])('on the %s', (size) => {
     await sound(page, `search-past-recorded-${size}`);
     await page.getByRole('link', { name: 'Back to the search' }).click();
     await ask(page, `work between 1920 and 1950 on ${window}`);
-    await hits(page, 2).waitFor();
+    // on sII there is its glazing of 1946/1951~ besides
+    await hits(page, size === 'desk' ? 2 : 3).waitFor();
     await page.getByText('1925~').first().waitFor();
     await page.close();
   });
