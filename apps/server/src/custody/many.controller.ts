@@ -7,6 +7,7 @@ import {
   recordRemoval,
   type WorkStepRow,
   type Written,
+  without,
 } from '#libs/archive';
 import { Db } from '#libs/db';
 import {
@@ -115,7 +116,7 @@ export class ManyController {
             { field: 'panels', mark },
           );
         if (step === undefined) return [panelId, { revision: netRevision }];
-        const { open: _, ...list } = step.detail as { closes: boolean; open: unknown };
+        const list = without(step.detail as { closes: boolean; open: unknown }, 'open');
         if (list.closes)
           throw new Problem(
             'rebuild-closed',

@@ -26,7 +26,7 @@ export function TestsRoom({ at, mark }: { at: MarkPlace; mark: string }) {
   const tests = useAnswer(`tests ${mark}`, (signal) => readTests(siteId, mark, signal));
   const standing = tests.value?.filter(({ state }) => state === 'recorded');
   const placed = (standing ?? []).flatMap(({ testId, atMm }, i) =>
-    atMm === null ? [] : [{ testId, number: i + 1, atMm: [atMm[0]!, atMm[1]!] as const }],
+    atMm === null ? [] : [{ testId, number: i + 1, atMm: [atMm[0], atMm[1]] as const }],
   );
   return (
     <Shell mark={mark} sentence={<>{rich('tests on {b}', { b: <b>{mark}</b> })}</>}>
