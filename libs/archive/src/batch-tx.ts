@@ -97,9 +97,7 @@ export class BatchTx extends Tx {
   }
 
   override run(text: string, values?: readonly unknown[], writes: Tables = 'all'): Promise<number> {
-    this.#changes += 1;
-    this.#writeKeptBack(writes);
-    this.#forget(writes);
+    this.#beforeWrite(writes);
     return super.run(text, values);
   }
 
@@ -110,9 +108,7 @@ export class BatchTx extends Tx {
   }
 
   override writePrepared(text: string, values: unknown[], writes: Tables = 'all'): Promise<void> {
-    this.#changes += 1;
-    this.#writeKeptBack(writes);
-    this.#forget(writes);
+    this.#beforeWrite(writes);
     this.#send(super.writePrepared(text, values));
     return Promise.resolve();
   }
@@ -227,6 +223,13 @@ export class BatchTx extends Tx {
         },
       ),
     );
+  }
+
+  /** Rows kept back for these tables go first, and what is known of them holds no longer. */
+  #beforeWrite(writes: Tables): void {
+    this.#changes += 1;
+    this.#writeKeptBack(writes);
+    this.#forget(writes);
   }
 
   /** @param key of the one row that was written; left out: any row of the tables */
