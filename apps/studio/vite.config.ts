@@ -2,13 +2,14 @@ import { fileURLToPath } from 'node:url';
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
 import { messages } from './vite-messages.js';
+import { packedCopies } from './vite-packed.js';
 import { shellList } from './vite-shell.js';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 export default defineConfig({
   root: here('.'),
-  plugins: [messages(here('locales')), react(), shellList(here('public'))],
+  plugins: [messages(here('locales')), react(), shellList(here('public')), packedCopies()],
   resolve: { alias: [{ find: /^#libs\/([^/]+)$/, replacement: `${root}libs/$1/src/index.ts` }] },
   worker: { format: 'es' },
   build: {

@@ -3,12 +3,14 @@ import { readFileSync } from 'node:fs';
 import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import { readConfig } from '#libs/archive';
 import { fingerprintOf, shortFingerprint } from '#libs/ledger';
 import { type RunningServer, startServer } from '../../apps/server/src/start-server.js';
 import { type Ask, Person } from '../support/api-archive.js';
 import { testEnvironment } from '../support/media-archive.js';
 
+const SCRIPT = `export const told = '${'lead and glass, '.repeat(200)}';`;
 const TOKEN = 'one-time-token-of-the-test';
 const person = { displayName: 'Head', login: 'Head', password: 'a long pass phrase' };
 
@@ -20,7 +22,8 @@ beforeAll(async () => {
   studio = await mkdtemp(join(tmpdir(), 'studio-'));
   await mkdir(join(studio, 'assets'));
   await writeFile(join(studio, 'index.html'), '<!doctype html><title>studio</title>');
-  await writeFile(join(studio, 'assets', 'index-3fb2.js'), 'export {}');
+  await writeFile(join(studio, 'assets', 'index-3fb2.js'), SCRIPT);
+  await writeFile(join(studio, 'assets', 'index-3fb2.js.gz'), gzipSync(SCRIPT));
   await writeFile(join(studio, 'lozenge.svg'), '<svg xmlns="http://www.w3.org/2000/svg"/>');
   place = await testEnvironment({ MULLION_STUDIO_DIR: studio });
   server = await startServer(readConfig(place.env));
@@ -125,6 +128,22 @@ describe('the studio’s files', () => {
     expect(script.headers['cache-control']).toMatch(/max-age=31536000.*immutable/);
     const drawing = await get('/lozenge.svg').expect(200);
     expect(drawing.headers['content-type']).toMatch(/svg/);
+  });
+
+  it('sends the packed copy to whoever takes it, and the file itself to whoever does not', async () => {
+    const path = '/assets/index-3fb2.js';
+    const packed = await get(path, { 'Accept-Encoding': 'gzip' }).expect(200);
+    expect(packed.headers['content-encoding']).toBe('gzip');
+    expect(Number(packed.headers['content-length'])).toBe(gzipSync(SCRIPT).length);
+    const plain = await get(path, { 'Accept-Encoding': 'identity' }).expect(200);
+    expect(plain.headers['content-encoding']).toBeUndefined();
+    expect(Number(plain.headers['content-length'])).toBe(SCRIPT.length);
+    for (const answer of [packed, plain]) {
+      expect(answer.text).toBe(SCRIPT);
+      expect(answer.headers['content-type']).toMatch(/javascript/);
+      expect(answer.headers['cache-control']).toMatch(/immutable/);
+      expect(answer.headers['vary']).toMatch(/accept-encoding/i);
+    }
   });
 
   it.each(['/SLM.wI.2b', '/sites', '/bench/SLM.wI.2b.17'])(

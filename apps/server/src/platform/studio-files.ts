@@ -16,7 +16,12 @@ export async function serveStudio(app: NestFastifyApplication, studioDir: string
     throw new Error(`${studioDir} holds no studio: build it with npm run build:studio`);
   }
   const fastify: FastifyInstance = app.getHttpAdapter().getInstance();
-  await app.register(fastifyStatic, { root: studioDir, serve: false, cacheControl: false });
+  await app.register(fastifyStatic, {
+    root: studioDir,
+    serve: false,
+    cacheControl: false,
+    preCompressed: true, // the build lays gzipped copies beside what it makes
+  });
   fastify.get('/*', async (request, reply) => {
     const file = pathWithin(studioDir, request.url);
     const isApi = /^\/(?:v1|iiif)\//.test(request.url);
