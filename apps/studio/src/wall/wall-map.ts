@@ -59,8 +59,8 @@ export class WallMap {
   readonly #chosen = new VectorSource();
   #rows: readonly HungRow[] = [];
   #byHand = false;
+  /** what was flown to, until a hand moves on from there */
   #flown: Box | null = null;
-  #movedOn = false;
 
   /** @param pair a map that this one moves together with */
   constructor(target: HTMLElement, events: WallEvents, pair?: WallMap) {
@@ -114,7 +114,7 @@ export class WallMap {
   };
 
   readonly #moved = () => {
-    this.#movedOn = true;
+    this.#flown = null;
   };
 
   get #resolution(): number {
@@ -177,7 +177,6 @@ export class WallMap {
 
   fly(box: Box, glide: boolean): void {
     this.#byHand = false;
-    this.#movedOn = false;
     this.#flown = box;
     showBox(this.map, box, { air: this.#air(), glide });
   }
@@ -194,7 +193,7 @@ export class WallMap {
   /** A step by keys: the link tells of it as of a move by hand. */
   zoom(factor: number): void {
     this.#byHand = true;
-    this.#movedOn = true;
+    this.#flown = null;
     const view = this.map.getView();
     view.animate({ resolution: this.#resolution / factor, duration: 120 });
   }
@@ -216,8 +215,7 @@ export class WallMap {
 
   /** The key comes, papers are pulled up: what was flown to stays whole unless a hand moved on from there. */
   readonly #resized = () => {
-    if (this.#flown !== null && !this.#movedOn)
-      showBox(this.map, this.#flown, { air: this.#air(), glide: false });
+    if (this.#flown !== null) showBox(this.map, this.#flown, { air: this.#air(), glide: false });
   };
 
   #click(event: MapBrowserEvent): void {
