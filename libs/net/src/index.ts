@@ -63,7 +63,7 @@ export {
   numberPieces,
   pieceName,
 } from './number-pieces.js';
-export { numberSizeMm } from './number-size.js';
+export { FIGURE_RATIO, numberSizeMm, roomForNumberMm } from './number-size.js';
 export { insetRings, outsetRing, type WalkEdge } from './offset.js';
 export {
   type OverallCheck,

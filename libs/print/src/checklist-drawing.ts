@@ -1,7 +1,8 @@
 /** What a list is about, drawn small on the list: a panel with the numbers of its pieces, a window with its panels' marks. */
-import { boundsMm, type XyMm } from '#libs/net';
+import { boundsMm, FIGURE_RATIO, roomForNumberMm, type XyMm } from '#libs/net';
 import { type ChecklistDrawing, fittingScale } from '#libs/records';
 import { fillNet } from './fill-net.js';
+import { drawNumber } from './net-pdf.js';
 import { type Flow, LEFT, WIDTH } from './page-flow.js';
 import { INK, pt } from './paper.js';
 import { type Pdf, putLine, tracePath } from './pdf-page.js';
@@ -10,15 +11,13 @@ import { type Pdf, putLine, tracePath } from './pdf-page.js';
 const MOST_HIGH_MM = 110;
 /** Larger than this no number helps, smaller ones are not read: common practice, no source. */
 const NUMBER_MM = { most: 3.2, least: 1.1 } as const;
-/** Width of a letter of the face over its cap height. */
-const LETTER_RATIO = 0.85;
 
 export function drawListed(flow: Flow, drawing: ChecklistDrawing): void {
-  const points = drawing.kind === 'panel' ? drawing.net.outlineMm : drawing.openingRingMm;
-  const box = boundsMm([
-    ...points,
-    ...(drawing.kind === 'panel' ? [] : drawing.panels.flatMap(({ ringMm }) => ringMm)),
-  ]);
+  const box = boundsMm(
+    drawing.kind === 'panel'
+      ? drawing.net.outlineMm
+      : [...drawing.openingRingMm, ...drawing.panels.flatMap(({ ringMm }) => ringMm)],
+  );
   const [widthMm, heightMm] = [box.maxX - box.minX, box.maxY - box.minY];
   const scale = fittingScale({ widthMm, heightMm }, [WIDTH, MOST_HIGH_MM]);
   flow.need(heightMm / scale + 8);
@@ -30,11 +29,8 @@ export function drawListed(flow: Flow, drawing: ChecklistDrawing): void {
   const { doc } = flow;
   if (drawing.kind === 'panel') {
     fillNet(doc, drawing.net, place);
-    for (const { pieceId, labelMm, labelRadiusMm } of drawing.net.pieces) {
-      // The corners of the number's box lie within the circle that the piece has room for.
-      const halfDiagonal = Math.hypot(LETTER_RATIO * pieceId.length, 1) / 2;
-      putMark(doc, pieceId, place(labelMm), (0.9 * labelRadiusMm) / scale / halfDiagonal);
-    }
+    for (const { pieceId, labelMm, labelRadiusMm } of drawing.net.pieces)
+      putMark(doc, pieceId, place(labelMm), roomForNumberMm(pieceId, labelRadiusMm / scale));
   } else {
     tracePath(doc, drawing.openingRingMm.map(place), true);
     doc.lineWidth(pt(0.4)).strokeColor(INK.text).stroke();
@@ -44,7 +40,7 @@ export function drawListed(flow: Flow, drawing: ChecklistDrawing): void {
       const own = boundsMm(ringMm);
       const [wide, high] = [(own.maxX - own.minX) / scale, (own.maxY - own.minY) / scale];
       const middle: XyMm = [(own.minX + own.maxX) / 2, (own.minY + own.maxY) / 2];
-      putMark(doc, mark, place(middle), Math.min(0.6 * high, wide / (mark.length * LETTER_RATIO)));
+      putMark(doc, mark, place(middle), Math.min(0.6 * high, wide / (mark.length * FIGURE_RATIO)));
     }
   }
   flow.y = top + heightMm / scale + 1.5;
@@ -59,10 +55,6 @@ export function drawListed(flow: Flow, drawing: ChecklistDrawing): void {
 const CAPTION = { font: 'sans', sizePt: 7.5, colour: INK.text } as const;
 
 /** A mark with its middle there, as high as there is room; where there is none the 1:1 drawing tells it. */
-function putMark(doc: Pdf, mark: string, [x, y]: XyMm, roomMm: number): void {
-  const capMm = Math.min(NUMBER_MM.most, roomMm);
-  if (capMm < NUMBER_MM.least) return;
-  // Cap height of the face is about 0.67 of its size; its middle lies 0.93 of it under the line's top.
-  const style = { font: 'sans-bold', sizePt: pt(capMm / 0.67), colour: INK.text } as const;
-  putLine(doc, mark, x - 20, y - capMm * 0.93, style, { widthMm: 40, align: 'center' });
+function putMark(doc: Pdf, mark: string, at: XyMm, roomMm: number): void {
+  if (roomMm >= NUMBER_MM.least) drawNumber(doc, mark, at, Math.min(NUMBER_MM.most, roomMm));
 }
