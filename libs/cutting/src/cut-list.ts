@@ -142,8 +142,8 @@ export function warningsOf(one: CutGlass): string[] {
   ];
 }
 
-/** From 1; empty where the piece is on none. */
-function sheetNumber({ sheets }: CutGlass, piece: string): number | '' {
+/** The sheet that a piece lies on, from 1; empty where it is on none. */
+export function sheetNumber({ sheets }: CutGlass, piece: string): number | '' {
   const at = sheets.findIndex(({ pieces }) => pieces.some((laid) => laid.piece === piece));
   return at === -1 ? '' : at + 1;
 }

@@ -5,6 +5,7 @@ export {
   type CutList,
   type CutRow,
   cutListCsv,
+  sheetNumber,
   warningsOf,
 } from './cut-list.js';
 export type {

@@ -5,9 +5,10 @@ import {
   type CutList,
   type LaidPiece,
   type LaidSheet,
+  sheetNumber,
   warningsOf,
 } from '#libs/cutting';
-import { boundsMm, labelPoint } from '#libs/net';
+import { labelPoint } from '#libs/net';
 import { cautionsFor, cautionText, DEFERRAL } from '#libs/vocabulary';
 import { BOTTOM, Flow, LEFT, PAGE_HEIGHT, TOP, WIDTH } from './page-flow.js';
 import { INK, pt } from './paper.js';
@@ -70,20 +71,21 @@ function drawGlass(flow: Flow, glass: CutGlass): void {
   for (const [i, sheet] of glass.sheets.entries()) drawSheet(flow, sheet, i + 1, glass);
 }
 
-function drawPieces(flow: Flow, { pieces, sheets }: CutGlass): void {
+function drawPieces(flow: Flow, glass: CutGlass): void {
+  const { pieces } = glass;
   const columnMm = WIDTH / COLUMNS;
   for (let i = 0; i < pieces.length; i += COLUMNS) {
     flow.need(ROW_MM);
     flow.rule();
     for (const [k, row] of pieces.slice(i, i + COLUMNS).entries()) {
       const x = LEFT + k * columnMm;
-      const sheet = sheets.findIndex((one) => one.pieces.some(({ piece }) => piece === row.piece));
+      const sheet = sheetNumber(glass, row.piece);
       flow.doc.rect(pt(x), pt(flow.y + 1.4), pt(3.2), pt(3.2)).lineWidth(pt(0.25));
       flow.doc.strokeColor(INK.text).stroke();
       putLine(flow.doc, row.piece, x + 5, flow.y + 1.1, bold);
       const size = `${row.cutSizeMm[0].toFixed(1)} × ${row.cutSizeMm[1].toFixed(1)}`;
       putLine(flow.doc, size, x + 18, flow.y + 1.5, words);
-      putLine(flow.doc, sheet === -1 ? '' : `sheet ${sheet + 1}`, x + 43, flow.y + 1.7, small);
+      putLine(flow.doc, sheet === '' ? '' : `sheet ${sheet}`, x + 43, flow.y + 1.7, small);
     }
     flow.y += ROW_MM;
   }
@@ -146,8 +148,7 @@ function drawPiece(
   pdf.lineWidth(pt(0.25)).fillAndStroke('#efece4', INK.text);
   const label = labelPoint([[...ringMm]]);
   const [x, y] = place(label.xyMm);
-  const free = Math.min(label.radiusMm / scale, boundsMm(ringMm).maxX);
-  const sizePt = Math.max(4, Math.min(11, pt(free * 1.1)));
+  const sizePt = Math.max(4, Math.min(11, pt((label.radiusMm / scale) * 1.1)));
   putLine(
     pdf,
     piece,
