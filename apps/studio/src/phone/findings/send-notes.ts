@@ -65,8 +65,8 @@ async function sent(note: NotedFinding, signal: AbortSignal): Promise<NotedEvent
   } catch (error) {
     const known = knownEntry(error);
     if (known !== undefined) return { kind: 'received', receipt: { findingId: id, ...known } };
-    const status = error instanceof Refused ? error.status : 0;
-    const isOther = status === 412 || (status === 409 && codeOf(error) === 'finding-closed');
+    const { status, code } = error instanceof Refused ? error : { status: 0, code: undefined };
+    const isOther = status === 412 || code === 'finding-closed';
     try {
       if (corrects !== null && isOther)
         return againstTheirs(note, await readFinding(corrects.findingId, signal));
@@ -104,8 +104,8 @@ async function proven(
 
 /** The entry under which another device has recorded it. */
 function knownEntry(error: unknown): { logId: string; seq: number } | undefined {
-  if (codeOf(error) !== 'finding-known') return undefined;
-  const { logId, seq } = (error as Refused).problem;
+  if (!(error instanceof Refused) || error.code !== 'finding-known') return undefined;
+  const { logId, seq } = error.problem;
   return typeof logId === 'string' && typeof seq === 'number' ? { logId, seq } : undefined;
 }
 
@@ -116,9 +116,6 @@ function againstTheirs({ body }: NotedFinding, theirs: ReadFinding): NotedEvent 
   const { findingId, siteId } = theirs;
   return { kind: 'received', receipt: { findingId, logId: epochLogId(siteId, epoch), seq } };
 }
-
-const codeOf = (error: unknown): string | undefined =>
-  error instanceof Refused ? error.problem.type?.split('/').at(-1) : undefined;
 
 function failed(error: unknown): NotedEvent {
   const isSaid = error instanceof Refused || error instanceof NotProven;

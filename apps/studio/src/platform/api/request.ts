@@ -31,6 +31,11 @@ export class Refused extends Error {
     this.problem = problem;
   }
 
+  /** which refusal it is: 'finding-known' */
+  get code(): string | undefined {
+    return this.problem.type?.split('/').at(-1);
+  }
+
   get field(): string | undefined {
     return typeof this.problem.field === 'string' ? this.problem.field : undefined;
   }

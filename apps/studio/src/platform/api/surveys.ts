@@ -27,7 +27,7 @@ export const recordSurvey = (windowId: string, body: SurveyBody, key: string): P
 /** Whether the archive refused a visit because it has it: recorded from another device, or before it was changed here. */
 export const isRecordedAlready = (error: unknown): boolean =>
   error instanceof Refused &&
-  /\/(survey-known|idempotency-key-reused)$/.test(error.problem.type ?? '');
+  (error.code === 'survey-known' || error.code === 'idempotency-key-reused');
 
 export const readRanking = (siteId: string, signal?: AbortSignal) =>
   taken(client.GET('/v1/sites/{siteId}/ranking', at({ siteId }, signal)));
