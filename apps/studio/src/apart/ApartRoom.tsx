@@ -5,6 +5,7 @@ import type { Bench } from '../bench/use-bench.js';
 import { useSheets } from '../bench/use-sheets.js';
 import type { BenchMap } from '../drawing/bench-map.js';
 import { type NetLook, plainLook } from '../drawing/net-layers.js';
+import { placeOfList } from '../phone/queue/kept-lists.js';
 import { liftPieces, readSteps } from '../platform/api/custody.js';
 import { Cautions } from '../platform/Cautions.js';
 import { useKept } from '../platform/kept-value.js';
@@ -31,7 +32,7 @@ const nothing = () => undefined;
 export function ApartRoom({ bench }: { bench: Bench }) {
   const { panel, net, traced } = bench;
   const steps = useAnswer(`steps ${panel.panelId}`, (signal) => readSteps(panel.panelId, signal));
-  const [draft, setDraft] = useKept<Lifts>(`lifts ${panel.panelId}`, {}, isLifts);
+  const [draft, setDraft] = useKept<Lifts>(placeOfList('lifts', panel.panelId), {}, isLifts);
   const [way, setWay] = useState<Way>('lifted');
   const [map, setMap] = useState<BenchMap | null>(null);
   const dock = useRef<HTMLElement>(null);

@@ -1,4 +1,5 @@
 import { useState } from 'react';
+import { placeOfList } from '../phone/queue/kept-lists.js';
 import { isRecordedAlready, readProposals, recordSurvey } from '../platform/api/surveys.js';
 import { readWindow } from '../platform/api/windows.js';
 import { Cautions } from '../platform/Cautions.js';
@@ -24,7 +25,11 @@ import './survey.css';
 export function SurveyRoom({ windowId, mark }: { windowId: string; mark: string }) {
   const found = useAnswer(windowId, (signal) => readWindow(windowId, {}, signal));
   const proposed = useAnswer(`proposals ${windowId}`, (signal) => readProposals(windowId, signal));
-  const [draft, setDraft] = useKept(`survey ${windowId}`, emptyDraft(newId(), today()), isDraft);
+  const [draft, setDraft] = useKept(
+    placeOfList('survey', windowId),
+    emptyDraft(newId(), today()),
+    isDraft,
+  );
   const [chosen, setChosen] = useState<string | null>(null);
   const [missing, setMissing] = useState<string | null>(null);
   const [isKnown, setKnown] = useState(false);

@@ -4,6 +4,7 @@
  */
 import { isLifts, type Lifts } from '../../apart/lift-states.js';
 import { EMPTY_PANEL, isDraft, type SurveyDraft } from '../../survey/survey-draft.js';
+import { readJson } from './read-json.js';
 
 export type KeptList =
   | { readonly kind: 'survey'; readonly of: string; readonly said: SurveyDraft }
@@ -19,8 +20,8 @@ export interface ListTakenUp {
 
 const KEY = /^(survey|lifts) ([0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12})$/;
 
-/** Where the room of a list keeps it. */
-export const placeOfList = ({ kind, of }: Pick<KeptList, 'kind' | 'of'>): string => `${kind} ${of}`;
+/** Where the room of a list keeps it. @param of the window or the panel that it is about */
+export const placeOfList = (kind: KeptList['kind'], of: string): string => `${kind} ${of}`;
 
 /** Every list on which something was said; what cannot be read is none. */
 export function readLists(storage: Storage): KeptList[] {
@@ -28,7 +29,7 @@ export function readLists(storage: Storage): KeptList[] {
     .toSorted()
     .flatMap((place) => {
       const [, kind, of] = KEY.exec(place) ?? [];
-      const list = kind && of ? listOf({ kind, of, said: parsed(storage.getItem(place)) }) : null;
+      const list = kind && of ? listOf({ kind, of, said: readJson(storage.getItem(place)) }) : null;
       return list !== null && isBegun(list) ? [list] : [];
     });
 }
@@ -49,8 +50,8 @@ export function listOf(given: unknown): KeptList | null {
  * @throws DOMException `QuotaExceededError` when there is no room
  */
 export function takeUpList(storage: Storage, list: KeptList): ListTakenUp {
-  const place = placeOfList(list);
-  const here = listOf({ kind: list.kind, of: list.of, said: parsed(storage.getItem(place)) });
+  const place = placeOfList(list.kind, list.of);
+  const here = listOf({ kind: list.kind, of: list.of, said: readJson(storage.getItem(place)) });
   const { said, isAdded, differing } = merged(here, list);
   if (isAdded) storage.setItem(place, JSON.stringify(said));
   return { isAdded, differing };
@@ -106,12 +107,4 @@ function sorted(value: unknown): unknown {
   if (typeof value !== 'object' || value === null) return value;
   const members = Object.entries(value).toSorted(([a], [b]) => (a < b ? -1 : 1));
   return Object.fromEntries(members.map(([key, one]) => [key, sorted(one)]));
-}
-
-function parsed(text: string | null): unknown {
-  try {
-    return JSON.parse(text ?? 'null');
-  } catch {
-    return null;
-  }
 }

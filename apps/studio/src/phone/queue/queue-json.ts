@@ -6,6 +6,7 @@ import type { NotedFinding } from '../findings/noted.js';
 import { type KeptList, listOf } from './kept-lists.js';
 import type { Picture } from './picture.js';
 import type { JournalLine } from './queue-store.js';
+import { readJson } from './read-json.js';
 
 const FORMAT = 'mullion-phone-queue/2';
 /** the form before held pictures alone */
@@ -99,7 +100,7 @@ export function writeQueue(queue: {
 
 /** @returns undefined when the text is no exported queue */
 export function readQueue(text: string | undefined): ExportedQueue | undefined {
-  const read = queueJson.safeParse(parsed(text));
+  const read = queueJson.safeParse(readJson(text));
   if (!read.success) return undefined;
   const { archiveId, pictures, notes } = read.data;
   const lists = read.data.lists.map(listOf);
@@ -118,12 +119,4 @@ export function readQueue(text: string | undefined): ExportedQueue | undefined {
       ...[...pictures, ...notes].map((one) => one.archiveId),
     ]),
   };
-}
-
-function parsed(text: string | undefined): unknown {
-  try {
-    return JSON.parse(text ?? '');
-  } catch {
-    return undefined;
-  }
 }
