@@ -8,9 +8,7 @@ import { OneOf } from '../platform/OneOf.js';
 import { sayFixed } from '../platform/say-number.js';
 import { TextField } from '../platform/TextField.js';
 import { sayMissing } from './say-missing.js';
-import { type NumberText, type PanelDraft, panelLacks } from './survey-draft.js';
-
-const NUMBERS = ['0', '1', '2', '3'] as const;
+import { NUMBERS, type NumberText, type PanelDraft, panelLacks } from './survey-draft.js';
 
 /** What is said of one panel: class, urgency, recommendation by thumb, and why. */
 export function PanelSheet({

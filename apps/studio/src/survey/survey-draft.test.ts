@@ -79,6 +79,22 @@ it('sends no urgency and no extent of what nobody saw', () => {
 
 it('knows a draft that it wrote, and nothing else', () => {
   expect(isDraft(JSON.parse(JSON.stringify(emptyDraft('k', 'd'))))).toBe(true);
+  const whole = draftWith({ conditionClass: '2', urgency: '1', setAside: { crack: 'old' } });
+  expect(isDraft(JSON.parse(JSON.stringify(whole)))).toBe(true);
   for (const other of [null, {}, [], 'text', { key: 'k', happened: 'd', said: {}, panels: {} }])
     expect(isDraft(other)).toBe(false);
+});
+
+it.each([
+  ['no words', { said: null }],
+  ['no panels', { panels: null }],
+  ['an empty panel', { panels: { a: {} } }],
+  ['a class that there is not', { panels: { a: { ...EMPTY_PANEL, conditionClass: '9' } } }],
+  ['an urgency that is no text', { panels: { a: { ...EMPTY_PANEL, urgency: 1 } } }],
+  [
+    'what was set aside without words',
+    { panels: { a: { ...EMPTY_PANEL, setAside: { c: null } } } },
+  ],
+])('takes up no draft with %s', (_, part) => {
+  expect(isDraft({ ...draftWith({}), ...part })).toBe(false);
 });

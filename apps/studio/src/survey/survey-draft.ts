@@ -1,8 +1,9 @@
 /** A visit that is being made: kept in this browser until it is recorded, panel by panel. */
 import type { PanelProposal, SurveyBody } from '../platform/api/surveys.js';
-import { type ClassText, classOf, isSeen } from '../platform/condition-class.js';
+import { CLASSES, type ClassText, classOf, isSeen } from '../platform/condition-class.js';
 
-export type NumberText = '0' | '1' | '2' | '3';
+export const NUMBERS = ['0', '1', '2', '3'] as const;
+export type NumberText = (typeof NUMBERS)[number];
 
 export interface PanelDraft {
   readonly conditionClass: ClassText | null;
@@ -55,17 +56,38 @@ export const EMPTY_PANEL: PanelDraft = {
   setAside: {},
 };
 
+/** Whether what was kept in a browser or a file is such a visit, whole. */
 export function isDraft(value: unknown): value is SurveyDraft {
-  if (typeof value !== 'object' || value === null) return false;
-  const { key, happened, said, panels } = value as Partial<SurveyDraft>;
+  if (!isMembers(value)) return false;
+  const { key, happened, said, panels } = value;
   return (
     typeof key === 'string' &&
     typeof happened === 'string' &&
-    typeof said === 'object' &&
+    isMembers(said) &&
     SAID_FIELDS.every((field) => typeof said[field] === 'string') &&
-    typeof panels === 'object'
+    isMembers(panels) &&
+    Object.values(panels).every(isPanelDraft)
   );
 }
+
+function isPanelDraft(value: unknown): value is PanelDraft {
+  if (!isMembers(value)) return false;
+  const { conditionClass, urgency, recommendation, reason, setAside } = value;
+  return (
+    isNullOr(CLASSES, conditionClass) &&
+    isNullOr(NUMBERS, urgency) &&
+    isNullOr(NUMBERS, recommendation) &&
+    typeof reason === 'string' &&
+    isMembers(setAside) &&
+    Object.values(setAside).every((why) => typeof why === 'string')
+  );
+}
+
+const isMembers = (value: unknown): value is Readonly<Record<string, unknown>> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
+
+const isNullOr = (words: readonly string[], value: unknown): boolean =>
+  value === null || (typeof value === 'string' && words.includes(value));
 
 export type Missing = 'purpose' | 'panel' | 'reason' | 'why';
 
