@@ -4,6 +4,7 @@ import { rich } from '../../platform/language/rich.js';
 import { say } from '../../platform/language/say.js';
 import { pathOf } from '../../platform/place.js';
 import { TextField } from '../../platform/TextField.js';
+import { reason } from '../../platform/use-answer.js';
 import { FileAct } from '../FileAct.js';
 import type { KnownPanels } from '../remembered.js';
 import {
@@ -69,8 +70,12 @@ export function ReadLabel({
     setWhy(null);
     try {
       takeCodes(await readCodesOf(file));
-    } catch {
-      setWhy(say('This browser cannot read that file as a picture.'));
+    } catch (error) {
+      setWhy(
+        error instanceof DOMException
+          ? say('This browser cannot read that file as a picture.')
+          : reason(error),
+      );
     }
   };
   const takeTyped = (event: SubmitEvent) => {

@@ -29,7 +29,11 @@ export async function readCodes(
   image: ImageBitmap | HTMLVideoElement,
   [width, height]: readonly [number, number],
 ): Promise<readonly string[]> {
-  detector ??= makeDetector();
+  detector ??= makeDetector().catch((error: unknown) => {
+    // without a line the library may not come; it is asked for again
+    detector = undefined;
+    throw error;
+  });
   const longest = Math.max(width, height);
   if (longest === 0) return [];
   const sides = [...new Set(SIDES_PX.map((side) => Math.min(side, longest)))];
@@ -45,7 +49,7 @@ export async function readCodes(
   return [];
 }
 
-/** @throws DOMException when the browser cannot read the file as a picture */
+/** @throws DOMException when the browser cannot read the file as a picture, TypeError when the library does not come */
 export async function readCodesOf(file: Blob): Promise<readonly string[]> {
   const image = await createImageBitmap(file);
   try {
