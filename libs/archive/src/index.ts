@@ -45,7 +45,7 @@ export { type Gauge, gaugesOf } from './custody/gauges.js';
 export { isDatabaseAway } from './database-away.js';
 export { type DateSpan, spanOf } from './date-span.js';
 export { drawingInForce } from './drawing-in-force.js';
-export { type Consideration, entryAt } from './epochs/open-epoch.js';
+export type { Consideration } from './epochs/open-epoch.js';
 export {
   type FlagSeed,
   openFlags,
@@ -82,7 +82,7 @@ export {
   readRecoveryWords,
   recoveryKeysFromWords,
 } from './keys/recovery-words.js';
-export { STUDIO_LOG } from './log-head.js';
+export { entryAt, STUDIO_LOG } from './log-head.js';
 export { readNodes, readTiles, TileMemory, TileReader } from './log-tiles.js';
 export { takeOutNames } from './names/name-places.js';
 export { type NameTraces, nameTraces } from './names/traces.js';

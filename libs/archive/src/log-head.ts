@@ -2,7 +2,14 @@
  * The head of a log: how far it grew and what is needed to append. The row of `log` is locked for
  * the length of the transaction, so several servers take turns.
  */
-import { epochLogId, Frontier, frontierNodes, signCheckpoint, type TreeNode } from '#libs/ledger';
+import {
+  entryAtPlace,
+  epochLogId,
+  Frontier,
+  frontierNodes,
+  signCheckpoint,
+  type TreeNode,
+} from '#libs/ledger';
 import { hasher } from './hasher.js';
 import { readNodes } from './log-tiles.js';
 import type { ArchiveSigner } from './signer.js';
@@ -35,6 +42,10 @@ export function lineOf({ siteId }: { readonly siteId: string | null }): string {
 export function logIdOf(siteId: string | null, epoch: number): string {
   return epochLogId(lineOf({ siteId }), epoch);
 }
+
+/** The entry at a place in the history of a site, as the ledger is asked for it. */
+export const entryAt = (siteId: string | null, place: number): { logId: string; seq: number } =>
+  entryAtPlace(lineOf({ siteId }), place);
 
 /** SQL for the log of a line (`$1`) that is open. */
 export const OPEN_LOG = `(SELECT log_id FROM log WHERE log_id = $1 OR log_id LIKE $1 || '.%' ORDER BY epoch DESC LIMIT 1)`;

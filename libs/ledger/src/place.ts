@@ -26,6 +26,12 @@ export function epochLogId(line: string, epoch: number): string {
   return epoch === 1 ? line : `${line}.${epoch}`;
 }
 
+/** The log and the number in it of the entry at a place. @param line as `epochLogId` takes it */
+export function entryAtPlace(line: string, place: number): { logId: string; seq: number } {
+  const { epoch, seq } = readPlace(place);
+  return { logId: epochLogId(line, epoch), seq };
+}
+
 /** @returns the line, and the epoch from 1, that `epochLogId` put into an id */
 export function readLogId(logId: string): { line: string; epoch: number } {
   const found = /^([^.]+)\.([1-9]\d{0,3})$/.exec(logId);

@@ -1,5 +1,4 @@
 import { z } from 'zod';
-import { readPlace } from '#libs/ledger';
 import { Problem } from '#libs/problem';
 import {
   type FindingTerm,
@@ -20,7 +19,7 @@ import {
 } from '../command.js';
 import { drawnTargets } from '../drawn-targets.js';
 import { checkedEdtf, happenedSchema } from '../happened.js';
-import { logIdOf } from '../log-head.js';
+import { entryAt } from '../log-head.js';
 import { panelPoints } from '../picture-points.js';
 import { checkMedia, type PanelPlace, panelPlace, siteOf } from '../place.js';
 import {
@@ -301,11 +300,10 @@ async function findingRow(tx: Tx, findingId: string): Promise<FindingRow> {
 async function refuseKnown(tx: Tx, findingId: string, siteId: string): Promise<void> {
   const row = await findRow(tx, 'finding', { findingId });
   if (row === undefined) return;
-  const { epoch, seq } = readPlace(Number(row.entrySeq));
   throw new Problem(
     'finding-known',
     'findingId: this finding is in the archive already; it is recorded once.',
-    row.siteId === siteId ? { findingId, logId: logIdOf(siteId, epoch), seq } : {},
+    row.siteId === siteId ? { findingId, ...entryAt(siteId, Number(row.entrySeq)) } : {},
   );
 }
 

@@ -11,7 +11,6 @@ import {
   originLine,
   parseEntry,
   parseOrigin,
-  readPlace,
 } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
@@ -204,10 +203,4 @@ async function toldAlready(
     }
   }
   return undefined;
-}
-
-/** The entry at a place in the history of a site, as the ledger is asked for it. */
-export function entryAt(siteId: string | null, place: number): { logId: string; seq: number } {
-  const { epoch, seq } = readPlace(place);
-  return { logId: logIdOf(siteId, epoch), seq };
 }

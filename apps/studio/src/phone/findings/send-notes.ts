@@ -1,5 +1,5 @@
 /** Sends the findings that wait, one after the other, as long as this page lives; of all tabs one sends. */
-import { epochLogId, readPlace } from '#libs/ledger';
+import { entryAtPlace } from '#libs/ledger';
 import { type ReadFinding, readFinding, sendNoted } from '../../platform/api/noted-findings.js';
 import { Refused } from '../../platform/api/request.js';
 import { say } from '../../platform/language/say.js';
@@ -112,9 +112,8 @@ function knownEntry(error: unknown): { logId: string; seq: number } | undefined 
 /** A correction that stands there word for word was sent by another device that took it up. */
 function againstTheirs({ body }: NotedFinding, theirs: ReadFinding): NotedEvent {
   if (!saysTheSame(body, theirs)) return { kind: 'conflict', theirs };
-  const { epoch, seq } = readPlace(theirs.entrySeq);
-  const { findingId, siteId } = theirs;
-  return { kind: 'received', receipt: { findingId, logId: epochLogId(siteId, epoch), seq } };
+  const { findingId, siteId, entrySeq } = theirs;
+  return { kind: 'received', receipt: { findingId, ...entryAtPlace(siteId, entrySeq) } };
 }
 
 function failed(error: unknown): NotedEvent {
