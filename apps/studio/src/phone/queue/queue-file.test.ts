@@ -4,7 +4,7 @@
  */
 import 'fake-indexeddb/auto';
 import { createHash, randomUUID } from 'node:crypto';
-import { fromBuffer } from 'yauzl';
+import { fromBufferPromise } from 'yauzl';
 import type { FindingBody } from '../../platform/api/findings.js';
 import { freshNote } from '../findings/noted.js';
 import { rakingJob } from './job.fixture.js';
@@ -188,19 +188,9 @@ it('takes nothing of another archive, and nothing that is no such file', async (
   expect(localStorage.length).toBe(0);
 });
 
-function namesInZip(zipped: Buffer): Promise<string[]> {
-  return new Promise((resolve, reject) => {
-    fromBuffer(zipped, { lazyEntries: false }, (error, zip) => {
-      if (error) {
-        reject(error);
-        return;
-      }
-      const names: string[] = [];
-      zip.on('entry', ({ fileName }: { fileName: string }) => names.push(fileName));
-      zip.on('error', reject);
-      zip.on('end', () => {
-        resolve(names);
-      });
-    });
-  });
+async function namesInZip(zipped: Buffer): Promise<string[]> {
+  const names: string[] = [];
+  const zip = await fromBufferPromise(zipped);
+  for await (const { fileName } of zip.eachEntry()) names.push(fileName);
+  return names;
 }
