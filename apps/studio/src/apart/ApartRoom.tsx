@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useRef, useState } from 'react';
 import { compareNames } from '#libs/net';
 import { BenchView } from '../bench/BenchView.js';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import { useSheets } from '../bench/use-sheets.js';
 import type { BenchMap } from '../drawing/bench-map.js';
@@ -100,6 +101,7 @@ export function ApartRoom({ bench }: { bench: Bench }) {
                 'Sign the lead drawing first: pieces are lifted by their numbers, and the drawing is what they are put back by.',
               )}
             </p>
+            <ToBench mark={panel.fullMark} />
           </section>
         </div>
       ) : (

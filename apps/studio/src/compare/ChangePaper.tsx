@@ -1,11 +1,10 @@
 import type { ReactNode } from 'react';
 import type { NetChange } from '#libs/net';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import type { NetSummary } from '../platform/api/nets.js';
-import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
-import { pathOf } from '../platform/place.js';
 import type { ChangeLine } from './change-list.js';
 import { type Fate, fateLook } from './fate-look.js';
 import { sayMade, sayMaker, saySigned } from './pair-of-revisions.js';
@@ -86,9 +85,7 @@ export function ChangePaper({
         })}
       </p>
       <div className="row">
-        <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          {say('Back to the bench')}
-        </Go>
+        <ToBench mark={panel.fullMark} />
       </div>
     </section>
   );

@@ -1,3 +1,4 @@
+import { ToBench } from '../bench/ToBench.js';
 import './compare.css';
 import { useMemo, useState } from 'react';
 import { type Net, pointAlongMm, polylineLengthMm, sayNetChange } from '#libs/net';
@@ -7,7 +8,6 @@ import { PairView } from '../drawing/PairView.js';
 import type { PairWay } from '../drawing/pair-map.js';
 import { boxOf } from '../drawing/plane.js';
 import { readNet } from '../platform/api/nets.js';
-import { Go } from '../platform/Go.js';
 import { Hold } from '../platform/Hold.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
@@ -59,9 +59,7 @@ export function CompareRoom({ bench }: { bench: Bench }) {
                 ? (both.why ?? say('bringing both drawings…'))
                 : say('There are not two revisions of one layer yet.')}
             </p>
-            <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              {say('Back to the bench')}
-            </Go>
+            <ToBench mark={panel.fullMark} />
           </section>
         </div>
       </Shell>

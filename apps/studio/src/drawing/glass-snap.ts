@@ -1,7 +1,9 @@
 /** What a drawn point is pulled to on the bench: joints, and the edges of the glass that is seen. */
+
 import Flatbush from 'flatbush';
 import type { Net } from '#libs/net';
 import { nearestOnLine, type XyMm } from '#libs/net';
+import { glassOf } from './glass-of.js';
 
 export interface Snapped {
   readonly xyMm: XyMm;
@@ -13,8 +15,8 @@ export type GlassSnap = (xyMm: XyMm, reachMm: number) => Snapped | null;
 
 /** An index over a drawing: about as many boxes as it has edges. */
 export function glassSnap(net: Net): GlassSnap {
-  const edges: [XyMm, XyMm][] = net.pieces.flatMap(({ sightRingsMm, centreRingMm }) =>
-    (sightRingsMm.length > 0 ? sightRingsMm : [centreRingMm]).flatMap((ring) =>
+  const edges: [XyMm, XyMm][] = net.pieces.flatMap((piece) =>
+    glassOf(piece).flatMap((ring) =>
       ring.map((point, i): [XyMm, XyMm] => [point, ring[(i + 1) % ring.length]!]),
     ),
   );

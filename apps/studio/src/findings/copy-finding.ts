@@ -1,4 +1,5 @@
 /** The same finding on other pieces: at the same place from each piece's number, no larger than its glass. */
+
 import {
   intersectRings,
   lineInside,
@@ -9,6 +10,7 @@ import {
   ringsAreaMm2,
 } from '#libs/net';
 import type { FindingGeometry } from '#libs/vocabulary';
+import { glassOf } from '../drawing/glass-of.js';
 import { partsOf, rounded } from './finding-draft.js';
 
 /** From here on a finding is on all of a piece, and its copy on all of the other. */
@@ -51,6 +53,3 @@ export function copyFinding(
     .filter((ring) => ringAreaMm2(ring) > LEAST_MM2)
     .map((ring) => ({ kind, xyMm: ring.map(rounded) }));
 }
-
-const glassOf = ({ sightRingsMm, centreRingMm }: NetPiece) =>
-  sightRingsMm.length > 0 ? sightRingsMm : [centreRingMm];

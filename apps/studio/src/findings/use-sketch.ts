@@ -2,6 +2,7 @@ import { useCallback, useEffect, useRef, useState } from 'react';
 import type { Net } from '#libs/net';
 import type { TermSign } from '#libs/vocabulary';
 import type { BenchMap } from '../drawing/bench-map.js';
+import { glassOf } from '../drawing/glass-of.js';
 import { glassSnap } from '../drawing/glass-snap.js';
 import { pieceAt } from '../drawing/net-geometry.js';
 import type { Xy } from '../drawing/plane.js';
@@ -47,8 +48,7 @@ export function useSketch(
         snap: glassSnap(net),
         glassAt: (xyMm) => {
           const piece = pieceAt(net, xyMm);
-          if (!piece) return null;
-          return piece.sightRingsMm.length > 0 ? piece.sightRingsMm : [piece.centreRingMm];
+          return piece ? glassOf(piece) : null;
         },
         onChange: setDraft,
         onRecord: (drawn, clear) => now.current.onRecord(drawn, clear),

@@ -1,3 +1,4 @@
+import { ToBench } from '../bench/ToBench.js';
 import './found.css';
 import { useMemo, useRef, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
@@ -53,9 +54,7 @@ export function FoundRoom({ bench }: { bench: Bench }) {
                     : say('bringing the stages…')
                   : say('No drawing of this panel was read from a rubbing.'))}
             </p>
-            <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              {say('Back to the bench')}
-            </Go>
+            <ToBench mark={panel.fullMark} />
           </section>
         </div>
       </Shell>

@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'react';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import { readChoices, readCutCost, readCutList, readSheets } from '../platform/api/glass.js';
 import { readCampaigns, readMaterials } from '../platform/api/works.js';
@@ -73,6 +74,7 @@ export function GlassRoom({ bench }: { bench: Bench }) {
           <section className="paper">
             <h1>{say('Glass for pieces')}</h1>
             <p>{say('Sign the lead drawing first: glass is chosen piece by piece, by number.')}</p>
+            <ToBench mark={panel.fullMark} />
           </section>
         </div>
       </Shell>

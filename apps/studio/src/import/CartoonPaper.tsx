@@ -1,13 +1,12 @@
 import { type SubmitEvent, useState } from 'react';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import type { CartoonAsked, CartoonRead } from '../platform/api/cartoons.js';
 import { Figure } from '../platform/figure/Figure.js';
-import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
-import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { sayPanelMm } from '../platform/say-number.js';
 
@@ -52,9 +51,7 @@ export function CartoonPaper({
             }}
           />
         </label>
-        <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          {say('Back to the bench')}
-        </Go>
+        <ToBench mark={panel.fullMark} />
       </div>
       <Refusal why={why} />
       {read ? (

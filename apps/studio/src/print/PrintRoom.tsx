@@ -1,16 +1,15 @@
+import { ToBench } from '../bench/ToBench.js';
 import './print.css';
 import { useEffect, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
 import { sayRevision } from '../compare/pair-of-revisions.js';
 import { checklistFile, checklists } from '../platform/api/custody.js';
 import { labelsFile, netFile } from '../platform/api/nets.js';
-import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { OneOf } from '../platform/OneOf.js';
-import { pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { Table } from '../platform/Table.js';
 import { useAnswer } from '../platform/use-answer.js';
@@ -176,9 +175,7 @@ export function PrintRoom({ bench }: { bench: Bench }) {
                 <a className="act" href={url} download>
                   {isPdf ? say('Save the PDF') : say('Save the list (CSV)')}
                 </a>
-                <Go className="act quiet" to={pathOf(panel.fullMark)}>
-                  {say('Back to the bench')}
-                </Go>
+                <ToBench mark={panel.fullMark} />
               </div>
             </section>
             {net ? (

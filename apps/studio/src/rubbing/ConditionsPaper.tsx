@@ -1,14 +1,13 @@
 import { type SubmitEvent, useState } from 'react';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import type { Face, Layer } from '../platform/api/panels.js';
 import { type RubbingConditions, recordRubbing } from '../platform/api/rubbings.js';
 import { Cautions } from '../platform/Cautions.js';
-import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
 import { NumberField, readNumber } from '../platform/NumberField.js';
 import { OneOf } from '../platform/OneOf.js';
-import { pathOf } from '../platform/place.js';
 import { Refusal } from '../platform/Refusal.js';
 import { useSession } from '../platform/session.js';
 import { TextField } from '../platform/TextField.js';
@@ -227,9 +226,7 @@ export function ConditionsPaper({ bench, onRecorded }: { bench: Bench; onRecorde
             ? say('Record that it is not rubbed')
             : say('Record the rubbing')}
         </button>
-        <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          {say('Back to the bench')}
-        </Go>
+        <ToBench mark={panel.fullMark} />
       </div>
       {answer === 'rubbed' && !allowed ? (
         <p className="hint">

@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'react';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import { identity } from '../drawing/homography.js';
 import { jointNear } from '../drawing/net-geometry.js';
@@ -277,9 +278,7 @@ export function LayRoom({ bench }: { bench: Bench }) {
                   {say('Lay it under the drawing')}
                 </button>
               )}
-              <Go className="act quiet" to={pathOf(panel.fullMark)}>
-                {say('Back to the bench')}
-              </Go>
+              <ToBench mark={panel.fullMark} />
             </div>
           </section>
         }

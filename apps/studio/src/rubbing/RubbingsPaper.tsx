@@ -1,3 +1,4 @@
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
@@ -59,9 +60,7 @@ export function RubbingsPaper({
             {say('Record another')}
           </button>
         ) : null}
-        <Go className="act quiet" to={pathOf(panel.fullMark)}>
-          {say('Back to the bench')}
-        </Go>
+        <ToBench mark={panel.fullMark} />
       </div>
     </section>
   );

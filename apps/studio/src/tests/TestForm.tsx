@@ -1,5 +1,5 @@
 import { type SubmitEvent, useState } from 'react';
-import { isInsideRing } from '#libs/net';
+import { isInsideRing, type Net } from '#libs/net';
 import { TEST_KINDS, testKind } from '#libs/vocabulary';
 import { pairs, type Xy } from '../drawing/plane.js';
 import type { Panel, Piece } from '../platform/api/panels.js';
@@ -18,6 +18,7 @@ export interface TestedPanel {
   readonly panel: Panel;
   /** that stand today */
   readonly pieces: readonly Piece[];
+  readonly net: Net;
 }
 
 /** A test that was made: where, how, by whom, and what came of it, or that the result is awaited. */
@@ -95,7 +96,7 @@ export function TestForm({
         </>
       ) : null}
       {on === null ? null : (
-        <TestPlaces panel={on.panel} pieces={on.pieces} placed={placed} atMm={atMm} onPlace={tap} />
+        <TestPlaces panel={on.panel} net={on.net} placed={placed} atMm={atMm} onPlace={tap} />
       )}
       <div className="two">
         <TextField

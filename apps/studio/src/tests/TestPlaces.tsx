@@ -1,7 +1,9 @@
 import { type KeyboardEvent, useRef } from 'react';
+import type { Net } from '#libs/net';
+import { glassOf } from '../drawing/glass-of.js';
 import { boxOf, pairs, type Xy } from '../drawing/plane.js';
 import { pathOfRings, placeOf, viewBoxOf } from '../drawing/svg-plane.js';
-import type { Panel, Piece } from '../platform/api/panels.js';
+import type { Panel } from '../platform/api/panels.js';
 import { say } from '../platform/language/say.js';
 import { sayFixed } from '../platform/say-number.js';
 
@@ -23,13 +25,13 @@ const MOVES: Readonly<Record<string, Xy>> = {
 /** The panel with its pieces and the places of its tests; a tap or the arrow keys set another place. */
 export function TestPlaces({
   panel,
-  pieces,
+  net,
   placed,
   atMm,
   onPlace,
 }: {
   panel: Pick<Panel, 'ringMm' | 'fullMark'>;
-  pieces: readonly Piece[];
+  net: Net;
   placed: readonly PlacedTest[];
   /** the place that is being said; null: none yet */
   atMm: Xy | null;
@@ -72,12 +74,12 @@ export function TestPlaces({
         onKeyDown={move}
       >
         <path className="test-panel" d={pathOfRings([ring])} />
-        {pieces.map(({ pieceId, ringMm }) => (
+        {net.pieces.map((piece) => (
           <path
-            key={pieceId}
+            key={piece.pieceId}
             className="test-piece"
-            strokeWidth={sizeMm / 250}
-            d={pathOfRings([pairs(ringMm)])}
+            strokeWidth={sizeMm / 400}
+            d={pathOfRings(glassOf(piece))}
           />
         ))}
         {placed.map(({ testId, number, atMm: [x, y] }) => (

@@ -1,4 +1,5 @@
 import { testKind } from '#libs/vocabulary';
+import { readDrawing } from '../bench/read-drawing.js';
 import { readPanel, readPieces } from '../platform/api/panels.js';
 import type { MarkPlace } from '../platform/api/sites.js';
 import { readTests, type Test } from '../platform/api/tests.js';
@@ -21,7 +22,11 @@ export function TestsRoom({ at, mark }: { at: MarkPlace; mark: string }) {
       readPanel(panelId, signal),
       readPieces(panelId, signal),
     ]);
-    return { panel, pieces: pieces.filter(({ retired }) => !retired) };
+    return {
+      panel,
+      pieces: pieces.filter(({ retired }) => !retired),
+      net: await readDrawing(panel, pieces, signal),
+    };
   });
   const tests = useAnswer(`tests ${mark}`, (signal) => readTests(siteId, mark, signal));
   const standing = tests.value?.filter(({ state }) => state === 'recorded');

@@ -1,3 +1,4 @@
+import { ToBench } from '../bench/ToBench.js';
 import './upload.css';
 import { type DragEvent, useState } from 'react';
 import type { Bench } from '../bench/use-bench.js';
@@ -193,9 +194,7 @@ export function SendRoom({ bench }: { bench: Bench }) {
                 {say('Go on to the marks')}
               </Go>
             ) : null}
-            <Go className="act quiet" to={pathOf(panel.fullMark)}>
-              {say('Back to the bench')}
-            </Go>
+            <ToBench mark={panel.fullMark} />
           </div>
         </section>
       </div>

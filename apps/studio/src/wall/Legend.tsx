@@ -1,8 +1,7 @@
-import { useId } from 'react';
 import type { WindowPanel } from '../platform/api/windows.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
-import { type Hatch, TILE_PX } from './hatches.js';
+import { HatchTile } from './HatchTile.js';
 import { countShaded } from './showing/make-showing.js';
 import { type Showing, showWords } from './showing/showing.js';
 
@@ -37,7 +36,7 @@ export function Legend({
           )
           .map((shade) => (
             <li key={shade.key}>
-              <Tile hatch={shade.hatch} />
+              <HatchTile hatch={shade.hatch} />
               <span>
                 {shade.words}{' '}
                 <b>
@@ -55,22 +54,3 @@ export function Legend({
 /** Long keys leave out what is nowhere; the four states of work and the classes always stand there. */
 const isInKey = ({ what, shades }: Showing, key: string, count: number): boolean =>
   count > 0 || what === 'condition' || (shades.length <= 4 && key !== 'others');
-
-function Tile({ hatch }: { hatch: Hatch }) {
-  const id = useId();
-  return (
-    <svg width="28" height="20" aria-hidden="true">
-      <pattern id={id} width={TILE_PX} height={TILE_PX} patternUnits="userSpaceOnUse">
-        <rect width={TILE_PX} height={TILE_PX} fill={hatch.ground} />
-        <path
-          d={hatch.d}
-          fill="none"
-          stroke={hatch.ink}
-          strokeWidth={hatch.dots ? 2.4 : 1.3}
-          strokeLinecap={hatch.dots ? 'round' : 'butt'}
-        />
-      </pattern>
-      <rect x="0.5" y="0.5" width="27" height="19" fill={`url(#${id})`} stroke="#98a2a5" />
-    </svg>
-  );
-}

@@ -3,6 +3,7 @@
  * that stand side by side are of the palette of libs/vocabulary, told apart by any common colour vision.
  */
 import { OKABE_ITO } from '#libs/vocabulary';
+import type { WorkState } from '../platform/api/windows.js';
 import { token } from '../platform/ground.js';
 
 export interface Hatch {
@@ -37,6 +38,14 @@ export const unseen: Hatch = { ground: '#8a9498', ink: '#2b3236', d: 'M1 2H4M5 6
 export const unreached: Hatch = { ground: '#6f7a7f', ink: '#14181a', d: 'M2 2L6 6M6 2L2 6' };
 /** Several at once. */
 export const mixed: Hatch = { ground: '#ece9e2', ink: '#1d1b18', d: 'M0 4H8M4 0V8', pale: true };
+
+/** States of work, wherever a window is drawn by them. */
+export const workHatches: Readonly<Record<WorkState, Hatch>> = {
+  'in-place': plain,
+  out: dark,
+  'on-bench': amber,
+  rebuilt: calm,
+};
 
 /** Kinds side by side: as many as can be told apart, the rest is 'others'. */
 export const kinds: readonly Hatch[] = [

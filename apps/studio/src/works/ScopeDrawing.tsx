@@ -5,7 +5,12 @@ import { readWindow, readWindows, type WindowAnswer } from '../platform/api/wind
 import { say } from '../platform/language/say.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { workStates, workStateWords } from '../platform/work-state.js';
+import { HatchPattern, HatchTile } from '../wall/HatchTile.js';
+import { TILE_PX, workHatches } from '../wall/hatches.js';
 import { shapeOf } from '../wall/window-shape.js';
+
+/** Tiles of a hatch over the width of a window. */
+const TILES_ACROSS = 60;
 
 /**
  * The windows of a site from inside, panels by state of work; what is not in the campaign stands back.
@@ -69,10 +74,7 @@ export function ScopeDrawing({
       <ul className="row works-key" aria-label={say('Key')}>
         {workStates.map((state) => (
           <li key={state}>
-            <svg width="22" height="22" aria-hidden="true">
-              <rect width="22" height="22" className={`panel-${state}`} />
-              <rect width="22" height="22" fill={`url(#works-${state})`} />
-            </svg>
+            <HatchTile hatch={workHatches[state]} />
             {workStateWords[state]}
           </li>
         ))}
@@ -111,10 +113,12 @@ function Elevation({
         >
           <defs>
             {workStates.map((state) => (
-              <Hatch key={state} state={state} step={22} />
-            ))}
-            {workStates.map((state) => (
-              <Hatch key={`wide ${state}`} state={state} step={shape.widthMm / 36} name="wide-" />
+              <HatchPattern
+                key={state}
+                id={`works-${state}`}
+                hatch={workHatches[state]}
+                scale={shape.widthMm / TILES_ACROSS / TILE_PX}
+              />
             ))}
           </defs>
           <path className="works-stone" d={pathOfRings([shape.openingMm])} />
@@ -140,8 +144,7 @@ function Elevation({
                   onToggle(full);
                 }}
               >
-                <path d={d} className={`panel-${state}`} />
-                <path d={d} fill={`url(#works-wide-${state})`} />
+                <path d={d} fill={`url(#works-${state})`} />
                 {isChosen ? <path d={d} className="works-chosen" /> : null}
               </g>
             );
@@ -149,20 +152,5 @@ function Elevation({
         </svg>
       )}
     </ThumbFrame>
-  );
-}
-
-/** A hatch of its own for each state, so that the drawing reads without its colours. */
-function Hatch({ state, step, name = '' }: { state: string; step: number; name?: string }) {
-  const lines: Readonly<Record<string, string>> = {
-    'in-place': '',
-    out: `M0 ${step} L${step} 0`,
-    'on-bench': `M0 ${step / 2} H${step}`,
-    rebuilt: `M${step / 2} 0 V${step} M0 ${step / 2} H${step}`,
-  };
-  return (
-    <pattern id={`works-${name}${state}`} width={step} height={step} patternUnits="userSpaceOnUse">
-      <path d={lines[state] ?? ''} className="works-hatch" strokeWidth={step / 9} />
-    </pattern>
   );
 }

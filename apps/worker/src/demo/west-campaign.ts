@@ -128,7 +128,7 @@ export const ESTIMATES = [
         lines: [
           line('take out and put back', 'panel', likely(66, 70, 74), [40, 60, 90], '3.20'),
           line('clean dry', 'panel', likely(66, 70, 74), [35, 60, 110], '1.10'),
-          line('secure.consolidate', 'panel', likely(8, 14, 24), [60, 120, 240], '6.40'),
+          line('consolidate paint', 'panel', likely(8, 14, 24), [60, 120, 240], '6.40'),
           line('re-lead in part', 'panel', likely(12, 20, 34), [180, 300, 480], '24.00'),
           line('cement', 'panel', likely(66, 70, 74), [25, 40, 60], '2.75'),
         ],
@@ -138,7 +138,7 @@ export const ESTIMATES = [
         lines: [
           line('take out and put back', 'panel', likely(66, 70, 74), [40, 60, 90], '3.20'),
           line('clean dry', 'panel', likely(66, 70, 74), [35, 60, 110], '1.10'),
-          line('secure.consolidate', 'panel', likely(8, 14, 24), [60, 120, 240], '6.40'),
+          line('consolidate paint', 'panel', likely(8, 14, 24), [60, 120, 240], '6.40'),
           line('re-lead whole', 'panel', likely(66, 70, 74), [420, 600, 900], '61.50'),
           line('cement', 'panel', likely(66, 70, 74), [25, 40, 60], '2.75'),
         ],
@@ -156,7 +156,7 @@ export const ESTIMATES = [
         lines: [
           line('take out and put back', 'panel', likely(70, 70, 70), [45, 55, 75], '3.20'),
           line('clean dry', 'panel', likely(70, 70, 70), [40, 65, 100], '1.10'),
-          line('secure.consolidate', 'panel', likely(16, 18, 22), [90, 130, 200], '6.40'),
+          line('consolidate paint', 'panel', likely(16, 18, 22), [90, 130, 200], '6.40'),
           line('re-lead in part', 'panel', likely(24, 28, 34), [200, 290, 420], '24.00'),
           line('cement', 'panel', likely(70, 70, 70), [25, 40, 60], '2.75'),
         ],
@@ -166,7 +166,7 @@ export const ESTIMATES = [
         lines: [
           line('take out and put back', 'panel', likely(70, 70, 70), [45, 55, 75], '3.20'),
           line('clean dry', 'panel', likely(70, 70, 70), [40, 65, 100], '1.10'),
-          line('secure.consolidate', 'panel', likely(16, 18, 22), [90, 130, 200], '6.40'),
+          line('consolidate paint', 'panel', likely(16, 18, 22), [90, 130, 200], '6.40'),
           line('re-lead whole', 'panel', likely(70, 70, 70), [430, 590, 820], '61.50'),
           line('cement', 'panel', likely(70, 70, 70), [25, 40, 60], '2.75'),
         ],

@@ -1,9 +1,10 @@
 /** A panel as this device knows it without a line: its outline, its pieces, and what was found on it. */
+
 import { get, set } from 'idb-keyval';
-import { sketchOfTraced } from '../../bench/traced-net.js';
+import { readDrawing } from '../../bench/read-drawing.js';
+import { glassOf } from '../../drawing/glass-of.js';
 import type { Xy } from '../../drawing/plane.js';
 import { type Finding, readFindings } from '../../platform/api/findings.js';
-import { readNet } from '../../platform/api/nets.js';
 import { type Face, type Layer, readPanel, readPieces } from '../../platform/api/panels.js';
 import { resolveMark } from '../../platform/api/sites.js';
 import { say } from '../../platform/language/say.js';
@@ -52,13 +53,7 @@ export async function rememberPanel(
     readFindings(panelId, signal),
   ]);
   const { netRevision } = panel;
-  const net =
-    netRevision === null
-      ? sketchOfTraced(
-          panel,
-          pieces.filter(({ retired }) => !retired),
-        )
-      : await readNet(panelId, netRevision, signal);
+  const net = await readDrawing(panel, pieces, signal);
   const known: KnownPanel = {
     archiveId,
     panelId,
@@ -68,12 +63,12 @@ export async function rememberPanel(
     face: net.face,
     layer: net.layer,
     outlineMm: net.outlineMm,
-    pieces: net.pieces.map(({ pieceId, centreRingMm, sightRingsMm, labelMm, labelRadiusMm }) => ({
-      pieceId,
-      centreRingMm,
-      glassMm: sightRingsMm.length > 0 ? sightRingsMm : [centreRingMm],
-      labelMm,
-      labelRadiusMm,
+    pieces: net.pieces.map((piece) => ({
+      pieceId: piece.pieceId,
+      centreRingMm: piece.centreRingMm,
+      glassMm: glassOf(piece),
+      labelMm: piece.labelMm,
+      labelRadiusMm: piece.labelRadiusMm,
     })),
     findings,
   };

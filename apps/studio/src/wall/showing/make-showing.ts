@@ -15,6 +15,7 @@ import {
   steps,
   unreached,
   unseen,
+  workHatches,
 } from '../hatches.js';
 import { ageKey, ages } from './ages.js';
 import type { Shade, Showing, ShowingOf, Shows } from './showing.js';
@@ -28,7 +29,7 @@ export function makeShowing(what: Shows, of: ShowingOf): Showing {
 const makers: Readonly<Record<Shows, (of: ShowingOf) => Showing>> = {
   work: () => ({
     what: 'work',
-    shades: workStates.map((key) => ({ key, words: workStateWords[key], hatch: workHatch[key] })),
+    shades: workStates.map((key) => ({ key, words: workStateWords[key], hatch: workHatches[key] })),
     ofPanel: (_, panel) => panel.workState,
   }),
   where: ({ where }) => ({
@@ -140,8 +141,6 @@ const whereHatch: Readonly<Record<WhereKind, Hatch>> = {
   place: others,
   holder: mixed,
 };
-const workHatch = { 'in-place': plain, out: dark, 'on-bench': amber, rebuilt: calm } as const;
-
 /** With no term or one: how many. With several: which. */
 function termsShowing({ terms, termWords }: ShowingOf): Showing {
   const foundOf = (counts: Readonly<Record<string, number>>) =>
