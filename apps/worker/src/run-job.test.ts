@@ -129,6 +129,7 @@ describe('runJob', () => {
     ['a database that shuts down', Object.assign(new Error('terminating'), { code: '57P01' })],
     ['an archive that cannot write', new Problem('archive-unavailable', 'Send it again.')],
     ['a store that is away', new ObjectStoreError('store-unavailable', 'no answer')],
+    ['a disk without room', Object.assign(new Error('no space left'), { code: 'ENOSPC' })],
   ])('outlasts %s', async (_name, error) => {
     const jobId = await waitingJob();
     const often = await deliver(jobId, () => Promise.reject(error), { retryCount: 29 });

@@ -1,5 +1,5 @@
 /** Whether asking again can help: what server and worker decide a retry by. */
-import { isFault } from '#libs/objects';
+import { isDiskFull, isFault } from '#libs/objects';
 import { PROBLEMS, Problem } from '#libs/problem';
 import { isDatabaseAway } from './database-away.js';
 
@@ -12,8 +12,8 @@ export function isRefusedForGood(error: unknown): error is Problem {
   return PROBLEMS[error.code].status < 500;
 }
 
-/** Database or store cannot be reached, or have no room: the same will be taken once they are back. */
+/** Database, store or this machine's disk cannot be reached or have no room: the same will be taken later. */
 export function isArchiveAway(error: unknown): boolean {
   if (error instanceof Problem) return error.code !== 'internal' && !isRefusedForGood(error);
-  return isDatabaseAway(error) || isFault(error, 'store-unavailable', 'store-full');
+  return isDatabaseAway(error) || isFault(error, 'store-unavailable') || isDiskFull(error);
 }

@@ -3,7 +3,7 @@
  * and no connection; whatever a hostile file does to it, the parent loses one task.
  */
 import sharp from 'sharp';
-import type { DecodeReply, DecodeRequest } from './decode-protocol.js';
+import type { DecodeReply, DecodeRequest, DecodeTask } from './decode-protocol.js';
 import { endWithParent } from './end-with-parent.js';
 import { ImagingError } from './imaging-error.js';
 import {
@@ -39,14 +39,16 @@ async function run({ task, limits }: DecodeRequest): Promise<unknown> {
   }
 }
 
-/** What a decoder throws is about the file, unless it is plainly a fault of ours. */
-function replyOf(error: unknown): DecodeReply {
+/** What a decoder throws is about the file, unless it is plainly a fault of ours or of the machine. */
+function replyOf(error: unknown, task: DecodeTask): DecodeReply {
   if (error instanceof ImagingError)
     return { ok: false, fault: error.fault, message: error.message };
   const message = error instanceof Error ? error.message : String(error);
   if (isOurs(error)) {
     return { ok: false, fault: 'bug', message: error.stack ?? message };
   }
+  const machine = machineFault(error, message, task);
+  if (machine !== undefined) return machine;
   if (message.includes('exceeds pixel limit')) {
     return {
       ok: false,
@@ -62,6 +64,18 @@ function replyOf(error: unknown): DecodeReply {
   };
 }
 
+/**
+ * What the system refused (a disk without room, say) would be refused of any picture. The decoder's
+ * library tells it in words, beginning with the path that it could not write.
+ */
+function machineFault(error: unknown, message: string, task: DecodeTask): DecodeReply | undefined {
+  const { errno, code } = error as NodeJS.ErrnoException;
+  if (typeof errno === 'number') return { ok: false, fault: 'machine', code, message };
+  if (!('outPath' in task) || !message.includes(`${task.outPath}: `)) return undefined;
+  const isFull = message.includes('No space left on device') || message.includes('quota exceeded');
+  return { ok: false, fault: 'machine', code: isFull ? 'ENOSPC' : undefined, message };
+}
+
 /** A mistake in our code, not in a decoder that stumbled over the file. */
 function isOurs(error: unknown): error is Error {
   if (!(error instanceof TypeError) && !(error instanceof ReferenceError)) return false;
@@ -72,7 +86,7 @@ function isOurs(error: unknown): error is Error {
 process.on('message', (request: DecodeRequest) => {
   void run(request).then(
     (answer) => process.send?.({ ok: true, answer } satisfies DecodeReply),
-    (error: unknown) => process.send?.(replyOf(error)),
+    (error: unknown) => process.send?.(replyOf(error, request.task)),
   );
 });
 process.on('disconnect', () => process.exit(0));

@@ -38,7 +38,10 @@ export class DecodePool {
 
   constructor(private readonly options: DecodePoolOptions) {}
 
-  /** @throws {ImagingError} what the task answered, or how its process ended */
+  /**
+   * @throws {ImagingError} what the task answered, or how its process ended
+   * @throws {Error} with the system's `code`, e.g. ENOSPC, when the machine failed and not the file
+   */
   async run(request: DecodeRequest): Promise<unknown> {
     await this.enter();
     let freed = Promise.resolve();
@@ -51,6 +54,8 @@ export class DecodePool {
       if (reply.ok) return reply.answer;
       if (reply.fault === 'bug')
         throw new Error(`decoding failed by a fault of ours: ${reply.message}`);
+      if (reply.fault === 'machine')
+        throw Object.assign(new Error(reply.message), { code: reply.code });
       throw new ImagingError(reply.fault, reply.message);
     } finally {
       void freed.finally(() => {

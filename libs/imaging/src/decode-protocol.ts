@@ -76,4 +76,6 @@ export interface DecodeRequest {
 
 export type DecodeReply =
   | { ok: true; answer: unknown }
-  | { ok: false; fault: ImagingFault | 'bug'; message: string };
+  | { ok: false; fault: ImagingFault | 'bug'; message: string }
+  /** the machine's fault, not the file's; `code` as the system names it, where it did */
+  | { ok: false; fault: 'machine'; code: string | undefined; message: string };

@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
-import { readFileSync, rmSync } from 'node:fs';
+import { existsSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import sharp from 'sharp';
+import { ImagingError } from './imaging-error.js';
 import { continuedSize } from './tasks/derive.js';
 import { imageFixture, openTestImaging } from './test-imaging.js';
 import { readTileTable, tileAsJpeg } from './tile-table.js';
@@ -226,5 +227,25 @@ describe('pyramid', () => {
     // upper left; it was the lower right of the region
     expect(Math.abs(turned.data[0]! - (498 * 255) / widthPx)).toBeLessThan(4);
     expect(Math.abs(turned.data[1]! - (248 * 255) / heightPx)).toBeLessThan(4);
+  });
+});
+
+// Linux: a file that takes nothing, as a full disk does (full(4))
+const FULL = '/dev/full';
+(existsSync(FULL) ? describe : describe.skip)('a disk without room', () => {
+  const picture = imageFixture('quarters.jpg');
+  const grey = { widthPx: 64, heightPx: 48, pixels: new Uint8Array(64 * 48).fill(90) };
+  it.each<[string, () => Promise<unknown>]>([
+    ['a pyramid', () => imaging.pyramid(picture, FULL)],
+    ['a preview', () => imaging.previewJpeg(picture, FULL)],
+    ['pixels', () => imaging.rgbFile(picture, FULL)],
+    ['a computed picture', () => imaging.jpegOfPixels(grey, FULL)],
+  ])('is not told as a damaged file when %s is written', async (_name, make) => {
+    const error = await make().then(
+      () => undefined,
+      (cause: unknown) => cause,
+    );
+    expect(error).not.toBeInstanceOf(ImagingError);
+    expect(error).toMatchObject({ code: 'ENOSPC' });
   });
 });

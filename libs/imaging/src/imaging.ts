@@ -33,7 +33,8 @@ export interface RgbPixels {
 
 /**
  * Everything that decodes a picture, each step in a process of its own with limits.
- * All methods throw {ImagingError} with a sentence for a person.
+ * All methods throw {ImagingError} with a sentence for a person; what the machine refused (no room on a
+ * disk, say) comes as {Error} with the system's `code`.
  */
 export class Imaging {
   readonly limits: ImagingLimits;
