@@ -20,7 +20,10 @@ const WARM = 200;
  * Lengthens the site's log to so many entries, with their tiles, root and size.
  * @returns number of the first entry put in
  */
-export async function lengthen({ ownerUrl, siteId }: ServedArchive, size: number): Promise<number> {
+export async function lengthen(
+  { ownerUrl, siteId }: Pick<ServedArchive, 'ownerUrl' | 'siteId'>,
+  size: number,
+): Promise<number> {
   const owner = createPool(ownerUrl, { max: 1 });
   const client = await owner.connect();
   try {

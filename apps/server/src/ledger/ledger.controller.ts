@@ -73,7 +73,7 @@ export class LedgerController {
 
   @Route(routes.inclusion)
   async inclusion(@Asked() { actor, params, query }: AskedFor<typeof routes.inclusion>) {
-    const { log, seq } = await this.ledger.logAt(actor, params.logId, query.seq);
+    const { log, seq } = await this.ledger.logToProve(actor, params.logId, query.seq);
     return this.ledger.inclusion(log, seq, query.size ?? log.size);
   }
 
@@ -89,7 +89,7 @@ export class LedgerController {
 
   @Route(routes.consistency)
   async consistency(@Asked() { actor, params, query }: AskedFor<typeof routes.consistency>) {
-    const log = await this.ledger.log(actor, params.logId);
+    const log = await this.ledger.logForProof(actor, params.logId, query.from);
     return this.ledger.consistency(log, query.from, query.to ?? log.size);
   }
 

@@ -52,10 +52,10 @@ export interface EntryRow {
   leafHash: Buffer;
 }
 
-const LOG = `SELECT log_id, origin, site_id, epoch, size, root_hash, last_at,
+const LOG = `SELECT log.log_id, origin, site_id, epoch, size, root_hash, last_at,
   EXISTS (SELECT 1 FROM log later WHERE later.site_id IS NOT DISTINCT FROM log.site_id
-            AND later.epoch > log.epoch) AS is_closed
-  FROM log`;
+            AND later.epoch > log.epoch) AS is_closed`;
+const FOR_READERS = 'log.log_id = $3 AND ($1 OR site_id = ANY($2::uuid[]))';
 
 /** Reads the ledger for those who may: a site's log by a role there, the studio's by a role everywhere. */
 @Injectable()
@@ -70,25 +70,38 @@ export class LedgerReader {
   logs(actor: Actor): Promise<LogRow[]> {
     const sites = readableSites(actor);
     return this.#tx.query<LogRow>(
-      `${LOG} WHERE $1 OR site_id = ANY($2::uuid[]) ORDER BY site_id NULLS FIRST, epoch`,
+      `${LOG} FROM log WHERE $1 OR site_id = ANY($2::uuid[]) ORDER BY site_id NULLS FIRST, epoch`,
       [sites === 'all', sites === 'all' ? [] : sites],
     );
   }
 
   /** @throws {Problem} `log-unknown` */
   async log(actor: Actor, logId: string): Promise<LogRow> {
-    const sites = readableSites(actor);
-    const row = await this.#tx.firstPrepared<LogRow>(
-      `${LOG} WHERE log_id = $3 AND ($1 OR site_id = ANY($2::uuid[]))`,
-      [sites === 'all', sites === 'all' ? [] : sites, logId],
+    return known(
+      await this.#tx.firstPrepared<LogRow>(
+        `${LOG} FROM log WHERE ${FOR_READERS}`,
+        forReader(actor, logId),
+      ),
     );
-    if (row === undefined) {
-      throw new Problem(
-        'log-unknown',
-        'No log that you may read has this id. /v1/logs lists them.',
-      );
-    }
-    return row;
+  }
+
+  /**
+   * The same for proofs about an entry: its full tile comes in one answer with the log, where it is
+   * not remembered. A proof is then made without another question.
+   * @throws {Problem} `log-unknown`
+   */
+  async logForProof(actor: Actor, logId: string, seq: number): Promise<LogRow> {
+    const tile = { level: 0, index: Math.floor(seq / TILE_WIDTH) };
+    if (this.#tiles.get(logId, tile) !== undefined) return this.log(actor, logId);
+    const row = await this.#tx.firstPrepared<LogRow & { hashes: Buffer | null }>(
+      `${LOG}, tile.hashes FROM log
+       LEFT JOIN log_tile tile ON tile.log_id = $3 AND tile.level = 0 AND tile.index = $4
+       WHERE ${FOR_READERS}`,
+      [...forReader(actor, logId), tile.index],
+    );
+    const { hashes, ...log } = known(row);
+    if (hashes !== null) this.#tiles.set(logId, tile, hashes);
+    return log;
   }
 
   /**
@@ -97,16 +110,18 @@ export class LedgerReader {
    * @throws {Problem} `log-unknown`, `entry-unknown` where place and log name two epochs
    */
   async logAt(actor: Actor, logId: string, place: number): Promise<{ log: LogRow; seq: number }> {
-    const { epoch, seq } = readPlace(place);
-    if (epoch === 1) return { log: await this.log(actor, logId), seq };
-    const named = readLogId(logId);
-    if (named.epoch !== 1 && named.epoch !== epoch) {
-      throw new Problem(
-        'entry-unknown',
-        `You ask for ${entryName(place)}, and for the log of epoch ${named.epoch}. Leave out one of the two.`,
-      );
-    }
-    return { log: await this.log(actor, epochLogId(named.line, epoch)), seq };
+    const named = logNamed(logId, place);
+    return { log: await this.log(actor, named.logId), seq: named.seq };
+  }
+
+  /** As {@link logAt}, with what a proof of the entry needs. @throws {Problem} as `logAt` */
+  async logToProve(
+    actor: Actor,
+    logId: string,
+    place: number,
+  ): Promise<{ log: LogRow; seq: number }> {
+    const named = logNamed(logId, place);
+    return { log: await this.logForProof(actor, named.logId, named.seq), seq: named.seq };
   }
 
   /**
@@ -229,6 +244,30 @@ export class LedgerReader {
   #reader(log: LogRow): HashReader {
     return new TileReader(this.#tx, log.logId, this.#tiles);
   }
+}
+
+/** @throws {Problem} `entry-unknown` where place and log name two epochs */
+function logNamed(logId: string, place: number): { logId: string; seq: number } {
+  const { epoch, seq } = readPlace(place);
+  if (epoch === 1) return { logId, seq };
+  const named = readLogId(logId);
+  if (named.epoch === 1 || named.epoch === epoch)
+    return { logId: epochLogId(named.line, epoch), seq };
+  throw new Problem(
+    'entry-unknown',
+    `You ask for ${entryName(place)}, and for the log of epoch ${named.epoch}. Leave out one of the two.`,
+  );
+}
+
+function forReader(actor: Actor, logId: string): unknown[] {
+  const sites = readableSites(actor);
+  return [sites === 'all', sites === 'all' ? [] : sites, logId];
+}
+
+/** @throws {Problem} `log-unknown` */
+function known<R>(row: R | undefined): R {
+  if (row !== undefined) return row;
+  throw new Problem('log-unknown', 'No log that you may read has this id. /v1/logs lists them.');
 }
 
 /** Which log of a history an answer is of. */
