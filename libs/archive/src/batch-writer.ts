@@ -201,9 +201,14 @@ export class BatchWriter {
       for (const [key, rows] of answers) recent.remember(lookup, key, rows);
   }
 
+  /**
+   * The lock is on its way when this is called, not only when it resolves: the connection keeps the order,
+   * so that whatever is asked next is answered under it, and not as it was before another server wrote.
+   */
   async #begin(tx: BatchTx, logId: string): Promise<Batch> {
-    await tx.write('BEGIN ISOLATION LEVEL READ COMMITTED', [], []);
+    const begun = tx.write('BEGIN ISOLATION LEVEL READ COMMITTED', [], []);
     const head = await lockHead(tx, logId, this.#known.get(logId));
+    await begun;
     if (head !== undefined) signerFor(this.#ports.keys, head);
     return { tx, heads: new Map(head === undefined ? [] : [[logId, head]]), touched: new Set() };
   }

@@ -3,6 +3,7 @@ import { generateKeyPairSync } from 'node:crypto';
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '#libs/db';
 import { FileObjectStore } from '#libs/objects';
 import { Archive } from './archive.js';
@@ -14,12 +15,14 @@ import {
   disablePerson,
   panelIdOf,
   recordFinding,
+  reviseFinding,
   reviseNet,
   signNet,
   startArchive,
 } from './commands/index.js';
 import { uuidV7 } from './id.js';
 import { signerFromKey } from './signer.js';
+import { without } from './without.js';
 
 let database: TestDatabase;
 let pool: PgPool;
@@ -99,6 +102,15 @@ function pane() {
   };
 }
 
+/** Sessions of this database that wait for another's transaction. */
+async function waitingForLocks(): Promise<number> {
+  const { rows } = await pool.query<{ n: number }>(
+    `SELECT count(*)::int AS n FROM pg_stat_activity
+     WHERE datname = current_database() AND wait_event_type = 'Lock'`,
+  );
+  return rows[0]!.n;
+}
+
 describe('an archive that remembers what it read', () => {
   it('places a finding on the drawing that another server signed meanwhile', async () => {
     for (let i = 0; i < 3; i++) {
@@ -156,6 +168,30 @@ describe('an archive that remembers what it read', () => {
     });
     await other.run(disablePerson, { personId, disabled: false }, keeper);
     await here.run(recordFinding, crack(), hand);
+  });
+
+  it('takes one of two revisions of the same version, however they meet at the lock', async () => {
+    const { answer } = await here.run(recordFinding, crack(), keeper);
+    const revise = (archive: Archive, note: string) =>
+      archive.run(
+        reviseFinding,
+        { ...without(crack(), 'panelId'), findingId: answer.findingId, note },
+        { ...keeper, ifMatch: String(answer.version) },
+      );
+    const holder = await pool.connect();
+    await holder.query('BEGIN');
+    await holder.query('SELECT 1 FROM log WHERE log_id = $1 FOR UPDATE', [siteId]);
+    const both = Promise.allSettled([revise(here, 'here'), revise(other, 'there')]);
+    try {
+      while ((await waitingForLocks()) < 2) await sleep(5);
+    } finally {
+      await holder.query('COMMIT');
+      holder.release();
+    }
+    const ends = (await both).map((end) => (end.status === 'fulfilled' ? 'taken' : end.reason));
+    expect(ends).toHaveLength(2);
+    expect(ends).toContain('taken');
+    expect(ends).toContainEqual(expect.objectContaining({ code: 'stale-version' }));
   });
 
   it('answers a key that another server answered before, and refuses it for another request', async () => {

@@ -48,11 +48,13 @@ export function grantBehind(
 type GrantRow = Grant & { personId: string } & (EntryRef | { origin: null });
 
 const GRANTS: Lookup<GrantRow> = {
-  text: `SELECT g.person_id, g.site_id, g.role,
-           l.origin, e.seq AS index, encode(e.leaf_hash, 'hex') AS leaf_hash
+  // Each grant's entry by its key: joined as tables, a plan made while the log was short reads all of it.
+  text: `SELECT g.person_id, g.site_id, g.role, given.origin, given.index, given.leaf_hash
     FROM role_grant g JOIN person p USING (person_id)
-    LEFT JOIN entry e ON e.log_id = g.log_id AND e.seq = g.entry_seq
-    LEFT JOIN log l ON l.log_id = e.log_id
+    LEFT JOIN LATERAL (
+      SELECT l.origin, e.seq AS index, encode(e.leaf_hash, 'hex') AS leaf_hash
+      FROM entry e JOIN log l USING (log_id)
+      WHERE e.log_id = g.log_id AND e.seq = g.entry_seq LIMIT 1) given ON true
     WHERE g.person_id = ANY($1::uuid[]) AND NOT p.disabled`,
   tables: ['role_grant', 'person'],
   appended: ['entry'],
