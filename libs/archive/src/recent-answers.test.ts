@@ -188,7 +188,9 @@ describe('an archive that remembers what it read', () => {
       await holder.query('COMMIT');
       holder.release();
     }
-    const ends = (await both).map((end) => (end.status === 'fulfilled' ? 'taken' : end.reason));
+    const ends = (await both).map((end) =>
+      end.status === 'fulfilled' ? 'taken' : (end.reason as unknown),
+    );
     expect(ends).toHaveLength(2);
     expect(ends).toContain('taken');
     expect(ends).toContainEqual(expect.objectContaining({ code: 'stale-version' }));
