@@ -2,7 +2,7 @@
 // `N passed, N failed`, over all of them. `--suites unit,api` runs only these.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { binOf, build, install, root, say, stop, useOwnNode } from './bootstrap.mjs';
 
@@ -10,6 +10,8 @@ install();
 await useOwnNode(import.meta.url);
 
 const ALL = ['unit', 'api', 'browser'];
+/** One more than processors: a test waits for its database, its disk or its browser in between. */
+const WORKERS = availableParallelism() + 1;
 const { suites, paths, flags } = readArguments(process.argv.slice(2));
 
 // A library's own tests run on its sources; everything else may need dist/.
@@ -46,7 +48,7 @@ async function runSuite(suite) {
       binOf('jest'),
       '--selectProjects',
       suite,
-      '--maxWorkers=2',
+      `--maxWorkers=${WORKERS}`,
       '--json',
       `--outputFile=${report}`,
       ...(process.env.CI ? ['--ci'] : []),

@@ -6,7 +6,7 @@ const THUMB_PX = 44;
 
 /**
  * A frame that scrolls by itself, for a drawing of a window whose panels are pressed: `children` gets
- * the size from which on a thumb hits nine panels of ten.
+ * the size from which on a thumb hits nine panels of ten. A panel with the class `begins` is what one sees first.
  */
 export function ThumbFrame({
   ringsMm,
@@ -26,9 +26,9 @@ export function ThumbFrame({
 }) {
   const pxPerMm = THUMB_PX / narrowMm(ringsMm);
   const frame = useRef<HTMLDivElement>(null);
-  // rows are counted from the foot, so that is where one begins
+  // without a place to begin at it is the foot, from where rows are counted
   useLayoutEffect(() => {
-    frame.current?.scrollTo(0, frame.current.scrollHeight);
+    if (frame.current) showBeginning(frame.current);
   }, []);
   useLayoutEffect(() => {
     if (frame.current && chosen !== null) showChosen(frame.current);
@@ -49,6 +49,19 @@ function narrowMm(ringsMm: readonly (readonly Xy[])[]): number {
     })
     .sort((a, b) => a - b);
   return sides[Math.floor(sides.length / 10)] ?? 1;
+}
+
+function showBeginning(frame: HTMLElement): void {
+  const panel = frame.querySelector('.begins')?.getBoundingClientRect();
+  if (panel === undefined) {
+    frame.scrollTo(0, frame.scrollHeight);
+    return;
+  }
+  const box = frame.getBoundingClientRect();
+  frame.scrollBy(
+    (panel.left + panel.right - box.left - box.right) / 2,
+    (panel.top + panel.bottom - box.top - box.bottom) / 2,
+  );
 }
 
 /** Scrolls the frame alone: the page keeps its place. */

@@ -14,6 +14,7 @@ import { lineToMap, ringToMap, toMap, type Xy } from '../drawing/plane.js';
 import type { WindowPanel } from '../platform/api/windows.js';
 import { token } from '../platform/ground.js';
 import { type Hatch, hatchFill, plain } from './hatches.js';
+import { inTwoLines } from './in-two-lines.js';
 import type { Showing } from './showing/showing.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
 
@@ -79,7 +80,9 @@ export class WallLayers {
         ),
       );
       if (name !== null)
-        this.#words.addFeature(wordAt([box.minX, box.maxY], { kind: 'site', text: name }));
+        this.#words.addFeature(
+          wordAt([(box.minX + box.maxX) / 2, box.maxY], { kind: 'site', text: inTwoLines(name) }),
+        );
       for (const hung of windows) this.#hang(hung);
     }
   }
@@ -133,6 +136,7 @@ export class WallLayers {
         kind: 'window',
         windowId,
         text: name,
+        widthMm: shape.widthMm,
         heightMm: shape.heightMm,
       }),
       ...shape.rows.map(({ row: number, yMm: y }) =>
@@ -216,7 +220,6 @@ export class WallLayers {
         sizePx: 20,
         family: 'Literata Variable, serif',
         dy: 84,
-        left: true,
       });
     if (said.kind === 'window')
       return word(said.text!, {
@@ -224,8 +227,8 @@ export class WallLayers {
         weight: 600,
         dy: far ? 22 : 46,
         color: back ? token('table-far-ink') : token('table-ink'),
-        // the window that one is at keeps its name
-        rank: back ? 0 : 1,
+        // the window that one is at keeps its name, then the wider ones
+        rank: back ? 0 : 1 + said.widthMm!,
       });
     if (far || back) return undefined;
     if (said.kind === 'row') {
@@ -264,6 +267,7 @@ interface WallWord {
   readonly place?: PanelPlace;
   readonly index?: number;
   readonly stepMm?: number;
+  readonly widthMm?: number;
   readonly heightMm?: number;
 }
 
@@ -279,7 +283,6 @@ function word(
     halo,
     dx = 0,
     dy = 0,
-    left = false,
     right = false,
     rank = 0,
   }: {
@@ -290,7 +293,6 @@ function word(
     halo?: string;
     dx?: number;
     dy?: number;
-    left?: boolean;
     right?: boolean;
     rank?: number;
   },
@@ -305,7 +307,7 @@ function word(
       padding: [0, 4, 0, 4],
       offsetX: dx,
       offsetY: dy,
-      textAlign: left ? 'left' : right ? 'right' : 'center',
+      textAlign: right ? 'right' : 'center',
     }),
   });
 }

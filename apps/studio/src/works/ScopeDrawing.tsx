@@ -1,7 +1,12 @@
 import { useState } from 'react';
 import { pathOfRings } from '../drawing/svg-plane.js';
 import { ThumbFrame } from '../drawing/ThumbFrame.js';
-import { readWindow, readWindows, type WindowAnswer } from '../platform/api/windows.js';
+import {
+  readWindow,
+  readWindows,
+  type WindowAnswer,
+  type WorkState,
+} from '../platform/api/windows.js';
 import { say } from '../platform/language/say.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { workStates, workStateWords } from '../platform/work-state.js';
@@ -100,6 +105,10 @@ function Elevation({
   if (!shape) return <p>{say('This window’s drawing cannot be drawn here.')}</p>;
   const margin = shape.widthMm * 0.02;
   const states = new Map(shown.panels.map((panel) => [panel.mark, panel.workState]));
+  const begins = beginning(
+    shape.places.map(({ mark: panel }) => panel).filter((panel) => inScope(`${mark}.${panel}`)),
+    states,
+  );
   const view = [shape.widthMm + 2 * margin, shape.heightMm + 2 * margin] as const;
   return (
     <ThumbFrame ringsMm={shape.places.map(({ ringMm }) => ringMm)} viewMm={view}>
@@ -134,7 +143,11 @@ function Elevation({
                 aria-checked={isChosen}
                 aria-label={`${place.mark}, ${workStateWords[state]}`}
                 tabIndex={0}
-                className={inScope(full) ? 'works-panel' : 'works-panel aside'}
+                className={[
+                  'works-panel',
+                  inScope(full) ? '' : 'aside',
+                  place.mark === begins ? 'begins' : '',
+                ].join(' ')}
                 onClick={() => {
                   onToggle(full);
                 }}
@@ -153,4 +166,16 @@ function Elevation({
       )}
     </ThumbFrame>
   );
+}
+
+/** Where the work is: a panel on the bench, else one that is out or rebuilt, else the first of the campaign. */
+function beginning(
+  panels: readonly string[],
+  states: ReadonlyMap<string, WorkState>,
+): string | undefined {
+  for (const state of ['on-bench', 'out', 'rebuilt'] as const) {
+    const found = panels.find((panel) => states.get(panel) === state);
+    if (found !== undefined) return found;
+  }
+  return panels[0];
 }
