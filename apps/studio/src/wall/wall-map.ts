@@ -29,6 +29,9 @@ export interface WallView {
   readonly height: number;
 }
 
+/** Names of a window and of its site, px. */
+const NAMES_PX = 100;
+
 export interface WallEvents {
   readonly onPanel: (windowId: string, place: PanelPlace) => void;
   readonly onOpen: (windowId: string, place: PanelPlace) => void;
@@ -206,11 +209,11 @@ export class WallMap {
     this.map.dispose();
   }
 
-  /** Room for the key at the right foot; on a small screen for the names and the pin along the foot. */
+  /** Room for the names along the foot, and beside a large drawing for the key. */
   #air(): Air {
     const [width = 800] = this.map.getSize() ?? [];
     const air = width < 640 ? width * 0.07 : 50;
-    return width < 640 ? [air, air, 100, air] : [air, air + 150, air - 20, air];
+    return [air, width < 640 ? air : air + 150, NAMES_PX, air];
   }
 
   /** The key comes, papers are pulled up: what was flown to stays whole unless a hand moved on from there. */
