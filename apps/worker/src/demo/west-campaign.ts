@@ -113,65 +113,45 @@ const line = (
 ) => ({ what, unit, quantity, minutesPerUnit: likely(...minutes), pricePerUnit });
 
 const terms = { currency: 'EUR', perHour: '58', contingencyRatio: '0.12' };
-const inParts = 'clean, mend and re-lead in parts';
-const inWhole = 're-lead whole';
+type Line = ReturnType<typeof line>;
+/** Two ways side by side that differ in the leading alone, which comes before the cement. */
+const ways = (both: readonly Line[], inPart: Line, whole: Line, cement: Line) => [
+  { name: 'clean, mend and re-lead in parts', lines: [...both, inPart, cement] },
+  { name: 're-lead whole', lines: [...both, whole, cement] },
+];
 
-/** The first from areas, the second once panels lay on the bench; two ways side by side in each. */
+/** The first from areas, the second once panels lay on the bench. */
 export const ESTIMATES = [
   {
     title: 'Upper rows and tracery, before the scaffold',
     stage: 'first',
     terms,
-    alternatives: [
-      {
-        name: inParts,
-        lines: [
-          line('take out and put back', 'panel', likely(66, 70, 74), [40, 60, 90], '3.20'),
-          line('clean dry', 'panel', likely(66, 70, 74), [35, 60, 110], '1.10'),
-          line('consolidate paint', 'panel', likely(8, 14, 24), [60, 120, 240], '6.40'),
-          line('re-lead in part', 'panel', likely(12, 20, 34), [180, 300, 480], '24.00'),
-          line('cement', 'panel', likely(66, 70, 74), [25, 40, 60], '2.75'),
-        ],
-      },
-      {
-        name: inWhole,
-        lines: [
-          line('take out and put back', 'panel', likely(66, 70, 74), [40, 60, 90], '3.20'),
-          line('clean dry', 'panel', likely(66, 70, 74), [35, 60, 110], '1.10'),
-          line('consolidate paint', 'panel', likely(8, 14, 24), [60, 120, 240], '6.40'),
-          line('re-lead whole', 'panel', likely(66, 70, 74), [420, 600, 900], '61.50'),
-          line('cement', 'panel', likely(66, 70, 74), [25, 40, 60], '2.75'),
-        ],
-      },
-    ],
+    alternatives: ways(
+      [
+        line('take out and put back', 'panel', likely(66, 70, 74), [40, 60, 90], '3.20'),
+        line('clean dry', 'panel', likely(66, 70, 74), [35, 60, 110], '1.10'),
+        line('consolidate paint', 'panel', likely(8, 14, 24), [60, 120, 240], '6.40'),
+      ],
+      line('re-lead in part', 'panel', likely(12, 20, 34), [180, 300, 480], '24.00'),
+      line('re-lead whole', 'panel', likely(66, 70, 74), [420, 600, 900], '61.50'),
+      line('cement', 'panel', likely(66, 70, 74), [25, 40, 60], '2.75'),
+    ),
     chosen: 0,
   },
   {
     title: 'Upper rows and tracery, from the bench',
     stage: 'second',
     terms,
-    alternatives: [
-      {
-        name: inParts,
-        lines: [
-          line('take out and put back', 'panel', likely(70, 70, 70), [45, 55, 75], '3.20'),
-          line('clean dry', 'panel', likely(70, 70, 70), [40, 65, 100], '1.10'),
-          line('consolidate paint', 'panel', likely(16, 18, 22), [90, 130, 200], '6.40'),
-          line('re-lead in part', 'panel', likely(24, 28, 34), [200, 290, 420], '24.00'),
-          line('cement', 'panel', likely(70, 70, 70), [25, 40, 60], '2.75'),
-        ],
-      },
-      {
-        name: inWhole,
-        lines: [
-          line('take out and put back', 'panel', likely(70, 70, 70), [45, 55, 75], '3.20'),
-          line('clean dry', 'panel', likely(70, 70, 70), [40, 65, 100], '1.10'),
-          line('consolidate paint', 'panel', likely(16, 18, 22), [90, 130, 200], '6.40'),
-          line('re-lead whole', 'panel', likely(70, 70, 70), [430, 590, 820], '61.50'),
-          line('cement', 'panel', likely(70, 70, 70), [25, 40, 60], '2.75'),
-        ],
-      },
-    ],
+    alternatives: ways(
+      [
+        line('take out and put back', 'panel', likely(70, 70, 70), [45, 55, 75], '3.20'),
+        line('clean dry', 'panel', likely(70, 70, 70), [40, 65, 100], '1.10'),
+        line('consolidate paint', 'panel', likely(16, 18, 22), [90, 130, 200], '6.40'),
+      ],
+      line('re-lead in part', 'panel', likely(24, 28, 34), [200, 290, 420], '24.00'),
+      line('re-lead whole', 'panel', likely(70, 70, 70), [430, 590, 820], '61.50'),
+      line('cement', 'panel', likely(70, 70, 70), [25, 40, 60], '2.75'),
+    ),
     chosen: 0,
   },
 ] as const;
