@@ -94,7 +94,7 @@ export function ApartRoom({ bench }: { bench: Bench }) {
     >
       {traced || panel.signedRevision === null ? (
         <div className="scroll">
-          <section className="paper">
+          <section className="paper stack">
             <h1>{say('Taking {mark} apart', { mark: panel.fullMark })}</h1>
             <p>
               {say(

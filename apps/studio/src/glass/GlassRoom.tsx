@@ -71,7 +71,7 @@ export function GlassRoom({ bench }: { bench: Bench }) {
     return (
       <Shell mark={panel.fullMark} sentence={say('glass for new work')}>
         <div className="scroll">
-          <section className="paper">
+          <section className="paper stack">
             <h1>{say('Glass for pieces')}</h1>
             <p>{say('Sign the lead drawing first: glass is chosen piece by piece, by number.')}</p>
             <ToBench mark={panel.fullMark} />
