@@ -1,8 +1,8 @@
 /**
  * One panel from survey to dossier by screens: the phone in the chapel, on the scaffold and at the bench, the desk
  * for the office. Work departs from what was agreed, and the panel breaks on its way; nothing is signed before both
- * are answered for. By the API come only its lead drawing (drawing has tests of its own), taking it apart, which no
- * screen does, and the panels that stand on it. test/api/whole-job.test.ts tells the same without screens.
+ * are answered for. By the API come only its lead drawing (drawing has tests of its own) and the panels that stand
+ * on it. test/api/whole-job.test.ts tells the same without screens.
  */
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
@@ -195,12 +195,30 @@ it('travels in a crate and breaks on the way', async () => {
   await phone.getByText('Nothing is on its way.').waitFor();
 });
 
+/** Piece by piece, then what the old lead and putty were. */
+async function takeApart(): Promise<void> {
+  await go(phone, `/at/${MARK}/apart`);
+  await phone.getByText('0 of 25 lifted').waitFor();
+  for (let piece = 1; piece <= 25; piece++)
+    await phone.getByRole('button', { name: `${piece} is lifted`, exact: true }).click();
+  await phone.getByRole('button', { name: 'Keep it in the archive' }).click();
+  await phone.getByText('25 of 25 lifted', { exact: true }).waitFor();
+  await phone.getByRole('button', { name: /^pull up/ }).click();
+  const paper = phone.getByRole('form', { name: `Old lead and putty of ${MARK}` });
+  await paper.getByLabel('Sample of the old came: its number').fill('C1');
+  await paper.getByRole('radio', { name: 'soaked' }).click();
+  await paper.getByRole('radio', { name: 'none in it' }).click();
+  await soundFromTheTop(phone, 'whole-apart');
+  await paper.getByRole('button', { name: 'It is apart: keep this' }).click();
+  await paper.getByText('1 statement in the archive.').waitFor();
+}
+
 it('is drawn and taken apart, and treated once otherwise than was agreed', async () => {
   const at = `/v1/panels/${panelId}`;
   const drawing = { sketch: quarries, face: 'inside', note: 'from the rubbing' };
   await chapel.keeper.post(`${at}/nets`, drawing, { 'If-Match': '"0"' });
   await chapel.keeper.post(`${at}/nets/1/sign`, {});
-  await chapel.keeper.post(`${at}/dismantling`, { allPieces: true });
+  await takeApart();
   expect(await workState()).toBe('on-bench');
   await works(phone, 'work');
   await writeDown('releaded in part');
