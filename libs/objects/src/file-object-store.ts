@@ -114,7 +114,7 @@ export class FileObjectStore implements TendedStore {
           );
         }
         await handle.chmod(0o444);
-        const flushed = options?.isFlushed === true ? Promise.resolve() : handle.sync();
+        const flushed = options?.flushed ?? handle.sync();
         await this.publish(digest, flushed, (target) => this.name(path, target));
       } finally {
         await handle.close();

@@ -32,8 +32,11 @@ export interface KeepOptions {
 }
 
 export interface TakeOptions extends KeepOptions {
-  /** the caller has flushed the file: whatever it wrote is on the disk */
-  isFlushed?: boolean;
+  /**
+   * The caller's own flush of the file, which may be under way still: it resolves once whatever was
+   * written is on the disk. The object has no name before.
+   */
+  flushed?: Promise<void>;
   /**
    * The file stays, perhaps as a second name of the object: it must never be written again. For a
    * caller that may have to take it once more until what names the object is written.

@@ -15,13 +15,19 @@ export interface AdminRun {
   readonly ms: number;
 }
 
-/** @param killAfterMs when it is killed, counted from its beginning; without it it comes to its end */
+/**
+ * @param args the command below `mullion admin`, then its arguments
+ * @param killAfterMs when it is killed, counted from its beginning; without it it comes to its end
+ * @throws Error with what it said when it ends before its code is read
+ */
 export async function admin(
   args: readonly string[],
   env: Readonly<Record<string, string>>,
   killAfterMs?: number,
 ): Promise<AdminRun> {
-  const programs = ['admin/index.js', 'main.js'].map((path) => new URL(path, CLI).href);
+  const programs = [`admin/${args[0]}-command.js`, 'main.js'].map(
+    (path) => new URL(path, CLI).href,
+  );
   const child = fork(HELD, [...programs, 'admin', ...args], {
     env: { ...process.env, ...env, NODE_OPTIONS: '' },
     execArgv: [],
@@ -32,7 +38,9 @@ export async function admin(
     stream!.setEncoding('utf8').on('data', (text: string) => (said += text));
   }
   const ended = once(child, 'close') as Promise<[number | null]>;
-  await once(child, 'message'); // its code is read
+  const held = await Promise.race([once(child, 'message'), ended.then(() => undefined)]);
+  if (held === undefined)
+    throw new Error(`admin ${args.join(' ')} ended before its code was read: ${said}`);
   const began = performance.now();
   child.send('begin');
   if (killAfterMs !== undefined) {

@@ -89,9 +89,10 @@ export class Intake {
       const probe = await this.acceptable(file, siteId, said);
       const { digest, sizeBytes } = await this.objects.putFile(file.path, file, {
         retain: 'original',
-        isFlushed: true,
+        flushed: file.flushed,
         keepsSource: true,
       });
+      await file.flushed;
       const { uploadId } = asking;
       const body = {
         ...said.description,
@@ -114,16 +115,15 @@ export class Intake {
     }
   }
 
-  /** Read and checked while the disk still flushes it; what it says of the file comes first. */
+  /** Read and checked while the disk still flushes it. */
   private async acceptable(file: ReceivedFile, siteId: string, said: SaidOfFile): Promise<Probe> {
     const probing = this.probe(file, said);
     const checking = probing.then(({ contentType }) => this.check(siteId, said, contentType));
     const withdrawn = refuseWithdrawn(this.archive.reads, file.digest);
-    await Promise.allSettled([checking, withdrawn, file.flushed]);
+    await Promise.allSettled([checking, withdrawn]);
     const probe = await probing;
     await checking;
     await withdrawn;
-    await file.flushed;
     return probe;
   }
 
