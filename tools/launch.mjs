@@ -196,7 +196,7 @@ class Launcher {
     if (this.#running) this.#running.filler = filler;
     const [code] = await once(filler, 'exit');
     if (code === 0) {
-      writeFileSync(mark, `${new Date().toISOString()}\n`);
+      writeFileSync(mark, `${new Date().toISOString()}\n`, { mode: 0o600 });
       say('The demo is complete.');
     } else if (this.#running?.filler === filler) {
       console.error(

@@ -21,7 +21,9 @@ export function createPool(
     ...(options.length === 0 ? {} : { options: options.join(' ') }),
   });
   // An idle connection that breaks is replaced by the pool; without a listener it would end the process.
+  // One that is told to go while the pool ends is lost to nobody.
   pool.on('error', (error) => {
+    if (pool.ending) return;
     console.error(`a connection to the database was lost: ${error.message}`);
   });
   // One that breaks while it is lent out and between two queries has no listener but this; whoever holds
