@@ -78,8 +78,10 @@ export const attachMedia = defineCommand({
   siteOf: async ({ siteId }, tx) => (await sitePlace(tx, siteId)).siteId,
   async decide({ siteId, fileName, asReceived, file, uploadId: _, ...said }, ctx) {
     const described = await checkedDescription(ctx.tx, siteId, said, file.contentType);
-    await refuseWithdrawn(ctx.tx, file.digest);
-    const twin = await findAttached(ctx.tx, siteId, file.digest, described.subjects);
+    const [twin] = await Promise.all([
+      findAttached(ctx.tx, siteId, file.digest, described.subjects),
+      refuseWithdrawn(ctx.tx, file.digest),
+    ]);
     if (twin !== undefined) {
       throw new Problem(
         'media-attached',

@@ -71,18 +71,24 @@ export function deriveJobId(mediaId: string): string {
 
 /** @param tx where derivatives and jobs are read */
 export async function mediaViews(tx: Tx, rows: readonly MediaRow[]): Promise<MediaAnswer[]> {
-  const ready = await tx.query<{ sourceDigest: string }>(
-    `SELECT source_digest FROM derivative WHERE kind = 'pyramid' AND source_digest = ANY($1)`,
-    [rows.map((row) => row.digest)],
-  );
-  const failed = await tx.query<{ jobId: string }>(
-    `SELECT job_id FROM job_progress WHERE state = 'failed' AND job_id = ANY($1)`,
-    [rows.map((row) => deriveJobId(row.mediaId))],
-  );
-  const withdrawn = await tx.query<WithdrawnObjectRow>(
-    'SELECT * FROM withdrawn_object WHERE digest = ANY($1)',
-    [rows.map((row) => row.digest)],
-  );
+  const digests = rows.map((row) => row.digest);
+  const [ready, failed, withdrawn] = await Promise.all([
+    tx.query<{ sourceDigest: string }>(
+      `SELECT source_digest FROM derivative WHERE kind = 'pyramid' AND source_digest = ANY($1)`,
+      [digests],
+      ['derivative'],
+    ),
+    tx.query<{ jobId: string }>(
+      `SELECT job_id FROM job_progress WHERE state = 'failed' AND job_id = ANY($1)`,
+      [rows.map((row) => deriveJobId(row.mediaId))],
+      ['job_progress'],
+    ),
+    tx.query<WithdrawnObjectRow>(
+      'SELECT * FROM withdrawn_object WHERE digest = ANY($1)',
+      [digests],
+      ['withdrawn_object'],
+    ),
+  ]);
   const tombstones = new Map(withdrawn.map((row) => [row.digest, row]));
   const readyDigests = new Set(ready.map((row) => row.sourceDigest));
   const failedJobs = new Set(failed.map((row) => row.jobId));
