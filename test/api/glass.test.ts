@@ -66,6 +66,18 @@ it('waits for a signed drawing', async () => {
   await answer(archive.keeper.post(`${panel}/nets/1/sign`), 200);
 });
 
+it('a list without any glass bears the day on which its drawing was signed', async () => {
+  const { items } = await answer<{ items: { signedAt: string }[] }>(
+    archive.keeper.get(`${panel}/nets`),
+    200,
+  );
+  const pdf = await archive.keeper.get(`${panel}/cut-list/cut-list.pdf`);
+  // ISO 32000-1, 7.9.4: a date is D:YYYYMMDD…
+  expect((pdf.body as Buffer).toString('latin1')).toContain(
+    `(D:${items[0]!.signedAt.slice(0, 10).replaceAll('-', '')}`,
+  );
+});
+
 it.each([
   ['a piece that is in no drawing', { pieces: ['77'] }, 422, 'subject-unknown'],
   ['no piece', { pieces: [] }, 400, 'request-invalid'],

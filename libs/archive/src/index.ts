@@ -54,6 +54,7 @@ export {
   raiseFlags,
   refuseOverOpenFlags,
 } from './flags.js';
+export { chosenGlass } from './glass/chosen-glass.js';
 export { type CostLine, type CutCost, cutCostOf } from './glass/cut-cost.js';
 export { type CutListAsked, cutListOf } from './glass/cut-list.js';
 export {

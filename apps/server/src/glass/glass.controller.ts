@@ -3,11 +3,11 @@ import {
   Archive,
   choiceView,
   chooseGlass,
+  chosenGlass,
   cutCostOf,
   cutGlass,
   cutListOf,
   describeSheet,
-  type GlassChoiceRow,
   type GlassSheetRow,
   type MaterialPriceRow,
   priceMaterial,
@@ -60,11 +60,7 @@ export class GlassController {
   @Route(routes.listChoices)
   async listChoices(@Asked() { actor, params }: AskedFor<typeof routes.listChoices>) {
     const { panelId } = await this.readable.panel(actor, params.panelId);
-    const rows = await this.archive.reads.query<GlassChoiceRow & { mark: string }>(
-      `SELECT c.*, p.mark FROM glass_choice c JOIN piece p USING (piece_id)
-       WHERE c.panel_id = $1 AND c.state <> 'taken-back' AND NOT p.retired ORDER BY p.sort_key`,
-      [panelId],
-    );
+    const rows = await chosenGlass(this.archive.reads, panelId);
     return { items: rows.map(choiceView), next: null };
   }
 
@@ -86,14 +82,14 @@ export class GlassController {
 
   @Route(routes.cutListFile)
   async cutListFile(@Asked() { actor, params, query, reply }: AskedFor<typeof routes.cutListFile>) {
-    const { list, recordedAt } = await this.#list(actor, params.panelId, query);
+    const { list, saidAt } = await this.#list(actor, params.panelId, query);
     const name = `${list.mark.replaceAll(':', '-')}-${params.file}`;
     void reply
       .type(routes.CUT_LIST_FILES[params.file])
       .header('Content-Disposition', `inline; filename="${name}"`);
     return params.file === 'cut-list.csv'
       ? cutListCsv(list)
-      : Buffer.from(await cutListPdf(list, recordedAt));
+      : Buffer.from(await cutListPdf(list, saidAt));
   }
 
   @Route(routes.cutCost)
@@ -127,16 +123,7 @@ export class GlassController {
         'Sign the lead drawing first: a cut list is made of a signed drawing.',
       );
     }
-    const [last] = await tx.query<{ at: Date | null }>(
-      'SELECT max(recorded_at) AS at FROM glass_choice WHERE panel_id = $1',
-      [panelId],
-    );
-    return {
-      list: found.list,
-      net: found.drawn.net,
-      siteId,
-      recordedAt: last?.at ?? new Date('2000-01-01T00:00:00Z'),
-    };
+    return { list: found.list, net: found.drawn.net, siteId, saidAt: found.saidAt };
   }
 }
 

@@ -14,10 +14,11 @@ import { ringAreaMm2, type XyMm } from '#libs/net';
 import type { ObjectStore } from '#libs/objects';
 import { stockOf } from '../commands/materials.js';
 import { panelPlace } from '../place.js';
-import type { GlassChoiceRow, GlassSheetRow, MaterialRow } from '../rows.js';
+import type { GlassSheetRow, MaterialRow } from '../rows.js';
 import { findRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import type { ChosenSheet, Held } from '../views/glass-view.js';
+import type { ChosenGlass } from './chosen-glass.js';
 import { type CutPieces, cutPiecesOf } from './cut-pieces.js';
 import { sheetKindOf } from './sheet-kind.js';
 
@@ -26,8 +27,6 @@ export interface CutListAsked extends CutOptions {
   readonly of: 'to-cut' | 'all';
 }
 
-type Choice = GlassChoiceRow & { readonly mark: string };
-
 export interface CutListPorts {
   readonly tx: Tx;
   readonly objects: ObjectStore;
@@ -35,22 +34,22 @@ export interface CutListPorts {
   readonly lay: (...asked: Parameters<LayPieces>) => Promise<Cutting>;
 }
 
-/** @returns undefined: the panel has no signed drawing */
+/**
+ * @returns undefined: the panel has no signed drawing. `saidAt`: when its drawing was signed, or the
+ *   newest of the glass was chosen
+ */
 export async function cutListOf(
   ports: CutListPorts,
   panelId: string,
   asked: CutListAsked,
-): Promise<{ readonly list: CutList; readonly drawn: CutPieces } | undefined> {
+): Promise<
+  { readonly list: CutList; readonly drawn: CutPieces; readonly saidAt: Date } | undefined
+> {
   const drawn = await cutPiecesOf(ports, panelId);
   if (drawn === undefined) return undefined;
   const { tx } = ports;
   const { fullMark } = await panelPlace(tx, panelId);
-  const rows = await tx.query<Choice>(
-    `SELECT c.*, p.mark FROM glass_choice c JOIN piece p USING (piece_id)
-     WHERE c.panel_id = $1 AND c.state <> 'taken-back' AND NOT p.retired ORDER BY p.sort_key`,
-    [panelId],
-    ['glass_choice', 'piece'],
-  );
+  const rows = drawn.chosen;
   const named = new Set(rows.map(({ mark }) => mark));
   const wanted = rows.filter(({ state }) => asked.of === 'all' || state === 'chosen');
   const options = { gapMm: asked.gapMm, edgeMm: asked.edgeMm };
@@ -61,8 +60,10 @@ export async function cutListOf(
     if (glass !== undefined) glasses.push(glass);
   }
   const marks = [...drawn.rings.keys()];
+  const saidMs = [drawn.signedAt, ...rows.map(({ recordedAt }) => recordedAt)].map(Number);
   return {
     drawn,
+    saidAt: new Date(Math.max(...saidMs)),
     list: {
       mark: fullMark,
       revision: drawn.revision,
@@ -78,7 +79,7 @@ export async function cutListOf(
 async function glassOf(
   { tx, lay }: CutListPorts,
   materialId: string,
-  choices: readonly Choice[],
+  choices: readonly ChosenGlass[],
   { rings }: CutPieces,
   options: CutOptions,
 ): Promise<CutGlass | undefined> {

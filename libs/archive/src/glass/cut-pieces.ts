@@ -5,9 +5,12 @@ import { drawingInForce } from '../drawing-in-force.js';
 import { findRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import type { Held } from '../views/glass-view.js';
+import { type ChosenGlass, chosenGlass } from './chosen-glass.js';
 
 export interface CutPieces {
   readonly revision: number;
+  readonly signedAt: Date;
+  readonly chosen: readonly ChosenGlass[];
   /** with its inner leads as the pieces are to be held */
   readonly net: Net;
   /** by number: as cut; empty where nothing is left to cut */
@@ -27,18 +30,15 @@ export async function cutPiecesOf(
   if (panel?.signedRevision == null) return undefined;
   const drawing = await drawingInForce({ tx, objects }, panel);
   if (drawing === undefined) return undefined;
-  const chosen = await tx.query<{ mark: string; held: Held | null }>(
-    `SELECT p.mark, c.held FROM glass_choice c JOIN piece p USING (piece_id)
-     WHERE c.panel_id = $1 AND c.state <> 'taken-back' AND NOT p.retired`,
-    [panelId],
-    ['glass_choice', 'piece'],
-  );
+  const chosen = await chosenGlass(tx, panelId);
   const seams: Record<string, SeamKind> = {};
-  for (const { mark, held: by } of chosen) if (by !== null) seams[mark] = seamOf(by);
+  for (const { mark, held: by } of chosen) if (by !== null) seams[mark] = seamOf(by as Held);
   for (const [mark, by] of Object.entries(held)) seams[mark] = seamOf(by);
   const net = heldNet(drawing.net, seams);
   return {
     revision: panel.signedRevision,
+    signedAt: drawing.row.signedAt!,
+    chosen,
     net,
     rings: new Map(net.pieces.map(({ pieceId, cutRingMm }) => [pieceId, cutRingMm])),
   };
