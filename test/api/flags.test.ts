@@ -90,6 +90,31 @@ it('a batch past its date is flagged with its number', async () => {
   ]);
 });
 
+it('a batch past its date is flagged outside of campaigns too', async () => {
+  const materials = [{ name: 'epoxy resin', batch: '78', expires: '2019-06' }];
+  const work = await done({
+    subjects: ['wI.1b'],
+    operation: 'bond.epoxy',
+    materials,
+    happened: '2020',
+  });
+  expect(work.campaignId).toBeNull();
+  await done({ subjects: ['wI.1b'], operation: 'bond.epoxy', materials, happened: '2019' });
+  const flags = await flagsOf('kind=material-expired');
+  expect(flags.map(({ subject, sentence }) => ({ subject, sentence }))).toContainEqual({
+    subject: 'SLM.wI.1b',
+    sentence: 'epoxy resin, batch 78, was good until 2019-06; it was used on 2020.',
+  });
+  expect(flags.filter(({ subject }) => subject === 'SLM.wI.1b')).toHaveLength(1);
+  await answer(
+    archive.keeper.post(
+      `/v1/flags/${flags.find(({ subject }) => subject === 'SLM.wI.1b')!.flagId}/answer`,
+      { reason: 'tested before it was used' },
+    ),
+    200,
+  );
+});
+
 it('is answered with a reason by whoever may judge it, once, and corrected by its version', async () => {
   const [flag] = await flagsOf('kind=material-expired');
   const path = `/v1/flags/${flag!.flagId}/answer`;

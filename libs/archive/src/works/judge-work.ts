@@ -64,18 +64,21 @@ export async function campaignOf(
   return fitting.length === 1 ? fitting[0]!.campaignId : null;
 }
 
-/** @param campaignId null: work outside of campaigns, for which no consent is asked */
+/**
+ * @param campaignId null: work outside of campaigns, for which no consent is asked; what was used is
+ *   held against its own date all the same
+ */
 export async function judgeWork(tx: Tx, work: Work, campaignId: string | null): Promise<Judged> {
   const subject = commonMark(work.subjects);
   const operation = work.operation.label;
   const when = work.happened ?? 'a day not given';
-  if (campaignId === null) return { consentId: null, flags: [] };
   const at = { subject, campaignId };
   const flags: FlagSeed[] = expiredMaterials(work, when).map((said) => ({
     ...at,
     kind: 'material-expired',
     said,
   }));
+  if (campaignId === null) return { consentId: null, flags };
   if (work.operation.needsStatedReason && work.reason === null) {
     flags.push({ ...at, kind: 'reason-missing', said: { operation } });
   }
