@@ -1,5 +1,6 @@
 /** A tray of shards from upload to kept assembly, on the bundled tray (fixtures/shards, exact truth of its generator). */
 import { readFileSync } from 'node:fs';
+import { refillSearch } from '#libs/archive';
 import { pointsOfFlat } from '#libs/net';
 import type { RunningWorker } from '../../apps/worker/src/start-worker.js';
 import { type ApiArchive, answer, startApiArchive } from '../support/api-archive.js';
@@ -274,6 +275,17 @@ describe('a tray of twelve', () => {
     expect((await shown()).kept).toMatchObject({ joiningId: kept.joiningId, state: 'recorded' });
     expect(await assemblies()).toEqual([kept.joiningId]);
   }, 60_000);
+
+  it('a search row that an archive from before does not have is made as it would have been written', async () => {
+    const rowOf = async () =>
+      (await archive.pool.query<object>("SELECT * FROM search_row WHERE kind = 'joining'")).rows;
+    const [written] = await rowOf();
+    expect(written).toBeDefined();
+    await archive.pool.query("DELETE FROM search_row WHERE kind = 'joining'");
+    expect(await refillSearch(archive.pool)).toBe(1);
+    expect(await rowOf()).toEqual([written]);
+    expect(await refillSearch(archive.pool)).toBe(0);
+  });
 
   it('gives what is missing as a shape of its size, in SVG and DXF', async () => {
     const { joiningId } = (await shown()).kept!;

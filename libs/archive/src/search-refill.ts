@@ -1,10 +1,11 @@
-/** Search rows written before there was anything to filter by: brought up to date, some at a time. */
+/** Search rows of an archive from before: those without filters get theirs, those that are missing are made. */
 import { pieceFacts } from './piece-findable.js';
 import { panelPlace } from './place.js';
-import type { InterventionRow } from './rows.js';
+import type { InterventionRow, JoiningRow } from './rows.js';
 import type { Facts } from './search-keys.js';
-import { type Findable, filteredBy } from './search-row.js';
+import { type Findable, filteredBy, makeFindable } from './search-row.js';
 import { interventionFacts, shownBy } from './search-shows.js';
+import { joiningFindable } from './shards/joining-findable.js';
 import { findRow } from './tables.js';
 import { type SqlPool, Tx } from './tx.js';
 
@@ -21,23 +22,60 @@ interface Waiting {
 }
 
 /**
- * Fills the filters of all rows that wait for them; nothing to do costs one look into an empty index.
+ * Makes the rows that are missing and fills the filters of all that wait for them.
  *
- * @returns rows that were filled
+ * @returns rows that were made or filled
  */
 export async function refillSearch(pool: SqlPool, signal?: AbortSignal): Promise<number> {
-  const tx = new Tx(pool);
+  let count = await makeJoinings(pool);
+  // A piece is told its generations by the filters of work on it, which must be there.
+  for (const which of ["kind <> 'piece'", "kind = 'piece'"]) {
+    count += await fillWaiting(new Tx(pool), which, signal);
+  }
+  return count;
+}
+
+async function fillWaiting(tx: Tx, which: string, signal?: AbortSignal): Promise<number> {
   let count = 0;
   while (signal?.aborted !== true) {
     const rows = await tx.query<Waiting>(
       `SELECT site_id, kind, row_id, subject, stage, happened, recorded_at FROM search_row
-       WHERE keys IS NULL LIMIT ${ROWS_AT_ONCE}`,
+       WHERE keys IS NULL AND ${which} LIMIT ${ROWS_AT_ONCE}`,
     );
     for (const row of rows) await refill(tx, row);
     count += rows.length;
     if (rows.length < ROWS_AT_ONCE) break;
   }
   return count;
+}
+
+/** Kept assemblies of shards were not found by search at first. */
+async function makeJoinings(pool: SqlPool): Promise<number> {
+  const missing = await missingJoinings(new Tx(pool));
+  if (missing.length === 0) return 0;
+  const client = await pool.connect();
+  const tx = new Tx(client);
+  try {
+    await tx.run('BEGIN');
+    // As an append does: none of them is taken back or replaced meanwhile.
+    await tx.query('SELECT log_id FROM log ORDER BY log_id FOR UPDATE');
+    const rows = await missingJoinings(tx);
+    for (const row of rows) await makeFindable(tx, row, await joiningFindable(tx, row));
+    await tx.run('COMMIT');
+    client.release();
+    return rows.length;
+  } catch (error) {
+    client.release(true);
+    throw error;
+  }
+}
+
+function missingJoinings(tx: Tx) {
+  return tx.query<JoiningRow & { readonly laid: readonly unknown[] }>(
+    `SELECT j.* FROM joining j WHERE j.state = 'recorded' AND NOT EXISTS (
+       SELECT 1 FROM search_row s
+       WHERE s.site_id = j.site_id AND s.kind = 'joining' AND s.row_id = j.joining_id::text)`,
+  );
 }
 
 async function refill(tx: Tx, row: Waiting): Promise<void> {

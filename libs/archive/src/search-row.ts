@@ -32,7 +32,11 @@ export interface Findable {
 /** Kinds that happened on a day even where nobody said which: the day of their entry counts. */
 const DATED_BY_ENTRY: ReadonlySet<string> = new Set(['finding', 'intervention', 'joining']);
 
-export function makeFindable(tx: Tx, entry: ProjectedEntry, row: Findable): Promise<void> {
+export function makeFindable(
+  tx: Tx,
+  entry: Pick<ProjectedEntry, 'siteId' | 'happened' | 'recordedAt'>,
+  row: Findable,
+): Promise<void> {
   const { siteId, happened, recordedAt } = entry;
   return putRow(tx, 'search_row', {
     siteId: siteId!,

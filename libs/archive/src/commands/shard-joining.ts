@@ -7,6 +7,7 @@ import { checkedEdtf, happenedSchema } from '../happened.js';
 import { panelPlace, siteOf } from '../place.js';
 import { forgetFindable, makeFindable } from '../search-row.js';
 import { idSchema, noteText } from '../shapes.js';
+import { joiningFindable } from '../shards/joining-findable.js';
 import {
   apartSchema,
   askedSchema,
@@ -100,22 +101,7 @@ export const keepJoining = defineCommand({
       recordedAt: entry.recordedAt,
       version: entry.seq,
     });
-    const { windowMark, fullMark } = await panelPlace(tx, said.panelId);
-    const subject = `${fullMark}.${said.piece}`;
-    const count = said.laid.length;
-    await makeFindable(tx, entry, {
-      kind: 'joining',
-      rowId: said.joiningId,
-      subject,
-      windowMark,
-      title: `${subject}: assembly of ${count} ${count === 1 ? 'shard' : 'shards'}`,
-      text: [
-        'shards laid together',
-        said.missingMm2 === 0 ? null : `missing glass ${Math.round(said.missingMm2)} mm²`,
-        said.coverageRatio === null ? null : `${Math.round(said.coverageRatio * 100)} % covered`,
-        said.note,
-      ],
-    });
+    await makeFindable(tx, entry, await joiningFindable(tx, said));
   },
   answer: ({ payload }, tx) => answered(tx, payload.joiningId),
 });
