@@ -12,7 +12,7 @@ export async function tablesHolding(pool: PgPool, text: string): Promise<string[
             array_agg(format('%I', a.attname)) FILTER (WHERE a.atttypid = 'bytea'::regtype) AS bytes
      FROM pg_class c JOIN pg_namespace n ON n.oid = c.relnamespace
      JOIN pg_attribute a ON a.attrelid = c.oid AND a.attnum > 0 AND NOT a.attisdropped
-     WHERE c.relkind IN ('r', 'p') AND n.nspname !~ '^pg_' AND n.nspname <> 'information_schema'
+     WHERE c.relkind IN ('r', 'p') AND NOT c.relispartition AND n.nspname !~ '^pg_' AND n.nspname <> 'information_schema'
      GROUP BY 1 ORDER BY 1`,
   );
   const found: string[] = [];

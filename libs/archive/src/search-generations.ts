@@ -4,24 +4,15 @@
  */
 import type { InterventionRow } from './rows.js';
 import { searchKey } from './search-keys.js';
+import { ROWS_AT } from './search-rows-at.js';
 import type { Tx } from './tx.js';
 
 /** How many generations are known of a piece, by its full mark (`SLM.wI.2b.17`); 1 where none was replaced. */
 export async function generationsOf(tx: Tx, siteId: string, pieceMark: string): Promise<number> {
-  const rows = await tx.query<{ marks: string[]; isReplaced: boolean }>(
-    `SELECT coalesce(array_agg(DISTINCT key) FILTER (WHERE starts_with(key, $3)), '{}') AS marks,
-            coalesce(bool_or(keys @> ARRAY[$4] AND keys @> ARRAY[$2]), false) AS is_replaced
-     FROM search_row CROSS JOIN LATERAL unnest(keys) AS key
-     WHERE site_id = $1 AND keys @> ARRAY[$2] AND kind IN ('intervention', 'finding')`,
-    [
-      siteId,
-      searchKey('mark', pieceMark),
-      searchKey('mark', `${pieceMark}r`),
-      searchKey('operation', 'replace'),
-    ],
-    ['search_row'],
-  );
-  const { marks, isReplaced } = rows[0]!;
+  const rows = await tx.ask(ROWS_AT, siteId, searchKey('mark', pieceMark));
+  const replacement = searchKey('mark', `${pieceMark}r`);
+  const marks = rows.flatMap(({ keys }) => keys.filter((key) => key.startsWith(replacement)));
+  const isReplaced = rows.some(({ keys }) => keys.includes(searchKey('operation', 'replace')));
   const [, window, panel, piece] = pieceMark.split('.');
   const drawn = await tx.query<{ mark: string }>(
     `SELECT p.mark FROM piece p JOIN panel o USING (panel_id) JOIN "window" w USING (window_id)

@@ -2,6 +2,7 @@
 import type { Lookup } from './lookup.js';
 import type { InterventionRow } from './rows.js';
 import { type Facts, KEY_LETTERS, markKeys, searchKey, showsKeys } from './search-keys.js';
+import { ROWS_AT } from './search-rows-at.js';
 import type { Tx } from './tx.js';
 import type { UsedMaterial } from './works/used-material.js';
 
@@ -77,12 +78,7 @@ const PIECE = new RegExp(`^${KEY_LETTERS.mark}:[^.]+\\.[^.]+\\.[^.]+\\.\\d`);
 /** After a piece was described: findings and work on it are found by what it shows from now on. */
 export async function refreshShown(tx: Tx, siteId: string, pieceMark: string): Promise<void> {
   const own = markKeys(pieceMark).at(-1)!;
-  const rows = await tx.query<{ kind: string; rowId: string; keys: string[] }>(
-    `SELECT kind, row_id, keys FROM search_row
-     WHERE site_id = $1 AND keys @> ARRAY[$2] AND kind IN ('finding', 'intervention')`,
-    [siteId, own],
-    ['search_row'],
-  );
+  const rows = await tx.ask(ROWS_AT, siteId, own);
   for (const { kind, rowId, keys } of rows) {
     const marks = keys.filter((key) => PIECE.test(key)).map((key) => key.slice(2));
     const shown = await shownAt(tx, siteId, marks);

@@ -87,7 +87,8 @@ function wordsCondition(q: string, value: Conditions['value'], where: string[]):
   const tsquery = `to_tsquery('simple', plain_words(${value(query)}))`;
   // Whole words also as English knows them: cracks finds cracked.
   const english = `websearch_to_tsquery('english', plain_words(${value(q)}))`;
-  where.push(`(words @@ ${tsquery} OR words @@ ${english})`);
+  // As one query: the index is gone through once.
+  where.push(`words @@ (${tsquery} || ${english})`);
   return tsquery;
 }
 

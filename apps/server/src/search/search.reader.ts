@@ -123,6 +123,7 @@ interface Statement {
   readonly values: unknown[];
 }
 
+/** Hits are taken as they lie: what there is plenty of ends in the first of the table's parts. */
 export function firstStatement(conditions: Conditions, limit: number): Statement {
   const { where, values, value } = conditions;
   const text = `

@@ -48,7 +48,7 @@ const CATALOGUE = `
     EXISTS (SELECT 1 FROM pg_trigger t WHERE t.tgrelid = c.oid AND t.tgname = 'append_only') AS "isAppendOnly",
     EXISTS (SELECT 1 FROM pg_constraint f WHERE f.conrelid = c.oid AND f.contype = 'f') AS "hasForeignKey"
   FROM pg_class c JOIN pg_namespace n ON n.oid = c.relnamespace
-  WHERE n.nspname IN ('public', 'keeping') AND c.relkind = 'r'
+  WHERE n.nspname IN ('public', 'keeping') AND c.relkind IN ('r', 'p')
     AND NOT EXISTS (SELECT 1 FROM pg_depend d WHERE d.objid = c.oid AND d.deptype = 'e')`;
 
 const MIGRATIONS_TABLE = '_prisma_migrations';
