@@ -22,18 +22,21 @@ export interface WindowThen {
   readonly inArchive: boolean;
 }
 
-interface PanelRow {
+interface PlaceRow {
   panelId: string;
   mark: string;
   ringMm: number[];
+  retired: boolean;
+  version: number;
+}
+
+interface PanelRow extends PlaceRow {
   workState: WorkState;
   shows: string | null;
   pieces: number;
   signedRevision: number | null;
   netRevision: number | null;
   doubts: number | null;
-  retired: boolean;
-  version: number;
 }
 
 interface DrawnWindow {
@@ -59,11 +62,25 @@ export class WindowThenReader {
   async read(window: WindowRow, moment: Moment): Promise<WindowThen> {
     const { title, drawing } = window;
     if (moment.until === null && moment.known === null) {
-      const panels = await this.#withFacts(window, moment, await this.#rows(window));
-      return { title, drawing, panels, inArchive: true };
+      const [rows, factsOf] = await Promise.all([
+        this.#rows(window),
+        panelFacts(this.#tx, window, moment),
+      ]);
+      return { title, drawing, panels: withFacts(rows, factsOf), inArchive: true };
     }
-    const drawn = await this.#drawn(window, moment);
+    const [drawn, factsOf] = await Promise.all([
+      this.#worked(window, moment),
+      panelFacts(this.#tx, window, moment),
+    ]);
     if (drawn === undefined) return { title, drawing, panels: [], inArchive: false };
+    const panels = withFacts(drawn.rows, factsOf);
+    return { title: drawn.title, drawing: drawn.drawing, panels, inArchive: true };
+  }
+
+  /** The window as it was drawn, each panel in its state of work. */
+  async #worked(window: WindowRow, moment: Moment) {
+    const drawn = await this.#drawn(window, moment);
+    if (drawn === undefined) return undefined;
     const marks = drawn.rows.map(({ mark }) => `${window.fullMark}.${mark}`);
     const work = await panelWork(this.#tx, window.siteId, marks, moment);
     const states = new Map(work.states.map((change) => [change.mark, change.workState]));
@@ -81,17 +98,7 @@ export class WindowThenReader {
         doubts: net?.doubts ?? null,
       };
     });
-    const panels = await this.#withFacts(window, moment, rows);
-    return { title: drawn.title, drawing: drawn.drawing, panels, inArchive: true };
-  }
-
-  async #withFacts(
-    window: WindowPlace,
-    moment: Moment,
-    rows: readonly PanelRow[],
-  ): Promise<PanelAnswer[]> {
-    const factsOf = await panelFacts(this.#tx, window, moment);
-    return rows.map((row) => ({ ...row, ...factsOf(row.panelId, row.mark) }));
+    return { ...drawn, rows };
   }
 
   #rows({ siteId, windowId }: WindowPlace): Promise<PanelRow[]> {
@@ -118,7 +125,11 @@ export class WindowThenReader {
   /** The panels of the drawing that the ledger held then. */
   async #drawn(window: WindowRow, { known }: Moment) {
     const { siteId, windowId, title, drawing } = window;
-    const now = await this.#rows(window);
+    const now = await this.#tx.query<PlaceRow>(
+      `SELECT panel_id, mark, ring_mm, retired, version FROM panel
+       WHERE site_id = $1 AND window_id = $2 ORDER BY sort_key`,
+      [siteId, windowId],
+    );
     if (known === null || Number(window.version) <= known.place) {
       const held = known === null ? now : now.filter(({ retired }) => !retired);
       return { title, drawing, rows: held };
@@ -135,4 +146,11 @@ export class WindowThenReader {
     });
     return { title: said.title, drawing: then.drawing, rows };
   }
+}
+
+function withFacts(
+  rows: readonly PanelRow[],
+  factsOf: Awaited<ReturnType<typeof panelFacts>>,
+): PanelAnswer[] {
+  return rows.map((row) => ({ ...row, ...factsOf(row.panelId, row.mark) }));
 }
