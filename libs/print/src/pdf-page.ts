@@ -43,7 +43,9 @@ export function openPdf({ title, date, subject }: PdfOptions): Pdf {
     // The archive form of PDF: fonts embedded, colours by profile, dates in XMP. No validator for it
     // is on npm, so this is what the writer says of itself, not a finding of ours.
     subset: 'PDF/A-2b',
-    font: FONTS.serif(),
+    // None: a font that is opened by its path as well as by its name below is read anew at each use of the
+    // name, which was a third of the time of a long record.
+    font: '',
     lang: 'en',
     displayTitle: true,
     info: {

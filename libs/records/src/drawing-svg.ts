@@ -61,6 +61,9 @@ export function planDrawing(
   return { ...shown, scaleBarMm, tags: placeTags(observations, shown, tagMm) };
 }
 
+/** Farthest ring of places that are tried (0.55 + 0.6 · 5) and a tag's room there (1.25), in diameters. */
+const REACH = 5;
+
 /** Each tag beside its finding, moved apart from tags already set and kept inside the part shown. */
 function placeTags(
   observations: readonly Observation[],
@@ -85,6 +88,11 @@ function placeTags(
         : a,
     );
     const toMm = geometry.kind === 'area' ? middle : anchor;
+    // what lies farther off than a tag may be set cannot stand in its way
+    const near = (place: XyMm) =>
+      Math.hypot(place[0] - toMm[0], place[1] - toMm[1]) < REACH * tagMm;
+    const setNear = set.filter((other) => near(other.atMm));
+    const allNear = all.filter(near);
     let best: XyMm = toMm;
     let least = Infinity;
     for (let ring = 1; ring <= 5; ring++) {
@@ -93,13 +101,13 @@ function placeTags(
         const reach = tagMm * (0.55 + 0.6 * ring);
         const at: XyMm = [toMm[0] + reach * Math.cos(angle), toMm[1] + reach * Math.sin(angle)];
         if (!isInside(at)) continue;
-        const crowd = set.reduce(
+        const crowd = setNear.reduce(
           (sum, other) =>
             sum +
             Math.max(0, 1.25 * tagMm - Math.hypot(at[0] - other.atMm[0], at[1] - other.atMm[1])),
           0,
         );
-        const covers = all.filter(
+        const covers = allNear.filter(
           (point) => Math.hypot(point[0] - at[0], point[1] - at[1]) < 0.7 * tagMm,
         ).length;
         const cost = 10 * crowd + tagMm * covers + reach;
