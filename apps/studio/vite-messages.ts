@@ -25,21 +25,6 @@ export function messages(folder: string): Plugin {
       if (!id.startsWith(`\0${CATALOGUE}`)) return undefined;
       return compiledCatalogue(`${folder}/${id.slice(CATALOGUE.length + 1)}`);
     },
-    transformIndexHtml: {
-      order: 'post',
-      // The screens come after the words; the page says so at once, or they would be asked for last.
-      handler: (_page, { bundle }) =>
-        Object.values(bundle ?? {}).flatMap((part) =>
-          part.type === 'chunk' && part.facadeModuleId?.endsWith('/src/Studio.tsx')
-            ? [
-                {
-                  tag: 'link',
-                  attrs: { rel: 'modulepreload', crossorigin: true, href: `/${part.fileName}` },
-                },
-              ]
-            : [],
-        ),
-    },
     transform(code, id) {
       if (!isBuild || !/\/apps\/studio\/src\/.*\.tsx?$/.test(id)) return undefined;
       if (READER.test(id)) return 'export const readOnce = (message) => message;';

@@ -1,4 +1,7 @@
-/** Frames of a page out of the browser's own trace: the work of its main thread between one frame and the next. */
+/**
+ * Frames of a page out of the browser's own trace: the work of its main thread between one frame and the
+ * next, and what of it is script, style, layout and paint.
+ */
 import type { CDPSession } from 'playwright-core';
 
 interface TraceEvent {
@@ -14,13 +17,42 @@ interface TraceEvent {
   readonly args: { readonly name?: string };
 }
 
-/** One frame: script, style, layout and paint on the page's main thread. */
+/** One frame of the page's main thread. */
 export interface PageFrame {
-  /** time of the processor */
+  /** time of the processor for script, style, layout and paint */
+  readonly workMs: number;
+  /** time of the processor for all, waiting for the graphics card's stand-in as well */
   readonly processorMs: number;
   /** time on the clock: on a busy machine it says more of the machine */
   readonly clockMs: number;
 }
+
+/**
+ * What the browser's own tools count as scripting (with its garbage), rendering and painting; the rest of a
+ * frame hands the picture on, and waits for who draws it. Of events within one another only the outer is
+ * counted.
+ */
+const WORK = new Set([
+  'FunctionCall',
+  'EvaluateScript',
+  'v8.evaluateModule',
+  'RunMicrotasks',
+  'BlinkScheduler_PerformMicrotaskCheckpoint',
+  'FireAnimationFrame',
+  'FireIdleCallback',
+  'TimerFire',
+  'EventDispatch',
+  'HandlePostMessage',
+  'MinorGC',
+  'MajorGC',
+  'UpdateLayoutTree',
+  'Layout',
+  'PrePaint',
+  'HitTest',
+  'Paint',
+  'Layerize',
+  'Commit',
+]);
 
 /** Frames while `act` goes on. @throws when the page drew none */
 export async function framesOf(
@@ -59,12 +91,34 @@ function frameTimes(events: readonly TraceEvent[]): PageFrame[] {
       ph === 'X' && pid === main.pid && tid === main.tid && name.endsWith('RunTask'),
   );
   if (tasks.length === 0) throw new Error('the trace holds no tasks');
+  const work = outermost(
+    events.filter(
+      ({ name, ph, pid, tid }) =>
+        ph === 'X' && pid === main.pid && tid === main.tid && WORK.has(name),
+    ),
+  );
   return starts.slice(1).map((end, i) => {
     const from = starts[i]!;
     const within = tasks.filter(({ ts }) => ts >= from && ts < end);
     return {
+      workMs:
+        work
+          .filter(({ ts }) => ts >= from && ts < end)
+          .reduce((sum, { tdur = 0 }) => sum + tdur, 0) / 1000,
       processorMs: within.reduce((sum, { tdur = 0 }) => sum + tdur, 0) / 1000,
       clockMs: within.reduce((sum, { dur = 0 }) => sum + dur, 0) / 1000,
     };
   });
+}
+
+/** Those that lie in no other. */
+function outermost(events: readonly TraceEvent[]): readonly TraceEvent[] {
+  let until = -Infinity;
+  return events
+    .toSorted((a, b) => a.ts - b.ts || (b.dur ?? 0) - (a.dur ?? 0))
+    .filter(({ ts, dur = 0 }) => {
+      if (ts < until) return false;
+      until = ts + dur;
+      return true;
+    });
 }

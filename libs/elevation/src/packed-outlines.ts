@@ -95,6 +95,8 @@ function pack(outlines: readonly NamedOutline[], toleranceMm: number): number[] 
   return out;
 }
 
+const tooEarly = () => new ElevationError('bad-outline', 'the packed outline ends too early');
+
 /**
  * @throws {ElevationError} `bad-outline` when the bytes are not of this format and version, end too
  *   early or go on after the end
@@ -112,23 +114,30 @@ export function unpackOutlines(bytes: Uint8Array): NamedOutline[] {
   let at = 5;
   const next = () => {
     const byte = bytes[at++];
-    if (byte === undefined) {
-      throw new ElevationError('bad-outline', 'the packed outline ends too early');
-    }
+    if (byte === undefined) throw tooEarly();
     return byte;
   };
   const get = () => {
-    let value = 0;
-    for (let scale = 1; ; scale *= 128) {
-      const byte = next();
+    let byte = next();
+    if (byte < 0x80) return byte; // most differences are as short
+    let value = byte & 0x7f;
+    for (let scale = 128; byte >= 0x80; scale *= 128) {
+      if (scale > 2 ** 49) throw new ElevationError('bad-outline', 'a number is too long');
+      byte = next();
       value += (byte & 0x7f) * scale;
-      if (byte < 0x80) return value;
-      if (scale > 2 ** 42) throw new ElevationError('bad-outline', 'a number is too long');
     }
+    return value;
   };
   const getSigned = () => {
     const value = get();
     return value % 2 === 0 ? value / 2 : -(value + 1) / 2;
+  };
+  const getName = () => {
+    const length = get();
+    const from = at;
+    at += length;
+    if (at > bytes.length) throw tooEarly();
+    return fromUtf8(bytes.subarray(from, at));
   };
   get();
   const count = get();
@@ -138,7 +147,7 @@ export function unpackOutlines(bytes: Uint8Array): NamedOutline[] {
   let startY = 0;
   for (let i = 0; i < count; i++) {
     const shared = before.slice(0, get());
-    const name = shared.join('') + fromUtf8(Array.from({ length: get() }, next));
+    const name = shared.join('') + getName();
     before = Array.from(name);
     const ringsMm: XyMm[][] = [];
     const rings = get();
@@ -193,7 +202,7 @@ function utf8(letters: readonly string[]): number[] {
   return out;
 }
 
-function fromUtf8(bytes: readonly number[]): string {
+function fromUtf8(bytes: Uint8Array): string {
   let text = '';
   for (let i = 0; i < bytes.length; ) {
     const lead = bytes[i]!;

@@ -30,18 +30,20 @@ export function ringInBox(ring: Ring, { minX, minY, maxX, maxY }: BoundsMm): XyM
 
 /** What lies where `sign · (coordinate - at)` is positive. */
 function ringBeyond(ring: Ring, axis: 0 | 1, at: number, sign: 1 | -1): Ring[] {
-  const isIn = (point: XyMm) => sign * (point[axis] - at) > 0;
-  const from = ring.findIndex((point, i) => !isIn(point) && isIn(ring[(i + 1) % ring.length]!));
-  if (from < 0) return ring.length > 0 && isIn(ring[0]!) ? [ring] : [];
+  const { length } = ring;
+  const isIn = ring.map((point) => sign * (point[axis] - at) > 0);
+  const from = isIn.findIndex((within, i) => !within && isIn[i + 1 < length ? i + 1 : 0]!);
+  if (from < 0) return isIn[0] === true ? [ring] : [];
   const chains: XyMm[][] = [];
-  for (let i = 0; i < ring.length; i++) {
-    const a = ring[(from + i) % ring.length]!;
-    const b = ring[(from + i + 1) % ring.length]!;
-    if (isIn(a)) chains.at(-1)!.push(a);
-    if (isIn(a) === isIn(b)) continue;
-    const crossing = crossingOf(a, b, axis, at);
-    if (isIn(b)) chains.push([crossing]);
-    else chains.at(-1)!.push(crossing);
+  for (let step = 0, i = from; step < length; step++) {
+    const follows = i + 1 < length ? i + 1 : 0;
+    if (isIn[i]!) chains.at(-1)!.push(ring[i]!);
+    if (isIn[i] !== isIn[follows]) {
+      const crossing = crossingOf(ring[i]!, ring[follows]!, axis, at);
+      if (isIn[follows]!) chains.push([crossing]);
+      else chains.at(-1)!.push(crossing);
+    }
+    i = follows;
   }
   return joined(chains, axis === 0 ? 1 : 0);
 }

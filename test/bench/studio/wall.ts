@@ -1,16 +1,20 @@
 /**
- * The wall before a window of 150 panels and 9,000 pieces: what is sent for it, and how much work a
- * frame is while it is dragged and zoomed on a processor four times slower.
+ * The wall before a window of 150 panels and 9,000 pieces: what is sent for it, when it can be read and
+ * worked with, how long an act waits for its picture, and how much work a frame is while it is dragged and
+ * zoomed on a processor four times slower.
  */
+import { readFileSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
-import type { Browser, Page } from 'playwright-core';
+import type { Browser, Page, Response } from 'playwright-core';
 import { type PanelPlace, panelGrid, unpackOutlines } from '#libs/elevation';
 import { lozengeSketch } from '#libs/net';
 import { SALLOWMERE_WINDOWS } from '../../../apps/worker/src/demo/sallowmere-windows.js';
 import { openBrowser, openPage } from '../../e2e/support/browser.js';
 import { firstKeeper, type Keeper } from '../../e2e/support/keeper.js';
 import { startMullion } from '../../e2e/support/running-mullion.js';
-import { framesOf } from '../page-frames.js';
+import { interactionsOf } from '../page-acts.js';
+import { countDraws, drawsOf, type FrameDraws } from '../page-draws.js';
+import { framesOf, type PageFrame } from '../page-frames.js';
 import { quantile } from '../quantile.js';
 import type { BarRow } from './bar-row.js';
 
@@ -29,69 +33,196 @@ export async function wallBars(): Promise<readonly BarRow[]> {
     const cold = await timed(() => keeper.bytes(path));
     const warm = await timed(() => keeper.bytes(path));
     const pieces = unpackOutlines(cold.value).filter(({ name }) => name.includes('.')).length;
-    const { page } = await openPage(browser, 'desk');
-    await keeper.enter(page.context());
-    await page.goto(`${mullion.origin}/at/${MARK}`);
-    await page.getByRole('row', { name: /^panels/ }).waitFor({ timeout: 60_000 });
-    await page.waitForTimeout(3000);
-    const renderer = await page.evaluate<string>(`(() => {
-      const gl = document.createElement('canvas').getContext('webgl');
-      const told = gl?.getExtension('WEBGL_debug_renderer_info');
-      return gl ? String(gl.getParameter(told ? told.UNMASKED_RENDERER_WEBGL : gl.RENDERER)) : 'no WebGL';
-    })()`);
     const answers = await windowAnswers(keeper, windowId);
-    const session = await page.context().newCDPSession(page);
-    await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWER });
-    const dragged = await framesOf(session, () => drag(page));
-    const zoomed = await framesOf(session, () => zoom(page));
-    const frames = [...dragged, ...zoomed].map(({ clockMs }) => clockMs);
     console.log(
       `outline: ${pieces} pieces, ${cold.value.length} bytes (${gzipSync(cold.value).length} gzipped), ` +
         `first ${cold.tookMs.toFixed(0)} ms, again ${warm.tookMs.toFixed(0)} ms`,
     );
-    for (const [what, of] of [
-      ['dragged', dragged],
-      ['zoomed', zoomed],
-    ] as const)
-      console.log(
-        `${what}: ${of.length} frames, p50 ${quantile(
-          of.map(({ clockMs }) => clockMs),
-          0.5,
-        ).toFixed(1)} ms, ` +
-          `p95 ${quantile(
-            of.map(({ clockMs }) => clockMs),
-            0.95,
-          ).toFixed(1)} ms on the clock, ` +
-          `p95 ${quantile(
-            of.map(({ processorMs }) => processorMs),
-            0.95,
-          ).toFixed(1)} ms of the processor; ${renderer}`,
-      );
-    const scripts = await scriptsOf(browser, keeper, mullion.origin);
-    console.log(
-      `scripts: ${scripts.firstKb.toFixed(1)} kB before the wall stands, ${scripts.allKb.toFixed(1)} kB with the glass; ` +
-        `first useful paint cold ${scripts.paintMs.toFixed(0)} ms`,
-    );
+    const first = await firstLook(browser, keeper, mullion.origin);
+    const moved = await movedWall(browser, keeper, mullion.origin);
+    const acts = await actsOnWall(browser, keeper, mullion.origin, 1);
+    await actsOnWall(browser, keeper, mullion.origin, SLOWER);
+    console.log(`load of the machine: ${readFileSync('/proc/loadavg', 'utf8').trim()}`);
     return [
-      { what: 'scripts before the wall stands, gzipped, kB', measured: scripts.firstKb, most: 200 },
+      { what: 'scripts before the wall stands, gzipped, kB', measured: first.firstKb, most: 200 },
       {
         what: 'first useful paint, cold, slow line and processor, s',
-        measured: scripts.paintMs / 1000,
+        measured: first.paintMs / 1000,
         most: 2,
       },
       ...answers,
       { what: 'packed outline of 9,000 pieces, kB', measured: cold.value.length / 1000, most: 300 },
       { what: 'pieces in it', measured: pieces, least: 9000 },
       {
-        what: 'p95 of a frame of the wall, 4 × slower, ms',
-        measured: quantile(frames, 0.95),
+        what: 'p95 of script, layout and paint of a frame, 4 × slower, ms',
+        measured: quantile(moved.frames, 0.95),
         most: 8,
       },
+      { what: 'WebGL draw calls of a frame', measured: moved.most.webGl, most: 4 },
+      { what: 'canvas draw calls of a frame, shapes', measured: moved.most.shapes, most: 24 },
+      { what: 'canvas draw calls of a frame, words', measured: moved.most.words, most: 400 },
+      { what: 'interaction to next paint, p75, ms', measured: quantile(acts, 0.75), most: 200 },
     ];
   } finally {
     await browser.close();
     await mullion.stop();
   }
+}
+
+/** The wall standing: its map has drawn all, the first look has gone. */
+const STANDS = `(() => {
+  const map = document.querySelector('.sheet-map canvas');
+  return map !== null && document.querySelector('.first-look') === null && document.querySelector('.legend') !== null;
+})()`;
+
+async function standing(page: Page, origin: string): Promise<void> {
+  await page.goto(`${origin}/at/${MARK}`);
+  await page.locator('.sheet-map canvas').first().waitFor({ state: 'attached', timeout: 60_000 });
+  await page.locator('.first-look').waitFor({ state: 'detached', timeout: 60_000 });
+  await page.locator('.legend').waitFor();
+  await page.waitForTimeout(2000);
+}
+
+/** Dragged and zoomed: once for the work of each frame, once for its draw calls. */
+async function movedWall(browser: Browser, keeper: Keeper, origin: string) {
+  const { page } = await openPage(browser, 'desk');
+  await keeper.enter(page.context());
+  await standing(page, origin);
+  const renderer = await page.evaluate<string>(`(() => {
+    const gl = document.createElement('canvas').getContext('webgl');
+    const told = gl?.getExtension('WEBGL_debug_renderer_info');
+    return gl ? String(gl.getParameter(told ? told.UNMASKED_RENDERER_WEBGL : gl.RENDERER)) : 'no WebGL';
+  })()`);
+  const session = await page.context().newCDPSession(page);
+  await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWER });
+  const dragged = await framesOf(session, () => drag(page));
+  const zoomed = await framesOf(session, () => zoom(page));
+  await page.context().close();
+  for (const [what, of] of [
+    ['dragged', dragged],
+    ['zoomed', zoomed],
+  ] as const) {
+    const told = (kind: keyof PageFrame) =>
+      [0.5, 0.95].map((share) =>
+        quantile(
+          of.map((frame) => frame[kind]),
+          share,
+        ).toFixed(1),
+      );
+    console.log(
+      `${what}: ${of.length} frames; p50 and p95 of a frame, ms: script, layout and paint ${told('workMs').join(', ')}; ` +
+        `all of the processor ${told('processorMs').join(', ')}; on the clock ${told('clockMs').join(', ')}; ${renderer}`,
+    );
+  }
+  const counted = await openPage(browser, 'desk');
+  await keeper.enter(counted.page.context());
+  await countDraws(counted.page);
+  await standing(counted.page, origin);
+  const draws = [
+    ...(await drawsOf(counted.page, () => drag(counted.page))),
+    ...(await drawsOf(counted.page, () => zoom(counted.page))),
+  ];
+  await counted.page.context().close();
+  const most = (kind: keyof FrameDraws) => Math.max(...draws.map((frame) => frame[kind]));
+  return {
+    frames: [...dragged, ...zoomed].map(({ workMs }) => workMs),
+    most: { webGl: most('webGl'), shapes: most('shapes'), words: most('words') },
+  };
+}
+
+/** Choosing panels by hand and by keys, other things shown, a mark typed, time dragged: waits, ms. */
+async function actsOnWall(
+  browser: Browser,
+  keeper: Keeper,
+  origin: string,
+  slower: number,
+): Promise<readonly number[]> {
+  const { page } = await openPage(browser, 'desk');
+  await keeper.enter(page.context());
+  await standing(page, origin);
+  const session = await page.context().newCDPSession(page);
+  await session.send('Emulation.setCPUThrottlingRate', { rate: slower });
+  const pause = () => page.waitForTimeout(250);
+  const sheet = (await page.locator('.sheet-map').boundingBox())!;
+  const strip = (await page.locator('.strip-track').boundingBox())!;
+  const acts: readonly (readonly [string, () => Promise<void>])[] = [
+    [
+      'a panel clicked',
+      async () => {
+        for (let i = 0; i < 10; i++) {
+          await page.mouse.click(
+            sheet.x + sheet.width * (i % 2 === 0 ? 0.4 : 0.46),
+            sheet.y + sheet.height * (0.35 + i * 0.05),
+          );
+          // two clicks that follow at once would open the panel
+          await page.waitForTimeout(700);
+        }
+      },
+    ],
+    [
+      'a panel stepped to',
+      async () => {
+        await page.locator('.sheet-map').focus();
+        for (const key of ['ArrowUp', 'ArrowUp', 'ArrowRight', 'ArrowDown', 'ArrowLeft']) {
+          await page.keyboard.press(key);
+          await pause();
+        }
+      },
+    ],
+    [
+      'another thing shown',
+      async () => {
+        await page.getByLabel('What is shown').focus();
+        for (let i = 0; i < 6; i++) {
+          await page.keyboard.press('ArrowDown');
+          await pause();
+        }
+      },
+    ],
+    [
+      'a letter of a mark typed',
+      async () => {
+        await page.getByRole('search').getByRole('textbox').click();
+        for (const letter of 'SLM.wI.3b') {
+          await page.keyboard.press(letter);
+          await page.waitForTimeout(120);
+        }
+        await page.keyboard.press('Escape');
+        await pause();
+      },
+    ],
+    [
+      'time dragged',
+      async () => {
+        for (let i = 0; i < 5; i++) {
+          await page.mouse.move(strip.x + strip.width * 0.95, strip.y + strip.height / 2);
+          await page.mouse.down();
+          for (let step = 1; step <= 8; step++)
+            await page.mouse.move(
+              strip.x + strip.width * (0.95 - step * 0.01 * (i + 1)),
+              strip.y + strip.height / 2,
+            );
+          await page.mouse.up();
+          await pause();
+        }
+      },
+    ],
+  ];
+  const all: number[] = [];
+  for (const [what, act] of acts) {
+    const waits = (await interactionsOf(page, act)).map(({ waitedMs }) => waitedMs);
+    all.push(...waits);
+    console.log(
+      `${what}${slower > 1 ? `, ${slower} × slower` : ''}: ${waits.length} interactions, ` +
+        `p75 ${quantile(waits, 0.75).toFixed(0)} ms, longest ${Math.max(...waits).toFixed(0)} ms`,
+    );
+  }
+  if (slower > 1)
+    console.log(
+      `all, ${slower} × slower: p75 ${quantile(all, 0.75).toFixed(0)} ms to the next paint`,
+    );
+  await page.context().close();
+  return all;
 }
 
 /** p95 of the window's answer over HTTP, as it is and on another day as known then. */
@@ -125,43 +256,57 @@ const SLOW_LINE = {
 };
 
 /**
- * What comes as script for a cold wall, by its size on the line, and when the drawing is there to be
- * read: the key with its counts stands beside it.
+ * What comes as script for a cold wall, by its size on the line; when the window can be read, its panels
+ * and the edges of its pieces painted where they stay; and when the map has taken over and can be moved.
  */
-async function scriptsOf(browser: Browser, keeper: Keeper, origin: string) {
+async function firstLook(browser: Browser, keeper: Keeper, origin: string) {
   const { page } = await openPage(browser, 'desk');
   await keeper.enter(page.context());
   const session = await page.context().newCDPSession(page);
   await session.send('Network.enable');
   await session.send('Network.emulateNetworkConditions', SLOW_LINE);
   await session.send('Emulation.setCPUThrottlingRate', { rate: SLOWER });
-  const bodies: { url: string; gzipBytes: number }[] = [];
+  // Read when all is over: this machine's processor is the page's as well.
+  const scripts: Response[] = [];
   page.on('response', (response) => {
-    if (!response.url().endsWith('.js')) return;
-    void response.body().then(
-      (body) => bodies.push({ url: response.url(), gzipBytes: gzipSync(body).length }),
-      () => undefined, // a page that was left
-    );
+    if (response.url().endsWith('.js')) scripts.push(response);
   });
-  await page.addInitScript(`
+  // Two frames on, what was painted in the first is on the screen.
+  await page.addInitScript(`(() => {
+    const shown = (name) => requestAnimationFrame(() => requestAnimationFrame(() => { window[name] = performance.now(); }));
+    let isRead = false;
     new MutationObserver((_, watch) => {
-      if (!document.querySelector('.legend') || !document.querySelector('.sheet-map canvas')) return;
+      if (!isRead && Number(document.querySelector('.first-look')?.dataset.pieces ?? 0) > 0) {
+        isRead = true;
+        shown('wallReadMs');
+      }
+      if (!${STANDS}) return;
       watch.disconnect();
-      requestAnimationFrame(() => requestAnimationFrame(() => { window.wallStoodMs = performance.now(); }));
-    }).observe(document, { childList: true, subtree: true });
-  `);
+      shown('wallStoodMs');
+    }).observe(document, { childList: true, subtree: true, attributes: true, attributeFilter: ['data-pieces'] });
+  })()`);
   await page.goto(`${origin}/at/${MARK}`);
   await page.waitForFunction(() => 'wallStoodMs' in globalThis, undefined, { timeout: 60_000 });
-  const paintMs = await page.evaluate<number>('window.wallStoodMs');
+  const paintMs = await page.evaluate<number>('window.wallReadMs');
+  const workedMs = await page.evaluate<number>('window.wallStoodMs');
   await page.waitForTimeout(3000);
+  const bodies = await Promise.all(
+    scripts.map(async (response) => ({
+      url: response.url(),
+      gzipBytes: gzipSync(await response.body()).length,
+    })),
+  );
   const isGlass = ({ url }: { url: string }) =>
     url.includes('glass-layers') || url.includes('service-worker');
   const sum = (of: typeof bodies) =>
     of.reduce((total, { gzipBytes }) => total + gzipBytes, 0) / 1000;
-  const allKb = sum(bodies);
   const firstKb = sum(bodies.filter((one) => !isGlass(one)));
+  console.log(
+    `scripts: ${firstKb.toFixed(1)} kB before the wall stands, ${sum(bodies).toFixed(1)} kB with the glass; ` +
+      `cold on the slow line: painted ${paintMs.toFixed(0)} ms, map and glass in its place ${workedMs.toFixed(0)} ms`,
+  );
   await page.context().close();
-  return { firstKb, allKb, paintMs };
+  return { firstKb, paintMs };
 }
 
 async function drawWindow(keeper: Keeper): Promise<string> {
@@ -205,19 +350,42 @@ function sketchOf({ boundsMm: { minX, minY, maxX, maxY } }: PanelPlace) {
   });
 }
 
+/**
+ * A hand on the mouse, by the browser's own protocol: the library's mouse runs a script of its own in the
+ * page with every move.
+ */
+async function mouse(page: Page) {
+  const session = await page.context().newCDPSession(page);
+  return async (
+    type: 'mousePressed' | 'mouseMoved' | 'mouseReleased' | 'mouseWheel',
+    [x, y]: readonly [number, number],
+    more: { readonly buttons?: number; readonly deltaY?: number } = {},
+  ) => {
+    await session.send('Input.dispatchMouseEvent', {
+      type,
+      x,
+      y,
+      ...(type === 'mouseWheel' ? { deltaX: 0, deltaY: 0 } : { button: 'left', clickCount: 1 }),
+      ...more,
+    });
+  };
+}
+
 async function drag(page: Page): Promise<void> {
-  await page.mouse.move(620, 450);
-  await page.mouse.down();
+  const hand = await mouse(page);
+  await hand('mousePressed', [620, 450], { buttons: 1 });
   for (let i = 0; i < 90; i++) {
     const angle = (i / 90) * 4 * Math.PI;
-    await page.mouse.move(620 + 160 * Math.sin(angle), 450 + 120 * Math.sin(angle / 2));
+    const at = [620 + 160 * Math.sin(angle), 450 + 120 * Math.sin(angle / 2)] as const;
+    await hand('mouseMoved', at, { buttons: 1 });
   }
-  await page.mouse.up();
+  await hand('mouseReleased', [620, 450]);
 }
 
 async function zoom(page: Page): Promise<void> {
+  const hand = await mouse(page);
   for (let i = 0; i < 45; i++) {
-    await page.mouse.wheel(0, i < 15 ? -60 : i < 30 ? 60 : -40);
+    await hand('mouseWheel', [620, 450], { deltaY: i < 15 ? -60 : i < 30 ? 60 : -40 });
     await page.waitForTimeout(16);
   }
 }

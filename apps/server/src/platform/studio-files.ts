@@ -3,6 +3,7 @@ import { join, resolve, sep } from 'node:path';
 import fastifyStatic from '@fastify/static';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import type { FastifyInstance } from 'fastify';
+import { firstLinks, serveFirstAnswers } from './first-answers.js';
 
 /** An address that ends so wants a file; any other is the studio's own, and may hold a mark's dots. */
 const FILE_ENDING = /\.(?:js|css|map|html|json|webmanifest|svg|png|jpg|ico|woff2?|wasm|txt)$/i;
@@ -22,6 +23,7 @@ export async function serveStudio(app: NestFastifyApplication, studioDir: string
     cacheControl: false,
     preCompressed: true, // the build lays gzipped copies beside what it makes
   });
+  serveFirstAnswers(fastify);
   fastify.get('/*', async (request, reply) => {
     const file = pathWithin(studioDir, request.url);
     const isApi = /^\/(?:v1|iiif)\//.test(request.url);
@@ -39,6 +41,8 @@ export async function serveStudio(app: NestFastifyApplication, studioDir: string
       return reply;
     }
     reply.header('Cache-Control', 'no-cache');
+    const links = firstLinks(request.url.split('?')[0]!);
+    if (links !== undefined) reply.header('Link', links);
     return reply.sendFile('index.html');
   });
 }

@@ -1,5 +1,5 @@
 /** @jest-environment jsdom */
-import { act, renderHook } from '@testing-library/react';
+
 import { useState } from 'react';
 import {
   beginHistory,
@@ -14,6 +14,7 @@ import {
   splitLead,
   undo,
 } from '#libs/net';
+import { act, renderHook } from '../../../../test/support/rendered.js';
 import type { DrawingDesk } from './use-drawing.js';
 import { useReview } from './use-review.js';
 
@@ -67,7 +68,7 @@ const begin = (drawing: Drawing) => {
   const press = (key: string) => {
     const answer = result.current.review.answers.find((one) => one.key === key);
     if (!answer) throw new Error(`no answer ${key}`);
-    act(() => {
+    void act(() => {
       answer.give();
     });
   };
@@ -93,7 +94,7 @@ describe('the queue', () => {
     press('S');
     press('Y');
     expect([now().review.question, now().review.skipped, now().review.left]).toEqual([null, 1, 1]);
-    act(() => {
+    void act(() => {
       now().review.again();
     });
     press('N');

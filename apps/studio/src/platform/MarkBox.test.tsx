@@ -1,6 +1,7 @@
 /** @jest-environment jsdom */
 
-import { fireEvent, render, screen, waitFor } from '@testing-library/react';
+import { fireEvent, screen, waitFor } from '@testing-library/dom';
+import { act, render } from '../../../../test/support/rendered.js';
 import { Refused } from './api/request.js';
 import type { MarkPlace } from './api/sites.js';
 import { MarkBox } from './MarkBox.js';
@@ -32,8 +33,12 @@ class KnownMarks {
 function type(archive: KnownMarks, mark: string | null, text: string): void {
   render(<MarkBox mark={mark} find={archive.find} />);
   const box = screen.getByLabelText('Go to a mark, or search words');
-  fireEvent.change(box, { target: { value: text } });
-  fireEvent.submit(box);
+  void act(() => {
+    fireEvent.input(box, { target: { value: text } });
+  });
+  void act(() => {
+    fireEvent.submit(box);
+  });
 }
 
 describe('MarkBox', () => {

@@ -22,12 +22,17 @@ export function goTo(path: string): void {
 
 /** Changes the query only; moving a view about leaves no trail in the history. */
 export function setWords(words: Readonly<Record<string, string | null>>): void {
+  noteWords(words);
+  tell();
+}
+
+/** Changes the query for a link alone: what is on the screen says so already, and need not be told. */
+export function noteWords(words: Readonly<Record<string, string | null>>): void {
   const url = new URL(window.location.href);
   for (const [name, value] of Object.entries(words))
     if (value === null) url.searchParams.delete(name);
     else url.searchParams.set(name, value);
   window.history.replaceState(null, '', url);
-  tell();
 }
 
 export interface Here {

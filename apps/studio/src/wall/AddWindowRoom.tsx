@@ -18,7 +18,7 @@ import { OpeningFields } from './OpeningFields.js';
 import { drawingOf, letterOf, planOf } from './plan-window.js';
 import { TraceryFields } from './TraceryFields.js';
 import { WallSheet } from './WallSheet.js';
-import type { WallLook } from './wall-layers.js';
+import type { WallLook } from './wall-ink.js';
 import { hangAlone } from './wall-layout.js';
 import { emptyForm, formOf, planOfForm, type WindowForm } from './window-form.js';
 import { type WindowShape, windowShape } from './window-shape.js';

@@ -3,7 +3,7 @@ import { Go } from '../platform/Go.js';
 import { say } from '../platform/language/say.js';
 import { pathOf } from '../platform/place.js';
 import type { StandingWindow } from './wall-layout.js';
-import type { WallView } from './wall-map.js';
+import type { WallView } from './wall-view.js';
 
 const pinWidthPx = 210;
 

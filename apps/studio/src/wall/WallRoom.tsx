@@ -6,7 +6,7 @@ import { mayDo } from '../platform/api/state.js';
 import type { WindowAnswer, WindowPanel } from '../platform/api/windows.js';
 import { rich } from '../platform/language/rich.js';
 import { say } from '../platform/language/say.js';
-import { goTo, setWords, useHere } from '../platform/navigate.js';
+import { goTo, noteWords, setWords, useHere } from '../platform/navigate.js';
 import { type Act, pathOf } from '../platform/place.js';
 import { Shell } from '../platform/Shell.js';
 import { useSession } from '../platform/session.js';
@@ -32,8 +32,9 @@ import { WallPaper } from './WallPaper.js';
 import { WallSheet } from './WallSheet.js';
 import { WindowPaper } from './WindowPaper.js';
 import { boxAround, type StandingSite, type StandingWindow, windowBox } from './wall-layout.js';
-import type { WallMap, WallView } from './wall-map.js';
+import type { WallMap } from './wall-map.js';
 import { panelFilling, windowsNear } from './wall-near.js';
+import type { WallView } from './wall-view.js';
 
 const PapersPaper = lazy(async () => ({
   default: (await import('../records/PapersPaper.js')).PapersPaper,
@@ -88,6 +89,11 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
   const said = useSaid(showing, near, day, known);
   const besideSaid = useSaid(besideShowing, besideDay === null ? noneNear : near, besideDay, known);
   const [map, setMap] = useState<WallMap | null>(null);
+  const isDrawn = (window_ ? [window_.windowId] : near).every(
+    (id) =>
+      outlines.has(id) ||
+      wall?.details.get(id)?.panels.every(({ netRevision }) => netRevision === null),
+  );
 
   const place = window_?.shape.places.find((one) => one.mark === chosen);
   const hung = (id: string): StandingWindow | undefined => all.find((one) => one.windowId === id);
@@ -115,11 +121,12 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
     return true;
   };
   const rested = (view: WallView, byHand: boolean) => {
-    setNear(windowsNear(all, view));
+    const nearNow = windowsNear(all, view);
+    setNear((before) => (before.join() === nearNow.join() ? before : nearNow));
     if (!byHand) return;
     const filled = panelFilling(all, view);
     if (filled) open(filled.windowId, filled.mark);
-    else setWords({ view: viewWords(view) });
+    else noteWords({ view: viewWords(view) });
   };
   const spoken =
     panel && window_
@@ -166,6 +173,15 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
     },
     onRest: rested,
   };
+  // A view that moves is drawn by the map alone while nothing is pinned to it.
+  const pinned =
+    window_ && panel && !isPast && besideDay === null
+      ? {
+          over: (view: WallView) => (
+            <Pin at={window_} panel={panel} look={view} mark={mark ?? ''} />
+          ),
+        }
+      : {};
   return (
     <Shell
       mark={mark}
@@ -225,13 +241,10 @@ export function WallRoom({ at, act = null }: { at: MarkPlace | null; act?: Act |
                     {...sheet}
                     look={look}
                     said={said}
+                    isComing={!isDrawn}
                     label={elevation}
                     onMap={setMap}
-                    over={(view) =>
-                      window_ && panel && !isPast && besideDay === null ? (
-                        <Pin at={window_} panel={panel} look={view} mark={mark ?? ''} />
-                      ) : null
-                    }
+                    {...pinned}
                   />
                   {besideDay === null ? null : (
                     <p className="pane-day">{told.at === null ? say('today') : sayDay(told.at)}</p>

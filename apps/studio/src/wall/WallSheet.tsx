@@ -1,24 +1,35 @@
-import { type KeyboardEvent, type ReactNode, useEffect, useRef, useState } from 'react';
+import {
+  type KeyboardEvent,
+  type ReactNode,
+  useEffect,
+  useLayoutEffect,
+  useMemo,
+  useRef,
+  useState,
+  useSyncExternalStore,
+} from 'react';
 import type { NamedOutline, PanelPlace } from '#libs/elevation';
 import type { Box } from '../drawing/plane.js';
+import { FirstLook } from './FirstLook.js';
 import type { Hatch } from './hatches.js';
-import type { WallLook } from './wall-layers.js';
+import type { WallLook } from './wall-ink.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
-import { type WallEvents, WallMap, type WallView } from './wall-map.js';
+import type { WallEvents, WallMap } from './wall-map.js';
+import { type ScreenSize, type ToldView, viewAt, viewOfBox, type WallView } from './wall-view.js';
 
 const noneSaid: ReadonlyMap<string, ReadonlyMap<string, Hatch>> = new Map();
 const noneHere: ReadonlyMap<string, Hatch> = new Map();
 
-/** A view that a link tells: middle in mm, px a mm. */
-export interface ToldView {
-  readonly xMm: number;
-  readonly yMm: number;
-  readonly k: number;
-}
+type MapEngine = typeof import('./wall-map.js');
+let engine: MapEngine | null = null;
+
+/** The map's engine is large: it may not keep the first look waiting for longer than this. */
+const PATIENCE_MS = 1200;
 
 /**
  * The wall on the screen: drag, wheel, pinch, + and −. Flies to `box` when `boxKey` changes, or
- * begins where `told` says.
+ * begins where `told` says. What there is to see is painted at once; the map takes its place when its
+ * engine is here.
  */
 export function WallSheet({
   rows,
@@ -31,6 +42,7 @@ export function WallSheet({
   chosen = null,
   said = noneSaid,
   pair,
+  isComing = false,
   onMap,
   over,
   onKey,
@@ -49,14 +61,15 @@ export function WallSheet({
   said?: ReadonlyMap<string, ReadonlyMap<string, Hatch>>;
   /** another sheet's map: both move as one; null while it is not there yet */
   pair?: WallMap | null;
+  /** more of the drawing is under way: it is worth a wait before the map's engine */
+  isComing?: boolean;
   onMap?: (map: WallMap | null) => void;
   /** lies on top, in px of the screen */
   over?: (view: WallView) => ReactNode;
   onKey?: (key: string) => boolean;
-} & Partial<Omit<WallEvents, 'onView'>>) {
+} & Partial<WallEvents>) {
   const host = useRef<HTMLDivElement>(null);
   const [map, setMap] = useState<WallMap | null>(null);
-  const [view, setView] = useState<WallView | null>(null);
   const heard = useRef(events);
   const heardMap = useRef(onMap);
   const flown = useRef(false);
@@ -65,29 +78,93 @@ export function WallSheet({
     heardMap.current = onMap;
   });
 
-  useEffect(() => {
-    if (!host.current || pair === null) return;
-    const made = new WallMap(
-      host.current,
-      {
-        onPanel: (...said) => heard.current.onPanel?.(...said),
-        onOpen: (...said) => heard.current.onOpen?.(...said),
-        onWindow: (...said) => heard.current.onWindow?.(...said),
-        onName: (...said) => heard.current.onName?.(...said),
-        onRest: (...said) => heard.current.onRest?.(...said),
-        onView: setView,
-      },
-      pair,
-    );
-    setMap(made);
-    heardMap.current?.(made);
+  const [begun] = useState(told);
+  const [size, setSize] = useState<ScreenSize | null>(null);
+  const [stands, setStands] = useState(false);
+  const isFirst = !stands && pair === undefined;
+  const { minX, minY, maxX, maxY } = box;
+  const firstView = useMemo(
+    () =>
+      size === null
+        ? null
+        : begun
+          ? viewAt(begun, size)
+          : viewOfBox({ minX, minY, maxX, maxY }, size),
+    [size, begun, minX, minY, maxX, maxY],
+  );
+  useLayoutEffect(() => {
+    if (!isFirst || !host.current) return;
+    const sheet = host.current;
+    const measure = () => {
+      const { clientWidth: width, clientHeight: height } = sheet;
+      setSize((before) =>
+        before?.width === width && before.height === height ? before : { width, height },
+      );
+    };
+    measure();
+    const watch = new ResizeObserver(measure);
+    watch.observe(sheet);
     return () => {
+      watch.disconnect();
+    };
+  }, [isFirst]);
+  const hasMap = map !== null;
+  useLayoutEffect(() => {
+    if (hasMap || !isFirst || !firstView) return;
+    heard.current.onRest?.(firstView, false);
+  }, [hasMap, isFirst, firstView, rows]);
+
+  const [isTime, setIsTime] = useState(engine !== null);
+  useEffect(() => {
+    if (isTime) return;
+    // What has been painted by then is on the screen before the engine is read.
+    const timer = setTimeout(
+      () => {
+        setIsTime(true);
+      },
+      isComing ? PATIENCE_MS : 50,
+    );
+    return () => {
+      clearTimeout(timer);
+    };
+  }, [isTime, isComing]);
+
+  useEffect(() => {
+    const target = host.current;
+    if (!target || pair === null || !isTime) return;
+    let made: WallMap | null = null;
+    let here = true;
+    const make = ({ WallMap: Made }: MapEngine) => {
+      if (!here) return;
+      made = new Made(
+        target,
+        {
+          onPanel: (...said) => heard.current.onPanel?.(...said),
+          onOpen: (...said) => heard.current.onOpen?.(...said),
+          onWindow: (...said) => heard.current.onWindow?.(...said),
+          onName: (...said) => heard.current.onName?.(...said),
+          onRest: (...said) => heard.current.onRest?.(...said),
+        },
+        pair,
+      );
+      setMap(made);
+      heardMap.current?.(made);
+    };
+    if (engine) make(engine);
+    else
+      void import('./wall-map.js').then((come) => {
+        engine = come;
+        make(come);
+      });
+    return () => {
+      here = false;
+      if (!made) return;
       setMap(null);
       heardMap.current?.(null);
       flown.current = false;
       made.dispose();
     };
-  }, [pair]);
+  }, [pair, isTime]);
 
   useEffect(() => {
     map?.stand(rows);
@@ -109,15 +186,30 @@ export function WallSheet({
     map?.choose(at, place);
   }, [map, at, place]);
 
-  const { minX, minY, maxX, maxY } = box;
-  const first = useRef(told);
   useEffect(() => {
     if (!map || pair) return;
-    if (!flown.current && first.current)
-      map.look([first.current.xMm, first.current.yMm], first.current.k);
+    if (!flown.current && begun) map.look([begun.xMm, begun.yMm], begun.k);
     else map.fly({ minX, minY, maxX, maxY }, flown.current);
     flown.current = true;
-  }, [map, pair, boxKey, minX, minY, maxX, maxY]);
+  }, [map, pair, begun, boxKey, minX, minY, maxX, maxY]);
+
+  useEffect(() => {
+    if (!map) return;
+    let here = true;
+    const done = () => {
+      if (here) setStands(true);
+    };
+    void map.stands().then(done);
+    // A view that moves is the map's own.
+    const target = host.current;
+    for (const input of ['wheel', 'pointerdown', 'keydown'])
+      target?.addEventListener(input, done, { passive: true });
+    return () => {
+      here = false;
+      for (const input of ['wheel', 'pointerdown', 'keydown'])
+        target?.removeEventListener(input, done);
+    };
+  }, [map]);
 
   const key = (event: KeyboardEvent) => {
     if (event.target !== event.currentTarget || event.ctrlKey || event.metaKey) return;
@@ -139,7 +231,15 @@ export function WallSheet({
         aria-label={label}
         onKeyDownCapture={key}
       />
-      {view && over ? over(view) : null}
+      {isFirst && firstView ? (
+        <FirstLook rows={rows} look={look} outlines={outlines} said={said} view={firstView} />
+      ) : null}
+      {over && map ? <OverMap map={map} over={over} /> : over && firstView ? over(firstView) : null}
     </div>
   );
+}
+
+/** What lies on the map goes with its view; the sheet itself is not drawn anew for it. */
+function OverMap({ map, over }: { map: WallMap; over: (view: WallView) => ReactNode }) {
+  return over(useSyncExternalStore(map.watchView, map.seenView));
 }

@@ -18,22 +18,14 @@ import Style from 'ol/style/Style.js';
 import type { NamedOutline } from '#libs/elevation';
 import { ringToMap, type Xy } from '../drawing/plane.js';
 import { type Hatch, hatchFill } from './hatches.js';
+import { glassShown, glassTones, leadColour, toneOf } from './wall-ink.js';
 
-/** Neighbours differ a little, so that the eye finds the pieces. */
-const tones = ['#d9dcd3', '#cfd6d4', '#dedccf', '#c9d2d2', '#d5d3c6', '#d0dad0'];
 // By ranges: between corners of equal tone the graphics card interpolates to almost that tone.
 const toneColour = [
   'case',
-  ...tones.slice(1).flatMap((colour, tone) => [['<', ['get', 'tone'], tone + 0.5], colour]),
-  tones[0],
+  ...glassTones.slice(1).flatMap((colour, tone) => [['<', ['get', 'tone'], tone + 0.5], colour]),
+  glassTones[0]!,
 ];
-const leadColour = '#0c0d0d';
-
-/** Panels of this height, px on the screen, begin to show their leads, and their glass. */
-const leadsFromPx = 14;
-const glassFromPx = { begins: 90, whole: 170 };
-/** Height of a usual panel, mm: the wall is looked at as a whole, not panel by panel. */
-const panelMm = 500;
 
 type Area = Feature<Polygon>;
 type Areas = VectorSource<Area>;
@@ -103,24 +95,17 @@ export class GlassLayers {
     );
   }
 
-  /** Far off a panel shows its state behind its leads; near, its glass as well. */
   setResolution(resolution: number): void {
-    const heightPx = panelMm / resolution;
-    const { begins, whole } = glassFromPx;
-    const glass = between(heightPx, begins, whole);
+    const { lead, glass } = glassShown(resolution);
     show(this.#glass, glass);
     show(this.#saidLayer, glass);
-    show(this.#lead, Math.max(glass, 0.75 * between(heightPx, leadsFromPx, leadsFromPx + 45)));
+    show(this.#lead, lead);
   }
 
   dispose(): void {
     for (const layer of this.layers) layer.dispose();
   }
 }
-
-/** 0 to 1 as a value goes from one to another. */
-const between = (value: number, from: number, to: number): number =>
-  Math.min(1, Math.max(0, (value - from) / (to - from)));
 
 function show(layer: Layer, opacity: number): void {
   layer.setOpacity(opacity);
@@ -143,7 +128,7 @@ function areasOf(
       continue;
     }
     panels.at(-1)?.push(...rings);
-    const tone = (index * 5) % tones.length;
+    const tone = toneOf(index);
     glass.push(...rings.map((ring) => new Feature({ geometry: new Polygon([ring]), tone })));
   }
   return { lead: panels.map((rings) => new Feature({ geometry: new Polygon(rings) })), glass };

@@ -1,7 +1,6 @@
 /** The view as a link tells it: `x,y,k`, the middle of the screen in mm of the wall and px a mm. */
 
-import type { ToldView } from './WallSheet.js';
-import type { WallView } from './wall-map.js';
+import type { ToldView, WallView } from './wall-view.js';
 
 export function viewWords({ k, tx, ty, width, height }: WallView): string {
   return [(width / 2 - tx) / k, (height / 2 - ty) / k]

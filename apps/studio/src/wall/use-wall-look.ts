@@ -1,7 +1,7 @@
 import { useMemo } from 'react';
 import type { WindowAnswer } from '../platform/api/windows.js';
 import type { Showing } from './showing/showing.js';
-import type { WallLook } from './wall-layers.js';
+import type { WallLook } from './wall-ink.js';
 
 /** What the wall shows of each panel, found by its mark. */
 export function useWallLook(

@@ -13,24 +13,14 @@ import Stroke from 'ol/style/Stroke.js';
 import Style from 'ol/style/Style.js';
 import type { NamedOutline, PanelPlace } from '#libs/elevation';
 import { type Box, fromMap, isInside, ringToMap, type Xy } from '../drawing/plane.js';
-import { type Air, makePlaneMap, showBox } from '../drawing/plane-map.js';
+import { makePlaneMap, showBox } from '../drawing/plane-map.js';
 import { token } from '../platform/ground.js';
 import type { GlassLayers } from './glass-layers.js';
 import type { Hatch } from './hatches.js';
-import { farPx, WallLayers, type WallLook } from './wall-layers.js';
+import { farPx, type WallLook } from './wall-ink.js';
+import { WallLayers } from './wall-layers.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
-
-/** How the wall lies on the screen: screenPx = wallMm × k + t. */
-export interface WallView {
-  readonly k: number;
-  readonly tx: number;
-  readonly ty: number;
-  readonly width: number;
-  readonly height: number;
-}
-
-/** Names of a window and of its site, px. */
-const NAMES_PX = 100;
+import { airAround, resolutions, type WallView } from './wall-view.js';
 
 export interface WallEvents {
   readonly onPanel: (windowId: string, place: PanelPlace) => void;
@@ -38,8 +28,6 @@ export interface WallEvents {
   readonly onWindow: (windowId: string) => void;
   /** the words under a row of windows */
   readonly onName: (rowIndex: number) => void;
-  /** with every frame that moves the view */
-  readonly onView: (view: WallView) => void;
   /** the view came to rest; `byHand` when a person moved it */
   readonly onRest: (view: WallView, byHand: boolean) => void;
 }
@@ -59,7 +47,10 @@ export class WallMap {
   /** what is to be done once the glass can be drawn */
   readonly #waiting: ((glass: GlassLayers) => void)[] = [];
   #glass: GlassLayers | null = null;
+  readonly #glassCame: Promise<void>;
   readonly #chosen = new VectorSource();
+  readonly #watchers = new Set<() => void>();
+  #seen: WallView | null = null;
   #rows: readonly HungRow[] = [];
   #byHand = false;
   /** what was flown to, until a hand moves on from there */
@@ -69,8 +60,7 @@ export class WallMap {
   constructor(target: HTMLElement, events: WallEvents, pair?: WallMap) {
     this.#events = events;
     this.map = makePlaneMap(target, {
-      minResolution: 0.125,
-      maxResolution: 2000,
+      ...resolutions,
       doubleClickZoom: false,
       ...(pair ? { view: pair.map.getView() } : {}),
     });
@@ -81,9 +71,9 @@ export class WallMap {
           ? new Style({ fill: new Fill({ color: `${token('table-choice')}26` }) })
           : new Style({ stroke: new Stroke({ color: token('table-choice'), width: 4 }) }),
     });
-    for (const layer of [...this.#layers.ground, ...this.#layers.above, this.#outline])
+    for (const layer of [this.#layers.ground, this.#layers.above, this.#outline])
       this.map.addLayer(layer);
-    void this.#fetchGlass();
+    this.#glassCame = this.#fetchGlass().catch(() => undefined);
     this.map.on('click', (event) => {
       this.#click(event);
     });
@@ -109,8 +99,20 @@ export class WallMap {
 
   readonly #viewed = () => {
     this.#glass?.setResolution(this.#resolution);
-    this.#events.onView(this.view);
+    this.#seen = null;
+    for (const hear of this.#watchers) hear();
   };
+
+  /** Told with every frame that moves the view. @returns stops it */
+  readonly watchView = (hear: () => void): (() => void) => {
+    this.#watchers.add(hear);
+    return () => {
+      this.#watchers.delete(hear);
+    };
+  };
+
+  /** The same while the view stands. */
+  readonly seenView = (): WallView => (this.#seen ??= this.view);
 
   readonly #touched = () => {
     this.#byHand = true;
@@ -146,8 +148,7 @@ export class WallMap {
     if (this.#leaving.signal.aborted) return;
     const glass = new Layers();
     const layers = this.map.getLayers();
-    for (const [i, layer] of glass.layers.entries())
-      layers.insertAt(this.#layers.ground.length + i, layer);
+    for (const [i, layer] of glass.layers.entries()) layers.insertAt(1 + i, layer);
     this.#glass = glass;
     for (const act of this.#waiting.splice(0)) act(glass);
   }
@@ -169,6 +170,15 @@ export class WallMap {
   say(windowId: string, said: ReadonlyMap<string, Hatch>): void {
     this.#withGlass((glass) => {
       glass.say(windowId, said);
+    });
+  }
+
+  /** Once all that was told so far is on the screen, the glass as well. */
+  async stands(): Promise<void> {
+    await this.#glassCame;
+    await new Promise((resolve) => {
+      this.map.once('rendercomplete', resolve);
+      this.map.render();
     });
   }
 
@@ -206,18 +216,17 @@ export class WallMap {
     this.map.setTarget(undefined);
     this.#leaving.abort();
     this.#glass?.dispose();
+    this.#layers.dispose();
     this.map.dispose();
   }
 
-  /** Room for the names along the foot, and beside a large drawing for the key. */
-  #air(): Air {
-    const [width = 800] = this.map.getSize() ?? [];
-    const air = width < 640 ? width * 0.07 : 50;
-    return [air, width < 640 ? air : air + 150, NAMES_PX, air];
+  #air() {
+    return airAround(this.map.getSize()?.[0] ?? 800);
   }
 
   /** The key comes, papers are pulled up: what was flown to stays whole unless a hand moved on from there. */
   readonly #resized = () => {
+    this.#seen = null;
     if (this.#flown !== null) showBox(this.map, this.#flown, { air: this.#air(), glide: false });
   };
 

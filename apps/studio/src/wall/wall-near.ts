@@ -1,6 +1,6 @@
 /** What of the wall one has come near to. */
 import type { HungWindow } from './wall-layout.js';
-import type { WallView } from './wall-map.js';
+import type { WallView } from './wall-view.js';
 
 /** Panels higher than this, px, show their leads. */
 const leadsFromPx = 14;

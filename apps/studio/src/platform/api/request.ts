@@ -7,6 +7,7 @@
 import { apiClient } from '#libs/api-client';
 import { say } from '../language/say.js';
 import { newId } from '../new-id.js';
+import { answer, forgetFirst } from './first-answers.js';
 
 export interface Problem {
   readonly type?: string;
@@ -46,7 +47,7 @@ export interface Page<T> {
   readonly next: string | null;
 }
 
-export const client = apiClient('');
+export const client = apiClient('', answer);
 
 /** Told after every write that the archive took: its history has grown. */
 export const writes = new EventTarget();
@@ -56,6 +57,7 @@ client.use({
     if (request.method !== 'GET' && response.ok) writes.dispatchEvent(new Event('taken'));
   },
   onRequest({ request }) {
+    if (request.method !== 'GET') forgetFirst();
     const isWrite = request.method === 'POST' || request.method === 'PUT';
     // What waits on a device has a key of its own, so that it is written once however often it is sent.
     if (isWrite && !request.headers.has('Idempotency-Key'))

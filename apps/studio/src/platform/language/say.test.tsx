@@ -1,11 +1,13 @@
-import { renderToStaticMarkup } from 'react-dom/server';
+/** @jest-environment jsdom */
+
+import { render } from '../../../../../test/support/rendered.js';
 import { messageKey } from './message-key.js';
 import { readOnce } from './read-message.js';
 import { rich } from './rich.js';
-import { say, sayWord } from './say.js';
-import { speak } from './tongue.js';
+import { pluralOf, say, sayWord } from './say.js';
+import { LANGUAGES, speak } from './tongue.js';
 
-const shown = (node: React.ReactNode) => renderToStaticMarkup(<>{node}</>);
+const shown = (node: React.ReactNode) => render(<>{node}</>).innerHTML;
 const german = (pairs: Readonly<Record<string, string>>) =>
   Object.fromEntries(
     Object.entries(pairs).map(([english, said]) => [messageKey(readOnce(english)), readOnce(said)]),
@@ -26,6 +28,15 @@ describe('say', () => {
   });
   it('keeps a value that looks like a pattern as it is', () => {
     expect(say('{name} came', { name: '{x} <b>' })).toBe('{x} <b> came');
+  });
+});
+
+// Reference: the rules of CLDR as the runtime carries them.
+describe.each(LANGUAGES)('plurals in %s', (language) => {
+  it('are those of CLDR', () => {
+    const rules = new Intl.PluralRules(language);
+    for (const count of [0, 0.5, 1.5, -1.5, 1e6, ...Array.from({ length: 1000 }, (_, i) => i)])
+      expect([count, pluralOf(count)]).toEqual([count, rules.select(count)]);
   });
 });
 

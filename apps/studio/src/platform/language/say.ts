@@ -7,18 +7,19 @@ import { catalogue, language } from './tongue.js';
 
 export type Values = Readonly<Record<string, string | number>>;
 
-const pluralRules = new Map<string, Intl.PluralRules>();
 const formatters = {
   getDateTimeFormat: (...how: ConstructorParameters<typeof Intl.DateTimeFormat>) =>
     new Intl.DateTimeFormat(...how),
   // `#` is written like every other number on the screens
   getNumberFormat: () => ({ format: sayCount }) as unknown as Intl.NumberFormat,
-  getPluralRules: (locale: string) => {
-    const known = pluralRules.get(locale) ?? new Intl.PluralRules(locale);
-    pluralRules.set(locale, known);
-    return known;
-  },
+  getPluralRules: () => ({ select: pluralOf }) as unknown as Intl.PluralRules,
 };
+
+/**
+ * Which of its plurals a number takes. English and German have one rule, 'one' for 1 and 'other' (CLDR,
+ * cardinal); the browser's own rules for it take twenty milliseconds to come to life.
+ */
+export const pluralOf = (count: number): 'one' | 'other' => (count === 1 ? 'one' : 'other');
 
 /** Messages are few and said often: each is read and looked up once. */
 const found = new Map<unknown, ReadMessage>();
