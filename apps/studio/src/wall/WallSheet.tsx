@@ -70,6 +70,7 @@ export function WallSheet({
 } & Partial<WallEvents>) {
   const host = useRef<HTMLDivElement>(null);
   const [map, setMap] = useState<WallMap | null>(null);
+  const [lost, setLost] = useState<unknown>(null);
   const heard = useRef(events);
   const heardMap = useRef(onMap);
   const flown = useRef(false);
@@ -152,10 +153,15 @@ export function WallSheet({
     };
     if (engine) make(engine);
     else
-      void import('./wall-map.js').then((come) => {
-        engine = come;
-        make(come);
-      });
+      void import('./wall-map.js').then(
+        (come) => {
+          engine = come;
+          make(come);
+        },
+        (error: unknown) => {
+          if (here) setLost(error);
+        },
+      );
     return () => {
       here = false;
       if (!made) return;
@@ -221,6 +227,7 @@ export function WallSheet({
     // The map has keys of its own for what the wall has no use for.
     event.stopPropagation();
   };
+  if (lost !== null) throw lost;
   return (
     <div className="sheet">
       <div
