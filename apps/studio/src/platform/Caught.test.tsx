@@ -5,7 +5,7 @@ import { act, render } from '../../../../test/support/rendered.js';
 import { Caught } from './Caught.js';
 
 it('a part of the program that does not come is told, with a way on', async () => {
-  const Room = lazy(() => Promise.reject<never>(new Error('Failed to fetch the room')));
+  const Room = lazy(() => Promise.reject(new Error('Failed to fetch the room')));
   const host = render(
     <Caught>
       <Suspense fallback={<p>going there…</p>}>

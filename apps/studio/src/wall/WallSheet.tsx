@@ -70,7 +70,7 @@ export function WallSheet({
 } & Partial<WallEvents>) {
   const host = useRef<HTMLDivElement>(null);
   const [map, setMap] = useState<WallMap | null>(null);
-  const [lost, setLost] = useState<unknown>(null);
+  const [lost, setLost] = useState<Error | null>(null);
   const heard = useRef(events);
   const heardMap = useRef(onMap);
   const flown = useRef(false);
@@ -159,7 +159,7 @@ export function WallSheet({
           make(come);
         },
         (error: unknown) => {
-          if (here) setLost(error);
+          if (here) setLost(error instanceof Error ? error : new Error(String(error)));
         },
       );
     return () => {
