@@ -100,7 +100,12 @@ const more: Readonly<Record<string, Room>> = {
   ],
   'how a piece is made': ['/at/SLM.sII.2a.1/made', /What holds it/, /Was es hält/, 'demo'],
   'taken apart': ['/at/SLM.sII.2a/apart', /of \d+ lifted/, /von \d+ gehoben/, 'demo'],
-  'glass for a signed drawing': ['/at/SLM.sII.2a/glass', /all without a glass/, /alle ohne Glas/, 'demo'],
+  'glass for a signed drawing': [
+    '/at/SLM.sII.2a/glass',
+    /all without a glass/,
+    /alle ohne Glas/,
+    'demo',
+  ],
   rubbings: ['/at/SLM.sII.2a/rub', /be rubbed|Rubbings|rubbing/, /Abreibung/, 'demo'],
   'weight of a measured panel': [
     '/at/SLM.sII.2a/weight',
