@@ -227,9 +227,20 @@ export function WallSheet({
     // The map has keys of its own for what the wall has no use for.
     event.stopPropagation();
   };
+  // What lies over the map must not keep the wheel from it.
+  const roll = (event: WheelEvent) => {
+    const viewport = host.current?.querySelector('.ol-viewport');
+    if (!viewport || viewport.contains(event.target as Node)) return;
+    viewport.dispatchEvent(new WheelEvent('wheel', event));
+  };
   if (lost !== null) throw lost;
   return (
-    <div className="sheet">
+    <div
+      className="sheet"
+      onWheel={({ nativeEvent }) => {
+        roll(nativeEvent);
+      }}
+    >
       <div
         ref={host}
         className="sheet-map"
