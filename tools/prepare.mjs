@@ -5,4 +5,4 @@ install();
 await useOwnNode(import.meta.url);
 await build();
 const { findChromium, installChromium } = await import('./chromium.mjs');
-findChromium() ?? installChromium();
+if (findChromium() === undefined) installChromium();
