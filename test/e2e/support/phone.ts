@@ -134,9 +134,23 @@ export async function untilNothingIsOnlyHere(page: Page, timeoutMs: number): Pro
 }
 
 /** Digests of every picture that the archive holds of the panel, one for each record. */
-export async function digestsInArchive(panel: DrawnPanel): Promise<string[]> {
-  const { media } = await panel.ask<{ media: { digest: string }[] }>('');
-  return media.map(({ digest }) => digest);
+export async function digestsInArchive({ siteId, keeper }: DrawnPanel): Promise<string[]> {
+  const digests: string[] = [];
+  for (let from: string | null = '0'; from !== null; ) {
+    const { items, next }: { items: { bytes: string }[]; next: string | null } = await keeper.ask(
+      `/v1/logs/${siteId}/entries?from=${from}&limit=500&typeStart=media.attach`,
+    );
+    for (const { bytes } of items) {
+      const { objects } = JSON.parse(Buffer.from(bytes, 'base64').toString()) as {
+        objects: { digest: string; role: string }[];
+      };
+      digests.push(
+        ...objects.filter(({ role }) => role === 'original').map(({ digest }) => digest),
+      );
+    }
+    from = next;
+  }
+  return digests;
 }
 
 /** The page would open without a line from here on. */

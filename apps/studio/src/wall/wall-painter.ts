@@ -40,10 +40,12 @@ export class WallPainter {
   #sills: readonly Path2D[] = [];
   #windows: readonly Traced[] = [];
   #words: readonly (readonly [Xy, WallWord])[] = [];
+  #layout: WordLayout | null = null;
 
   stand(rows: readonly HungRow[]): void {
     this.#sills = rows.map((row) => traced([sillOf(row)], false));
     this.#words = rows.flatMap(wordsOf);
+    this.#layout = null;
     this.#windows = rows.flatMap(({ windows }) =>
       windows.map((hung) => {
         const { openingMm, places, lights, tracery, bars } = hung.shape;
@@ -64,6 +66,7 @@ export class WallPainter {
 
   setLook(look: WallLook): void {
     this.#ink = new WallInk(look);
+    this.#layout = null;
     for (const window of this.#windows) window.fills = this.#fillsOf(window.hung);
   }
 
@@ -139,33 +142,17 @@ export class WallPainter {
     return new Map([...rings].map(([fill, alike]) => [fill, traced(alike)]));
   }
 
-  /** Names of small windows would run into one another: those that do not fit are left out. */
   #paintWords(context: CanvasRenderingContext2D, view: WallView, ratio: number): void {
     const { k, tx, ty, width, height } = view;
+    const placed = this.#placed(context, view);
     context.setTransform(ratio, 0, 0, ratio, 0, 0);
     context.textBaseline = 'middle';
     context.lineJoin = 'round';
-    const words: { x: number; y: number; word: WordInk }[] = [];
-    for (const [[xMm, yMm], said] of this.#words) {
-      const [x, y] = [xMm * k + tx, yMm * k + ty];
-      if (x < -300 || y < -100 || x > width + 300 || y > height + 100) continue;
-      const word = this.#ink.word(said, 1 / k);
-      if (word) words.push({ x: x + word.offsetX, y: y + word.offsetY, word });
-    }
-    words.sort((a, b) => b.word.rank - a.word.rank);
-    const taken: WordBox[] = [];
     let lastFont = '';
-    for (const { x, y, word } of words) {
-      const lines = word.text.split('\n');
-      const sizes = lines.map((line) => sizeOf(context, word, line));
-      const widthPx = Math.max(...sizes.map((size) => size.widthPx));
-      const lineHeightPx = sizes[0]!.heightPx;
-      const heightPx = lines.length * lineHeightPx;
-      const middle = word.textAlign === 'right' ? x - widthPx / 2 : x;
-      const box = { x: middle, y, halfWidth: widthPx / 2 + 4, halfHeight: heightPx / 2 };
-      if (taken.some((other) => overlap(box, other))) continue;
-      taken.push(box);
-      const font = fontOf(word);
+    for (const { at, word, font, lines, lineHeightPx } of placed) {
+      const x = at[0] * k + tx + word.offsetX;
+      const y = at[1] * k + ty + word.offsetY;
+      if (x < -BESIDE.x || y < -BESIDE.y || x > width + BESIDE.x || y > height + BESIDE.y) continue;
       if (font !== lastFont) context.font = lastFont = font;
       context.textAlign = word.textAlign;
       for (const [i, line] of lines.entries()) {
@@ -180,6 +167,76 @@ export class WallPainter {
       }
     }
   }
+
+  /**
+   * The words that stand at this size, on the screen and a screen's width round it: while the wall is
+   * pushed about they are the same. Names of small windows would run into one another: those that do
+   * not fit are left out.
+   */
+  #placed(context: CanvasRenderingContext2D, view: WallView): readonly PlacedWord[] {
+    const { k, tx, ty, width, height } = view;
+    const known = this.#layout;
+    if (
+      known?.k === k &&
+      known.lettering === lettering &&
+      Math.abs(known.tx - tx) <= width &&
+      Math.abs(known.ty - ty) <= height
+    )
+      return known.words;
+    const words: (Omit<PlacedWord, 'font' | 'lines' | 'lineHeightPx'> & {
+      x: number;
+      y: number;
+    })[] = [];
+    for (const [at, said] of this.#words) {
+      const x = at[0] * k;
+      const y = at[1] * k;
+      if (x + tx < -width - BESIDE.x || x + tx > 2 * width + BESIDE.x) continue;
+      if (y + ty < -height - BESIDE.y || y + ty > 2 * height + BESIDE.y) continue;
+      const word = this.#ink.word(said, 1 / k);
+      if (word) words.push({ at, word, x: x + word.offsetX, y: y + word.offsetY });
+    }
+    words.sort((a, b) => b.word.rank - a.word.rank);
+    const taken: WordBox[] = [];
+    const placed: PlacedWord[] = [];
+    for (const { at, word, x, y } of words) {
+      const lines = word.text.split('\n');
+      const sizes = lines.map((line) => sizeOf(context, word, line));
+      const widthPx = Math.max(...sizes.map((size) => size.widthPx));
+      const lineHeightPx = sizes[0]!.heightPx;
+      const box = {
+        x: word.textAlign === 'right' ? x - widthPx / 2 : x,
+        y,
+        halfWidth: widthPx / 2 + 4,
+        halfHeight: (lines.length * lineHeightPx) / 2,
+      };
+      if (taken.some((other) => overlap(box, other))) continue;
+      taken.push(box);
+      placed.push({ at, word, font: fontOf(word), lines, lineHeightPx });
+    }
+    this.#layout = { k, tx, ty, lettering, words: placed };
+    return placed;
+  }
+}
+
+/** Words reach over the edge of the screen from so far beside it, px. */
+const BESIDE = { x: 300, y: 100 };
+
+interface PlacedWord {
+  /** mm of the wall */
+  readonly at: Xy;
+  readonly word: WordInk;
+  readonly font: string;
+  readonly lines: readonly string[];
+  readonly lineHeightPx: number;
+}
+
+/** Which words stand at one size, around one place of the wall. */
+interface WordLayout {
+  readonly k: number;
+  readonly tx: number;
+  readonly ty: number;
+  readonly lettering: number;
+  readonly words: readonly PlacedWord[];
 }
 
 interface WordBox {
@@ -198,22 +255,30 @@ const fontOf = ({ weight, sizePx, family }: Pick<WordInk, 'weight' | 'sizePx' | 
 
 /** Letters grow with their size: a word is measured once, at this size, px. */
 const MEASURED_PX = 20;
-const measured = new Map<string, { readonly width: number; readonly height: number }>();
+interface Measured {
+  readonly width: number;
+  readonly height: number;
+}
+/** By family, then by weight and words. */
+const measured = new Map<string, Map<string, Measured>>();
+/** Counts the sets of letters that the words were measured with. */
+let lettering = 0;
 
 function sizeOf(context: CanvasRenderingContext2D, word: WordInk, line: string) {
-  const font = fontOf({ ...word, sizePx: MEASURED_PX });
-  const key = `${font}|${line}`;
-  let size = measured.get(key);
+  const ofFamily = measured.get(word.family) ?? new Map<string, Measured>();
+  measured.set(word.family, ofFamily);
+  const key = String(word.weight) + line;
+  let size = ofFamily.get(key);
   if (!size) {
     const before = context.font;
-    context.font = font;
+    context.font = fontOf({ ...word, sizePx: MEASURED_PX });
     const told = context.measureText(line);
     context.font = before;
     size = {
       width: told.width / MEASURED_PX,
       height: (told.fontBoundingBoxAscent + told.fontBoundingBoxDescent) / MEASURED_PX,
     };
-    measured.set(key, size);
+    ofFamily.set(key, size);
   }
   return { widthPx: size.width * word.sizePx, heightPx: size.height * word.sizePx };
 }
@@ -221,6 +286,7 @@ function sizeOf(context: CanvasRenderingContext2D, word: WordInk, line: string) 
 /** Widths were taken with the letters that there were: another set of letters has come. */
 export function forgetWordSizes(): void {
   measured.clear();
+  lettering++;
 }
 
 function traced(lines: Rings, isClosed = true): Path2D {
