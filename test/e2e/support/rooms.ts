@@ -42,7 +42,7 @@ const byPlace: Readonly<Record<Act | Exclude<Place['on'], 'mark'>, Room>> = {
   ],
   bars: ['/at/SLM.wI/bars', /How this was reckoned/, /Wie gerechnet wurde/],
   survey: ['/at/SLM.wI/survey', /Tap a panel of the drawing/, /Ein Feld der Zeichnung antippen/],
-  ranking: ['/at/SLM/ranking', /They stand apart/, /Sie stehen für sich/],
+  ranking: ['/at/SLM/ranking', /as a table \(CSV\)/, /als Tabelle \(CSV\)/],
   bulge: ['/at/SLM.wI.12b/bulge', /New readings/, /Neue Ablesungen/],
   weight: [
     '/at/SLM.wI.12b/weight',
