@@ -4,10 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import {
   type ApiArchive,
-  answer,
+  drawTwoPieces,
   type Person,
   startApiArchive,
-  twoPieces,
 } from '../support/api-archive.js';
 
 let archive: ApiArchive;
@@ -19,14 +18,7 @@ beforeAll(async () => {
   await writeFile(join(studio, 'index.html'), '<!doctype html><title>studio</title>');
   archive = await startApiArchive({ MULLION_STUDIO_DIR: studio });
   site = await archive.site('SLM');
-  await answer(
-    archive.keeper.post(
-      `/v1/panels/${site.panels['2b']!}/nets`,
-      { sketch: twoPieces(), note: 'drawn for a test' },
-      { 'If-Match': '"0"' },
-    ),
-    201,
-  );
+  await drawTwoPieces(archive, site.panels['2b']!);
 }, 60_000);
 afterAll(async () => {
   await archive.close();

@@ -1,6 +1,6 @@
 /** Labels of a window: what stands on them, and what is refused. */
 import { readPdf } from '../../libs/print/src/read-pdf.js';
-import { type ApiArchive, answer, startApiArchive, twoPieces } from '../support/api-archive.js';
+import { type ApiArchive, drawTwoPieces, startApiArchive } from '../support/api-archive.js';
 
 let archive: ApiArchive;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
@@ -8,14 +8,7 @@ let site: Awaited<ReturnType<ApiArchive['site']>>;
 beforeAll(async () => {
   archive = await startApiArchive();
   site = await archive.site('SLM');
-  await answer(
-    archive.keeper.post(
-      `/v1/panels/${site.panels['2b']!}/nets`,
-      { sketch: twoPieces(), note: 'drawn for a test' },
-      { 'If-Match': '"0"' },
-    ),
-    201,
-  );
+  await drawTwoPieces(archive, site.panels['2b']!);
 }, 60_000);
 afterAll(() => archive.close());
 

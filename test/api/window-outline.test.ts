@@ -1,6 +1,6 @@
 /** The packed outline of a window: what is drawn of it at once, however many pieces it has. */
 import { unpackOutlines } from '#libs/elevation';
-import { type ApiArchive, answer, startApiArchive, twoPieces } from '../support/api-archive.js';
+import { type ApiArchive, drawTwoPieces, startApiArchive } from '../support/api-archive.js';
 
 let archive: ApiArchive;
 let site: Awaited<ReturnType<ApiArchive['site']>>;
@@ -27,14 +27,7 @@ describe('the outline of a window', () => {
   });
 
   it('hangs each lead drawing where its panel hangs, glass and edge under their marks', async () => {
-    await answer(
-      archive.keeper.post(
-        `/v1/panels/${site.panels['2b']!}/nets`,
-        { sketch: twoPieces(), note: 'drawn for a test' },
-        { 'If-Match': '"0"' },
-      ),
-      201,
-    );
+    await drawTwoPieces(archive, site.panels['2b']!);
     const { outlines } = await outline();
     expect(outlines.map(({ name }) => name)).toEqual(['2b', '2b.1', '2b.2']);
     // Panel 2b: 520 to 1000 and 0 to 600 mm, middle 760, 300. The drawing's middle is 200, 150, so it
@@ -56,14 +49,7 @@ describe('the outline of a window', () => {
   it('is not sent again while it stands, and is when a drawing changes', async () => {
     const before = await outline();
     await archive.keeper.get(path()).set('If-None-Match', before.etag).expect(304);
-    await answer(
-      archive.keeper.post(
-        `/v1/panels/${site.panels['1a']!}/nets`,
-        { sketch: twoPieces(), note: 'drawn for a test' },
-        { 'If-Match': '"0"' },
-      ),
-      201,
-    );
+    await drawTwoPieces(archive, site.panels['1a']!);
     const after = await outline();
     expect(after.etag).not.toBe(before.etag);
     expect(after.outlines.map(({ name }) => name)).toContain('1a.2');

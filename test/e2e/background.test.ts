@@ -1,20 +1,12 @@
 /** What is known of a place: said of the window, read at its panel, changed by who read it. */
 import { jest } from '@jest/globals';
 import type { SizeName } from './support/browser.js';
-import { type Chapel, openChapel } from './support/chapel.js';
+import { chapelOfTests } from './support/chapel.js';
 import { soundFromTheTop } from './support/sound.js';
 
 jest.setTimeout(180_000);
 
-let chapel: Chapel;
-
-beforeAll(async () => {
-  chapel = await openChapel();
-});
-afterAll(() => chapel.close());
-afterEach(() => {
-  expect(chapel.errors.splice(0)).toEqual([]);
-});
+const chapel = chapelOfTests();
 
 it.each<[SizeName, string]>([
   ['desk', 'nII'],

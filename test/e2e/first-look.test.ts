@@ -3,19 +3,11 @@ import { jest } from '@jest/globals';
 import type { Page } from 'playwright-core';
 import sharp from 'sharp';
 import { look, type SizeName } from './support/browser.js';
-import { type Chapel, openChapel } from './support/chapel.js';
+import { chapelOfTests } from './support/chapel.js';
 
 jest.setTimeout(180_000);
 
-let chapel: Chapel;
-
-beforeAll(async () => {
-  chapel = await openChapel();
-});
-afterAll(() => chapel.close());
-afterEach(() => {
-  expect(chapel.errors.splice(0)).toEqual([]);
-});
+const chapel = chapelOfTests();
 
 /** A page whose map waits until it is let go on. */
 async function held(size: SizeName, path: string) {

@@ -2,22 +2,14 @@
 import { readFileSync } from 'node:fs';
 import { jest } from '@jest/globals';
 import type { SizeName } from './support/browser.js';
-import { type Chapel, openChapel } from './support/chapel.js';
+import { chapelOfTests } from './support/chapel.js';
 import { sound, soundFromTheTop } from './support/sound.js';
 
 jest.setTimeout(240_000);
 
 const picture = readFileSync(new URL('../../fixtures/shards/s01.jpg', import.meta.url));
 
-let chapel: Chapel;
-
-beforeAll(async () => {
-  chapel = await openChapel();
-});
-afterAll(() => chapel.close());
-afterEach(() => {
-  expect(chapel.errors.splice(0)).toEqual([]);
-});
+const chapel = chapelOfTests();
 
 const enter = async (size: SizeName, path: string) => {
   const page = await chapel.enter(size, path);

@@ -66,7 +66,7 @@ it('asks for a signed drawing, then takes a glass in, chooses it by tap and by n
   await choose(page).getByLabel('Streaks run, degrees from the top').fill('0');
   await choose(page).getByRole('button', { name: 'Choose this glass' }).click();
   const cuts = page.getByRole('region', { name: 'Cut list' });
-  await cuts.getByText('9 pieces').first().waitFor();
+  await cuts.locator('summary', { hasText: '9 pieces' }).waitFor();
   await sound(page, 'glass-pieces-desk');
 
   // the field stays in hand while the pieces are laid anew, and the paper follows what it says

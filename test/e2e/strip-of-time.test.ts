@@ -3,19 +3,11 @@ import { jest } from '@jest/globals';
 import type { Page } from 'playwright-core';
 import { barriers } from './support/accessible.js';
 import { look, type SizeName } from './support/browser.js';
-import { type Chapel, openChapel } from './support/chapel.js';
+import { chapelOfTests } from './support/chapel.js';
 
 jest.setTimeout(180_000);
 
-let chapel: Chapel;
-
-beforeAll(async () => {
-  chapel = await openChapel();
-});
-afterAll(() => chapel.close());
-afterEach(() => {
-  expect(chapel.errors.splice(0)).toEqual([]);
-});
+const chapel = chapelOfTests();
 
 async function enter(size: SizeName, path: string): Promise<Page> {
   const page = await chapel.enter(size, path);

@@ -2,20 +2,12 @@
 import { jest } from '@jest/globals';
 import type { Locator, Page } from 'playwright-core';
 import type { SizeName } from './support/browser.js';
-import { type Chapel, openChapel } from './support/chapel.js';
+import { chapelOfTests } from './support/chapel.js';
 import { sound } from './support/sound.js';
 
 jest.setTimeout(240_000);
 
-let chapel: Chapel;
-
-beforeAll(async () => {
-  chapel = await openChapel();
-});
-afterAll(() => chapel.close());
-afterEach(() => {
-  expect(chapel.errors.splice(0)).toEqual([]);
-});
+const chapel = chapelOfTests();
 
 async function enter(size: SizeName, path: string): Promise<Page> {
   const page = await chapel.enter(size, path);

@@ -2,20 +2,12 @@
 import { jest } from '@jest/globals';
 import type { Page } from 'playwright-core';
 import { look, type SizeName } from './support/browser.js';
-import { type Chapel, openChapel } from './support/chapel.js';
+import { chapelOfTests } from './support/chapel.js';
 import { soundFromTheTop } from './support/sound.js';
 
 jest.setTimeout(180_000);
 
-let chapel: Chapel;
-
-beforeAll(async () => {
-  chapel = await openChapel();
-});
-afterAll(() => chapel.close());
-afterEach(() => {
-  expect(chapel.errors.splice(0)).toEqual([]);
-});
+const chapel = chapelOfTests();
 
 async function part(page: Page, name: string): Promise<void> {
   await page

@@ -66,6 +66,19 @@ export async function answer<T>(ask: Ask, status: number): Promise<T> {
   return told.body as T;
 }
 
+/** The first drawing of a panel that has none: {@link twoPieces}, not signed. */
+export async function drawTwoPieces(
+  { keeper }: Pick<ApiArchive, 'keeper'>,
+  panelId: string,
+): Promise<void> {
+  const drawn = keeper.post(
+    `/v1/panels/${panelId}/nets`,
+    { sketch: twoPieces(), note: 'drawn for a test' },
+    { 'If-Match': '"0"' },
+  );
+  await answer(drawn, 201);
+}
+
 export interface ShownWindow {
   readonly windowId: string;
   /** panel ids by the panels' marks in the window */

@@ -46,3 +46,33 @@ export async function openChapel(): Promise<Chapel> {
     throw error;
   }
 }
+
+/**
+ * The chapel of a file of tests, opened before the first of them and closed after the last; after each,
+ * no script of a page has failed. It is there within the tests, not while they are listed.
+ */
+export function chapelOfTests(): Omit<Chapel, 'close'> {
+  let chapel: Chapel;
+  beforeAll(async () => {
+    chapel = await openChapel();
+  });
+  afterAll(() => chapel.close());
+  afterEach(() => {
+    expect(chapel.errors.splice(0)).toEqual([]);
+  });
+  return {
+    get origin() {
+      return chapel.origin;
+    },
+    get browser() {
+      return chapel.browser;
+    },
+    get keeper() {
+      return chapel.keeper;
+    },
+    get errors() {
+      return chapel.errors;
+    },
+    enter: (size, path) => chapel.enter(size, path),
+  };
+}

@@ -133,7 +133,10 @@ export async function untilNothingIsOnlyHere(page: Page, timeoutMs: number): Pro
     .waitFor({ timeout: timeoutMs });
 }
 
-/** Digests of every picture that the archive holds of the panel, one for each record. */
+/**
+ * Digests of every picture of the panel's site, one for each record, out of its history: the panel's own
+ * answer ends with the newest 500.
+ */
 export async function digestsInArchive({ siteId, keeper }: DrawnPanel): Promise<string[]> {
   const digests: string[] = [];
   for (let from: string | null = '0'; from !== null; ) {
