@@ -10,8 +10,5 @@ export async function readDrawing(
   signal: AbortSignal,
 ): Promise<Net> {
   if (panel.netRevision !== null) return readNet(panel.panelId, panel.netRevision, signal);
-  return sketchOfTraced(
-    panel,
-    pieces.filter(({ retired }) => !retired),
-  );
+  return sketchOfTraced(panel, pieces);
 }

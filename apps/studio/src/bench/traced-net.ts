@@ -21,9 +21,10 @@ export function panelOutline(panel: Pick<Panel, 'sizes' | 'ringMm'>): readonly X
 
 /**
  * What the bench shows before there is a lead drawing: the panel's outline and the pieces traced so
- * far. Not a net and never stored: its edges are outlines, not leads.
+ * far and stand. Not a net and never stored: its edges are outlines, not leads.
  */
-export function sketchOfTraced(panel: Panel, pieces: readonly Piece[]): Net {
+export function sketchOfTraced(panel: Panel, all: readonly Piece[]): Net {
+  const pieces = all.filter(({ retired }) => !retired);
   const outlineMm = panelOutline(panel);
   const edge = (leadId: string, ring: readonly Xy[], faceWidthMm: number): NetLead => ({
     leadId,

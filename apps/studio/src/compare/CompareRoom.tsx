@@ -1,7 +1,7 @@
-import { ToBench } from '../bench/ToBench.js';
 import './compare.css';
 import { useMemo, useState } from 'react';
 import { type Net, pointAlongMm, polylineLengthMm, sayNetChange } from '#libs/net';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import { NetLayers, netPoints, plainLook } from '../drawing/net-layers.js';
 import { PairView } from '../drawing/PairView.js';

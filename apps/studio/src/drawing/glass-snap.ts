@@ -1,5 +1,4 @@
 /** What a drawn point is pulled to on the bench: joints, and the edges of the glass that is seen. */
-
 import Flatbush from 'flatbush';
 import type { Net } from '#libs/net';
 import { nearestOnLine, type XyMm } from '#libs/net';

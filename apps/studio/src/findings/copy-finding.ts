@@ -1,5 +1,4 @@
 /** The same finding on other pieces: at the same place from each piece's number, no larger than its glass. */
-
 import {
   intersectRings,
   lineInside,

@@ -1,6 +1,6 @@
-import { ToBench } from '../bench/ToBench.js';
 import './found.css';
 import { useMemo, useRef, useState } from 'react';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import { PairView } from '../drawing/PairView.js';
 import type { PairMap } from '../drawing/pair-map.js';

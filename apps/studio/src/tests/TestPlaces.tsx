@@ -1,7 +1,8 @@
 import { type KeyboardEvent, useRef } from 'react';
 import type { Net } from '#libs/net';
+import { panelOutline } from '../bench/traced-net.js';
 import { glassOf } from '../drawing/glass-of.js';
-import { boxOf, pairs, type Xy } from '../drawing/plane.js';
+import { boxOf, type Xy } from '../drawing/plane.js';
 import { pathOfRings, placeOf, viewBoxOf } from '../drawing/svg-plane.js';
 import type { Panel } from '../platform/api/panels.js';
 import { say } from '../platform/language/say.js';
@@ -30,7 +31,7 @@ export function TestPlaces({
   atMm,
   onPlace,
 }: {
-  panel: Pick<Panel, 'ringMm' | 'fullMark'>;
+  panel: Pick<Panel, 'ringMm' | 'sizes' | 'fullMark'>;
   net: Net;
   placed: readonly PlacedTest[];
   /** the place that is being said; null: none yet */
@@ -38,7 +39,7 @@ export function TestPlaces({
   onPlace: (atMm: Xy) => void;
 }) {
   const board = useRef<SVGSVGElement>(null);
-  const ring = outlineOf(panel.ringMm);
+  const ring = panelOutline(panel);
   const { maxX, maxY } = boxOf(ring);
   const sizeMm = Math.max(maxX, maxY);
   const set = ([x, y]: Xy) => {
@@ -112,11 +113,4 @@ function Cross({ atMm: [x, y], armMm }: { atMm: Xy; armMm: number }) {
       <path d={d} strokeWidth={armMm / 7} />
     </g>
   );
-}
-
-/** The panel's outline in its own frame: from its upper left corner. */
-function outlineOf(ringMm: readonly number[]): Xy[] {
-  const ring = pairs(ringMm);
-  const { minX, minY } = boxOf(ring);
-  return ring.map(([x, y]) => [x - minX, y - minY]);
 }

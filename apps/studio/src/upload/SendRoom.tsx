@@ -1,6 +1,6 @@
-import { ToBench } from '../bench/ToBench.js';
 import './upload.css';
 import { type DragEvent, useState } from 'react';
+import { ToBench } from '../bench/ToBench.js';
 import type { Bench } from '../bench/use-bench.js';
 import {
   type LightKind,

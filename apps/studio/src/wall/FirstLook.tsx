@@ -3,7 +3,7 @@ import type { NamedOutline } from '#libs/elevation';
 import type { Hatch } from './hatches.js';
 import type { WallLook } from './wall-ink.js';
 import type { HungRow } from './wall-layout.js';
-import { forgetWordSizes, WallPainter } from './wall-painter.js';
+import { WallPainter, watchLetters } from './wall-painter.js';
 import type { WallView } from './wall-view.js';
 
 /** The drawing itself before its map is there; nothing can be done with it but to look. */
@@ -39,16 +39,12 @@ export function FirstLook({
     painter.paintAbove(context, view, ratio);
     canvas.current.dataset['pieces'] = String(pieces);
   }, [painter, look, outlines, said, view, turn]);
-  useEffect(() => {
-    // Words that were painted before their letters had come are painted once more.
-    const lettered = () => {
-      forgetWordSizes();
-      setTurn((before) => before + 1);
-    };
-    document.fonts.addEventListener('loadingdone', lettered);
-    return () => {
-      document.fonts.removeEventListener('loadingdone', lettered);
-    };
-  }, []);
+  useEffect(
+    () =>
+      watchLetters(() => {
+        setTurn((before) => before + 1);
+      }),
+    [],
+  );
   return <canvas ref={canvas} className="first-look" aria-hidden="true" />;
 }

@@ -1,5 +1,5 @@
 import { useId } from 'react';
-import { type Hatch, TILE_PX } from './hatches.js';
+import { type Hatch, hatchLine, TILE_PX } from './hatches.js';
 
 /** A hatch as an SVG pattern; `scale` is how many units of the drawing a pixel of its tile is. */
 export function HatchPattern({
@@ -11,6 +11,7 @@ export function HatchPattern({
   hatch: Hatch;
   scale?: number;
 }) {
+  const { width, cap } = hatchLine(hatch);
   return (
     <pattern
       id={id}
@@ -20,13 +21,7 @@ export function HatchPattern({
       patternTransform={`scale(${scale})`}
     >
       <rect width={TILE_PX} height={TILE_PX} fill={hatch.ground} />
-      <path
-        d={hatch.d}
-        fill="none"
-        stroke={hatch.ink}
-        strokeWidth={hatch.dots ? 2.4 : 1.3}
-        strokeLinecap={hatch.dots ? 'round' : 'butt'}
-      />
+      <path d={hatch.d} fill="none" stroke={hatch.ink} strokeWidth={width} strokeLinecap={cap} />
     </pattern>
   );
 }

@@ -3,28 +3,24 @@ import {
   type ReactNode,
   useEffect,
   useLayoutEffect,
-  useMemo,
   useRef,
   useState,
   useSyncExternalStore,
+  type WheelEvent,
 } from 'react';
 import type { NamedOutline, PanelPlace } from '#libs/elevation';
 import type { Box } from '../drawing/plane.js';
 import { FirstLook } from './FirstLook.js';
 import type { Hatch } from './hatches.js';
+import { useFirstView } from './use-first-view.js';
+import { useMapEngine } from './use-map-engine.js';
 import type { WallLook } from './wall-ink.js';
 import type { HungRow, HungWindow } from './wall-layout.js';
 import type { WallEvents, WallMap } from './wall-map.js';
-import { type ScreenSize, type ToldView, viewAt, viewOfBox, type WallView } from './wall-view.js';
+import type { ToldView, WallView } from './wall-view.js';
 
 const noneSaid: ReadonlyMap<string, ReadonlyMap<string, Hatch>> = new Map();
 const noneHere: ReadonlyMap<string, Hatch> = new Map();
-
-type MapEngine = typeof import('./wall-map.js');
-let engine: MapEngine | null = null;
-
-/** The map's engine is large: it may not keep the first look waiting for longer than this. */
-const PATIENCE_MS = 1200;
 
 /**
  * The wall on the screen: drag, wheel, pinch, + and −. Flies to `box` when `boxKey` changes, or
@@ -70,7 +66,6 @@ export function WallSheet({
 } & Partial<WallEvents>) {
   const host = useRef<HTMLDivElement>(null);
   const [map, setMap] = useState<WallMap | null>(null);
-  const [lost, setLost] = useState<Error | null>(null);
   const heard = useRef(events);
   const heardMap = useRef(onMap);
   const flown = useRef(false);
@@ -80,97 +75,39 @@ export function WallSheet({
   });
 
   const [begun] = useState(told);
-  const [size, setSize] = useState<ScreenSize | null>(null);
   const [stands, setStands] = useState(false);
   const isFirst = !stands && pair === undefined;
   const { minX, minY, maxX, maxY } = box;
-  const firstView = useMemo(
-    () =>
-      size === null
-        ? null
-        : begun
-          ? viewAt(begun, size)
-          : viewOfBox({ minX, minY, maxX, maxY }, size),
-    [size, begun, minX, minY, maxX, maxY],
-  );
-  useLayoutEffect(() => {
-    if (!isFirst || !host.current) return;
-    const sheet = host.current;
-    const measure = () => {
-      const { clientWidth: width, clientHeight: height } = sheet;
-      setSize((before) =>
-        before?.width === width && before.height === height ? before : { width, height },
-      );
-    };
-    measure();
-    const watch = new ResizeObserver(measure);
-    watch.observe(sheet);
-    return () => {
-      watch.disconnect();
-    };
-  }, [isFirst]);
+  const firstView = useFirstView(host, isFirst, begun, box);
   const hasMap = map !== null;
   useLayoutEffect(() => {
     if (hasMap || !isFirst || !firstView) return;
     heard.current.onRest?.(firstView, false);
   }, [hasMap, isFirst, firstView, rows]);
 
-  const [isTime, setIsTime] = useState(engine !== null);
+  const engine = useMapEngine(isComing);
   useEffect(() => {
-    if (isTime) return;
-    // What has been painted by then is on the screen before the engine is read.
-    const timer = setTimeout(
-      () => {
-        setIsTime(true);
+    if (!host.current || pair === null || !engine) return;
+    const made = new engine.WallMap(
+      host.current,
+      {
+        onPanel: (...said) => heard.current.onPanel?.(...said),
+        onOpen: (...said) => heard.current.onOpen?.(...said),
+        onWindow: (...said) => heard.current.onWindow?.(...said),
+        onName: (...said) => heard.current.onName?.(...said),
+        onRest: (...said) => heard.current.onRest?.(...said),
       },
-      isComing ? PATIENCE_MS : 50,
+      pair,
     );
+    setMap(made);
+    heardMap.current?.(made);
     return () => {
-      clearTimeout(timer);
-    };
-  }, [isTime, isComing]);
-
-  useEffect(() => {
-    const target = host.current;
-    if (!target || pair === null || !isTime) return;
-    let made: WallMap | null = null;
-    let here = true;
-    const make = ({ WallMap: Made }: MapEngine) => {
-      if (!here) return;
-      made = new Made(
-        target,
-        {
-          onPanel: (...said) => heard.current.onPanel?.(...said),
-          onOpen: (...said) => heard.current.onOpen?.(...said),
-          onWindow: (...said) => heard.current.onWindow?.(...said),
-          onName: (...said) => heard.current.onName?.(...said),
-          onRest: (...said) => heard.current.onRest?.(...said),
-        },
-        pair,
-      );
-      setMap(made);
-      heardMap.current?.(made);
-    };
-    if (engine) make(engine);
-    else
-      void import('./wall-map.js').then(
-        (come) => {
-          engine = come;
-          make(come);
-        },
-        (error: unknown) => {
-          if (here) setLost(error instanceof Error ? error : new Error(String(error)));
-        },
-      );
-    return () => {
-      here = false;
-      if (!made) return;
       setMap(null);
       heardMap.current?.(null);
       flown.current = false;
       made.dispose();
     };
-  }, [pair, isTime]);
+  }, [pair, engine]);
 
   useEffect(() => {
     map?.stand(rows);
@@ -228,19 +165,13 @@ export function WallSheet({
     event.stopPropagation();
   };
   // What lies over the map must not keep the wheel from it.
-  const roll = (event: WheelEvent) => {
+  const roll = ({ nativeEvent: event }: WheelEvent) => {
     const viewport = host.current?.querySelector('.ol-viewport');
-    if (!viewport || viewport.contains(event.target as Node)) return;
-    viewport.dispatchEvent(new WheelEvent('wheel', event));
+    if (viewport?.contains(event.target as Node) === false)
+      viewport.dispatchEvent(new window.WheelEvent('wheel', event));
   };
-  if (lost !== null) throw lost;
   return (
-    <div
-      className="sheet"
-      onWheel={({ nativeEvent }) => {
-        roll(nativeEvent);
-      }}
-    >
+    <div className="sheet" onWheel={roll}>
       <div
         ref={host}
         className="sheet-map"

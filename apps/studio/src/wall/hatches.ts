@@ -71,6 +71,10 @@ export const steps: readonly Hatch[] = [
   { ground: OKABE_ITO.vermilion, ink: '#1d0c00', d: cross, pale: true },
 ];
 
+/** How its lines are drawn in a tile. */
+export const hatchLine = ({ dots }: Hatch): { width: number; cap: 'round' | 'butt' } =>
+  dots ? { width: 2.4, cap: 'round' } : { width: 1.3, cap: 'butt' };
+
 const made = new Map<Hatch, CanvasPattern | string>();
 
 /** The hatch as a fill; its tile keeps its size on the screen whatever the zoom. */
@@ -86,8 +90,9 @@ export function hatchFill(hatch: Hatch): CanvasPattern | string {
   context.fillStyle = hatch.ground;
   context.fillRect(0, 0, TILE_PX, TILE_PX);
   context.strokeStyle = hatch.ink;
-  context.lineWidth = hatch.dots ? 2.4 : 1.3;
-  context.lineCap = hatch.dots ? 'round' : 'butt';
+  const { width, cap } = hatchLine(hatch);
+  context.lineWidth = width;
+  context.lineCap = cap;
   context.stroke(new Path2D(hatch.d));
   const fill = context.createPattern(canvas, 'repeat') ?? hatch.ground;
   made.set(hatch, fill);

@@ -5,7 +5,7 @@ import type { FrameState } from 'ol/Map.js';
 import { fromMap } from '../drawing/plane.js';
 import type { WallLook } from './wall-ink.js';
 import type { HungRow } from './wall-layout.js';
-import { forgetWordSizes, WallPainter } from './wall-painter.js';
+import { WallPainter, watchLetters } from './wall-painter.js';
 import type { WallView } from './wall-view.js';
 
 type Paint = (context: CanvasRenderingContext2D, view: WallView, ratio: number) => void;
@@ -16,7 +16,9 @@ export class WallLayers {
   /** above the glass */
   readonly above: Layer;
   readonly #painter = new WallPainter();
-  #isGone = false;
+  readonly #unwatch = watchLetters(() => {
+    this.above.changed();
+  });
 
   constructor() {
     this.ground = paintedLayer((...on) => {
@@ -25,13 +27,7 @@ export class WallLayers {
     this.above = paintedLayer((...on) => {
       this.#painter.paintAbove(...on);
     });
-    document.fonts.addEventListener('loadingdone', this.#lettered);
   }
-
-  readonly #lettered = () => {
-    forgetWordSizes();
-    if (!this.#isGone) this.above.changed();
-  };
 
   stand(rows: readonly HungRow[]): void {
     this.#painter.stand(rows);
@@ -44,8 +40,7 @@ export class WallLayers {
   }
 
   dispose(): void {
-    this.#isGone = true;
-    document.fonts.removeEventListener('loadingdone', this.#lettered);
+    this.#unwatch();
   }
 
   #changed(): void {

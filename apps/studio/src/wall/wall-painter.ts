@@ -283,10 +283,20 @@ function sizeOf(context: CanvasRenderingContext2D, word: WordInk, line: string) 
   return { widthPx: size.width * word.sizePx, heightPx: size.height * word.sizePx };
 }
 
-/** Widths were taken with the letters that there were: another set of letters has come. */
-export function forgetWordSizes(): void {
-  measured.clear();
-  lettering++;
+/**
+ * Tells when another set of letters has come: words were measured, and painted, with those that there
+ * were. @returns stops it
+ */
+export function watchLetters(hear: () => void): () => void {
+  const came = () => {
+    measured.clear();
+    lettering++;
+    hear();
+  };
+  document.fonts.addEventListener('loadingdone', came);
+  return () => {
+    document.fonts.removeEventListener('loadingdone', came);
+  };
 }
 
 function traced(lines: Rings, isClosed = true): Path2D {

@@ -1,5 +1,4 @@
 /** A panel as this device knows it without a line: its outline, its pieces, and what was found on it. */
-
 import { get, set } from 'idb-keyval';
 import { readDrawing } from '../../bench/read-drawing.js';
 import { glassOf } from '../../drawing/glass-of.js';
