@@ -2,7 +2,7 @@
 // `N passed, N failed`, over all of them. `--suites unit,api` runs only these.
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { availableParallelism, tmpdir } from 'node:os';
+import { availableParallelism, tmpdir, totalmem } from 'node:os';
 import { join } from 'node:path';
 import { binOf, build, install, root, say, stop, useOwnNode } from './bootstrap.mjs';
 
@@ -10,8 +10,16 @@ install();
 await useOwnNode(import.meta.url);
 
 const ALL = ['unit', 'api', 'browser'];
-/** One more than processors: a test waits for its database, its disk or its browser in between. */
-const WORKERS = availableParallelism() + 1;
+/** Memory that a test process may come to, with its browser and its database beside it. */
+const WORKER_BYTES = 3e9;
+/**
+ * One more than processors, as far as memory goes: a test waits for its database, its disk or its browser
+ * in between.
+ */
+const WORKERS = Math.max(
+  1,
+  Math.min(availableParallelism() + 1, Math.floor(totalmem() / WORKER_BYTES)),
+);
 const { suites, paths, flags } = readArguments(process.argv.slice(2));
 
 // A library's own tests run on its sources; everything else may need dist/.
