@@ -32,6 +32,8 @@ export async function lengthen(
       [siteId],
     );
     const frontier = new Frontier(hasher);
+    // these have their tiles: the archive puts each in as it becomes full
+    for (const { leaf_hash } of before.rows) frontier.append(leaf_hash);
     const full: { level: number; index: number; root: string }[] = [];
     const append = (leaf: Uint8Array) => {
       frontier.append(leaf, ({ level, index, hash: root }) => {
@@ -39,7 +41,6 @@ export async function lengthen(
         full.push({ level: level / TILE_LEVELS - 1, index, root: hexOf(root) });
       });
     };
-    for (const { leaf_hash } of before.rows) append(leaf_hash);
     while (frontier.size < size) {
       const rows: object[] = [];
       while (rows.length < AT_ONCE && frontier.size < size) {
