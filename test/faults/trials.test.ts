@@ -2,16 +2,10 @@
 import { KILLS, OTHER } from './trials/kinds.js';
 import { ADMIN } from './trials/kinds-admin.js';
 import { runTrials } from './trials/run-trials.js';
-import type { KindResult } from './trials/tally.js';
+import { FAULTS, type KindResult } from './trials/tally.js';
 
 const faultsOf = (rows: readonly KindResult[]) =>
-  rows.flatMap(({ lost, doubled, broken, inconsistent, wrong }) => [
-    ...lost,
-    ...doubled,
-    ...broken,
-    ...inconsistent,
-    ...wrong,
-  ]);
+  rows.flatMap((row) => FAULTS.flatMap((word) => row[word]));
 
 it('kills under load lose nothing, double nothing and leave the history whole', async () => {
   const kinds = [...KILLS, ...OTHER];

@@ -1,5 +1,6 @@
 /** Things that people ask of the archive while it is being killed, each with a token of its own. */
 import { readFileSync } from 'node:fs';
+import { deriveJobId } from '#libs/archive';
 import { digestOf } from '#libs/objects';
 import type { Client } from '../../support/media-archive.js';
 import { askUpload, beginUpload, openPart, sendPart } from '../../support/tus-client.js';
@@ -15,6 +16,8 @@ export interface Told {
   readonly happened: string | undefined;
   state: 'unanswered' | 'answered' | 'refused';
   entry: { logId: string; seq: number } | undefined;
+  /** the job that the answer promised */
+  jobId: string | undefined;
   /** asks again as the same person would after the line was back */
   again(client: Client): Promise<void>;
 }
@@ -38,11 +41,19 @@ export interface Place {
 /** What leaves no text of its own in the history, jobs, by the entry that asks for it. */
 const WORDLESS = { dossier: 'dossier.ask', extraction: 'rubbing.ask-extraction' } as const;
 
-export function isWordless(kind: ActKind): kind is keyof typeof WORDLESS {
+export type JobAct = keyof typeof WORDLESS;
+
+/** Queue in which each waits. */
+export const JOBS_OF_ACTS = {
+  dossier: 'dossier.write',
+  extraction: 'rubbing.extract',
+} as const satisfies Record<JobAct, string>;
+
+export function isWordless(kind: ActKind): kind is JobAct {
   return kind in WORDLESS;
 }
 
-export function entryTypeOf(kind: keyof typeof WORDLESS): string {
+export function entryTypeOf(kind: JobAct): string {
   return WORDLESS[kind];
 }
 
@@ -81,6 +92,7 @@ export function madeAct(kind: ActKind, token: string, place: Place, dice: Chance
     happened,
     state: 'unanswered',
     entry: undefined,
+    jobId: undefined,
     async again(client) {
       const response = await client.fetch(ask.path, {
         method: ask.method,
@@ -139,7 +151,10 @@ function request(
       });
     }
     case 'dossier':
-      return json(`/v1/sites/${siteId}/dossiers`, { subject: 'SLM.wI.1a', kind: 'keepers' });
+      return json(`/v1/sites/${siteId}/dossiers`, {
+        subject: 'SLM.wI.1a',
+        kind: dice.pick(['keepers', 'handed-out']),
+      });
     case 'extraction':
       return json(extraction.path, extraction.body);
     case 'document':
@@ -162,13 +177,18 @@ async function heard(told: Told, response: Response): Promise<void> {
     told.state = 'refused';
     throw new Error(`${told.kind} ${told.token} was refused: ${response.status} ${text}`);
   }
-  const body = JSON.parse(text) as { entry: { logId: string; seq: number } };
+  const body = JSON.parse(text) as {
+    entry: { logId: string; seq: number };
+    mediaId?: string;
+    jobId?: string;
+  };
   if (told.entry !== undefined && told.entry.seq !== body.entry.seq) {
     throw new Error(
       `${told.token} was answered as entry ${told.entry.seq}, then ${body.entry.seq}`,
     );
   }
   told.entry = body.entry;
+  told.jobId = told.kind === 'photograph' ? deriveJobId(body.mediaId!) : body.jobId;
   told.state = 'answered';
 }
 
@@ -184,6 +204,7 @@ function madeUpload(token: string, { siteId }: Place, dice: Chance): Told {
     happened: undefined,
     state: 'unanswered',
     entry: undefined,
+    jobId: undefined,
     async again(client) {
       where ??= await begun(client, bytes.length, metadata, token);
       for (;;) {

@@ -26,3 +26,13 @@ export function chance(seed: number): Chance {
     bytes: (count) => Buffer.from(Array.from({ length: count }, () => whole(0, 255))),
   };
 }
+
+/** One of several, each as often as its share says. @param draw 0 ≤ draw < 1 */
+export function pickByShare<T>(of: readonly T[], shareOf: (one: T) => number, draw: number): T {
+  let left = draw * of.reduce((sum, one) => sum + shareOf(one), 0);
+  for (const one of of) {
+    left -= shareOf(one);
+    if (left < 0) return one;
+  }
+  return of[0]!;
+}

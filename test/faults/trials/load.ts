@@ -1,7 +1,8 @@
 /** People at work: each asks one thing after another until told to stop, and remembers what was answered. */
+import { setTimeout as sleep } from 'node:timers/promises';
 import type { Client } from '../../support/media-archive.js';
-import { type ActKind, madeAct, type Place, type Told } from './act.js';
-import type { Chance } from './chance.js';
+import { type ActKind, isWordless, type JobAct, madeAct, type Place, type Told } from './act.js';
+import { type Chance, pickByShare } from './chance.js';
 import type { LedgerWatch } from './ledger-watch.js';
 
 export interface Load {
@@ -22,28 +23,45 @@ const MIX: readonly (readonly [ActKind, number])[] = [
   ['extraction', 0.05],
 ];
 
+/** How long somebody waits whose archive does not answer, before the next thing is asked. */
+const PAUSE_MS = [50, 250] as const;
+
+export interface LoadOptions {
+  readonly people: number;
+  readonly dice: Chance;
+  readonly name: string;
+  /** how many jobs of each kind are still asked for; then people do other things */
+  readonly room: Readonly<Record<JobAct, number>>;
+}
+
 export function startLoad(
   client: () => Client,
   place: Place,
   watch: LedgerWatch,
-  { people, dice, name }: { people: number; dice: Chance; name: string },
+  { people, dice, name, room }: LoadOptions,
 ): Load {
+  const left = { ...room };
   const told: Told[] = [];
   const wrong: string[] = [];
-  let isOver = false;
+  const over = new AbortController();
+  const pause = (ms: number) =>
+    sleep(ms, undefined, { signal: over.signal }).catch(() => undefined);
   let count = 0;
   const person = async () => {
-    while (!isOver) {
+    while (!over.signal.aborted) {
       count += 1;
-      const act = madeAct(pickKind(dice), `tok-${name}-${count}`, place, dice);
+      const act = madeAct(pickKind(dice, left), `tok-${name}-${count}`, place, dice);
       told.push(act);
-      await act.again(client()).catch((error: unknown) => {
+      try {
+        await act.again(client());
+      } catch (error) {
         if (act.state === 'refused') wrong.push((error as Error).message);
-      });
+        else await pause(dice.whole(...PAUSE_MS));
+      }
     }
   };
   const reader = async () => {
-    while (!isOver) {
+    while (!over.signal.aborted) {
       for (const logId of ['studio', place.siteId]) {
         const note = await client()
           .fetch(`/v1/logs/${logId}/checkpoint`)
@@ -51,7 +69,7 @@ export function startLoad(
           .catch(() => '');
         watch.handedOut(logId, note);
       }
-      await new Promise((resolve) => setTimeout(resolve, 40));
+      await pause(40);
     }
   };
   const all = Promise.all([...Array.from({ length: people }, person), reader()]);
@@ -59,19 +77,19 @@ export function startLoad(
     told,
     wrong,
     async stop() {
-      isOver = true;
+      over.abort();
       await all;
     },
   };
 }
 
-function pickKind(dice: Chance): ActKind {
-  let left = dice.next() * MIX.reduce((sum, [, part]) => sum + part, 0);
-  for (const [kind, part] of MIX) {
-    left -= part;
-    if (left < 0) return kind;
-  }
-  return 'alias';
+/** @param left of jobs; one is taken away for each that is picked */
+function pickKind(dice: Chance, left: Record<JobAct, number>): ActKind {
+  const kind = pickByShare(MIX, ([, part]) => part, dice.next())[0];
+  if (!isWordless(kind)) return kind;
+  if (left[kind] === 0) return 'alias';
+  left[kind] -= 1;
+  return kind;
 }
 
 const TRIES = 4;
@@ -94,26 +112,34 @@ export async function askAnsweredAgain(
   return wrong;
 }
 
-/** Everything unanswered is asked again, as a phone does that found its network. */
+/** Everything unanswered is asked again, as phones do that found their network: several at once. */
 export async function retryUnanswered(
   client: () => Client,
   told: readonly Told[],
+  people: number,
 ): Promise<string[]> {
   const wrong: string[] = [];
   const open = told.filter(({ state }) => state === 'unanswered');
-  for (const act of open) {
-    for (let tries = 1; act.state === 'unanswered'; tries++) {
-      try {
-        await act.again(client());
-      } catch (error) {
-        // a kept connection of the killed server breaks once; what goes on failing is wrong
-        if (tries === TRIES) {
-          wrong.push(`${act.kind} ${act.token}: ${(error as Error).message}`);
-          break;
-        }
-        await new Promise((resolve) => setTimeout(resolve, 100 * tries));
-      }
+  const person = async () => {
+    for (let act = open.shift(); act !== undefined; act = open.shift()) {
+      const failed = await retried(client, act);
+      if (failed !== undefined) wrong.push(failed);
+    }
+  };
+  await Promise.all(Array.from({ length: people }, person));
+  return wrong;
+}
+
+/** A kept connection of the killed server breaks once; what goes on failing is wrong. */
+async function retried(client: () => Client, act: Told): Promise<string | undefined> {
+  for (let tries = 1; ; tries++) {
+    try {
+      await act.again(client());
+      return undefined;
+    } catch (error) {
+      if (act.state === 'refused' || tries === TRIES)
+        return `${act.kind} ${act.token}: ${(error as Error).message}`;
+      await sleep(100 * tries);
     }
   }
-  return wrong;
 }

@@ -4,9 +4,9 @@ import { checkArchive } from '#libs/archive';
 import { storesOf } from '#libs/objects';
 import { Client } from '../../support/media-archive.js';
 import type { Told } from './act.js';
-import { type Chance, chance } from './chance.js';
+import { type Chance, chance, pickByShare } from './chance.js';
 import { placeIn } from './glazing.js';
-import { unendedJobs } from './jobs.js';
+import { jobsEnded, roomForJobs } from './jobs.js';
 import type { TrialKind } from './kinds.js';
 import { LedgerWatch } from './ledger-watch.js';
 import { askAnsweredAgain, type Load, retryUnanswered, startLoad } from './load.js';
@@ -25,7 +25,8 @@ const PEOPLE = 6;
 /** The strike comes after a number of answers, so that a slow machine is struck amid work as well. */
 const ANSWERS_MAX = 30;
 const WORK_LIMIT_MS = 5000;
-const JOBS_LIMIT_MS = 300_000;
+/** Of each kind of job as many may wait before people ask for no more of it. */
+const PATIENCE = 8;
 const LAST = 'everything read again';
 
 /** @returns a row for each kind, and one for the last reading of everything */
@@ -44,11 +45,12 @@ export async function runTrials(options: TrialOptions): Promise<readonly KindRes
       const dice = chance(trialSeed);
       const kind = pickKind(kinds, trial, dice.next());
       const name = trialSeed.toString(36);
-      const load = startLoad(client, place, watch, { people: PEOPLE, dice, name });
+      const room = await roomForJobs(rig.pool, PATIENCE);
+      const load = startLoad(client, place, watch, { people: PEOPLE, dice, name, room });
       await workedFor(load, dice.whole(0, ANSWERS_MAX), dice.whole(0, 60));
       const wrong = await struck(kind, rig, load, dice);
       const atOnce = answeredOf(load.told);
-      wrong.push(...(await retryUnanswered(client, load.told)));
+      wrong.push(...(await retryUnanswered(client, load.told, PEOPLE)));
       wrong.push(...(await askAnsweredAgain(client, load.told, dice)));
       everybody.push(...load.told);
       const faults = await watch.check(watched(rig), load.told);
@@ -68,9 +70,10 @@ export async function runTrials(options: TrialOptions): Promise<readonly KindRes
     const last = tally.row(LAST);
     last.asked = everybody.length;
     last.atOnce = last.acknowledged = answeredOf(everybody);
-    const unended = await unendedJobs(rig.pool, JOBS_LIMIT_MS);
-    tally.add(LAST, 'at the end', unended);
-    if (unended.wrong.length > 0) for (const line of rig.failedJobs()) onTrial?.(line);
+    const jobs = await jobsEnded(rig.pool, everybody);
+    tally.add(LAST, 'at the end', { ...jobs });
+    if (jobs.wrong.length + jobs.unended.length > 0)
+      for (const line of rig.failedJobs()) onTrial?.(line);
     tally.add(LAST, 'at the end', await watch.check(watched(rig), everybody, true));
     tally.add(LAST, "the archive's own check", { inconsistent: await ownCheck(rig) });
     onTrial?.(
@@ -125,11 +128,5 @@ async function workedFor(load: Load, answers: number, furtherMs: number): Promis
 
 /** Every kind comes up once before chance decides, so that a short run leaves none out. */
 function pickKind(kinds: readonly TrialKind[], trial: number, draw: number): TrialKind {
-  if (trial < kinds.length) return kinds[trial]!;
-  let left = draw * kinds.reduce((sum, { share }) => sum + share, 0);
-  for (const kind of kinds) {
-    left -= kind.share;
-    if (left < 0) return kind;
-  }
-  return kinds[0]!;
+  return kinds[trial] ?? pickByShare(kinds, ({ share }) => share, draw);
 }

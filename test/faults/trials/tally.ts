@@ -10,11 +10,11 @@ export interface KindResult extends Faults {
   acknowledged: number;
   /** refusals and failures that people should not have met */
   wrong: string[];
-  /** what the harness stopped waiting for: no loss, but nobody saw the end of it */
-  late: string[];
+  /** jobs whose end nobody saw */
+  unended: string[];
 }
 
-export const FAULTS = ['lost', 'doubled', 'broken', 'inconsistent', 'wrong', 'late'] as const;
+export const FAULTS = ['lost', 'doubled', 'broken', 'inconsistent', 'wrong', 'unended'] as const;
 
 /** A line of each that is printed; the rest are counted. */
 const LINES_MAX = 10;
@@ -23,7 +23,7 @@ export class Tally {
   readonly #rows = new Map<string, KindResult>();
 
   row(kind: string): KindResult {
-    const none = { lost: [], doubled: [], broken: [], inconsistent: [], wrong: [], late: [] };
+    const none = { lost: [], doubled: [], broken: [], inconsistent: [], wrong: [], unended: [] };
     const row = this.#rows.get(kind) ?? {
       kind,
       trials: 0,
@@ -66,7 +66,7 @@ export function tableOf(rows: readonly KindResult[]): Record<string, string | nu
     'broken objects': row.broken.length,
     'inconsistent logs': row.inconsistent.length,
     wrong: row.wrong.length,
-    late: row.late.length,
+    'unended jobs': row.unended.length,
   }));
 }
 
