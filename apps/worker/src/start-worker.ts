@@ -1,6 +1,6 @@
 import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
-import { type JobWithMetadata, PgBoss } from 'pg-boss';
+import { PgBoss } from 'pg-boss';
 import {
   bossSender,
   DEAD_LETTER_QUEUE,
@@ -33,6 +33,7 @@ import { timeAsk } from './jobs/time-ask.job.js';
 import { witnessAsk } from './jobs/witness-ask.job.js';
 import { RUBBING_THREAD, type ThreadProgram } from './read-rubbing.js';
 import { runJob } from './run-job.js';
+import { takeJobs } from './take-jobs.js';
 import type { WorkerJob, WorkerPorts } from './worker-job.js';
 
 const JOBS: readonly WorkerJob[] = [
@@ -125,11 +126,8 @@ export async function startWorker(
     },
   };
   for (const job of JOBS) {
-    await boss.work(
-      job.queue,
-      { includeMetadata: true, pollingIntervalSeconds: 0.5, batchSize: 1 },
-      async ([delivery]: JobWithMetadata[]) =>
-        runJob(job, delivery!, ports, deadLetter, stopping.signal),
+    await takeJobs(boss, job.queue, (delivery) =>
+      runJob(job, delivery, ports, deadLetter, stopping.signal),
     );
   }
   await boss.work(DEAD_LETTER_QUEUE, { batchSize: 1 }, async ([letter]) =>

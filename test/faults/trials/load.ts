@@ -23,6 +23,9 @@ const MIX: readonly (readonly [ActKind, number])[] = [
   ['extraction', 0.05],
 ];
 
+/** As many are asked as fast as they are answered; then people take a breath, else a long strike drowns in what they ask. */
+const QUICK_ACTS = 120;
+const BREATH_MS = [200, 600] as const;
 /** How long somebody waits whose archive does not answer, before the next thing is asked. */
 const PAUSE_MS = [50, 250] as const;
 
@@ -54,6 +57,7 @@ export function startLoad(
       told.push(act);
       try {
         await act.again(client());
+        if (told.length > QUICK_ACTS) await pause(dice.whole(...BREATH_MS));
       } catch (error) {
         if (act.state === 'refused') wrong.push((error as Error).message);
         else await pause(dice.whole(...PAUSE_MS));
