@@ -170,6 +170,34 @@ describe('the server process', () => {
   );
 
   it(
+    'starts once the last process of a killed one is gone, and not beside it',
+    async () => {
+      const killed = await started();
+      const client = new pg.Client({ connectionString: killed.url('postgres') });
+      client.on('error', () => undefined);
+      await client.connect();
+      const { rows } = await client.query<{ pid: number }>('select pg_backend_pid() as pid');
+      // as one that waits for a slow disk: it does not see that its server is gone
+      process.kill(rows[0]!.pid, 'SIGSTOP');
+      process.kill(serverPid(folder)!, 'SIGKILL');
+      await killed.ended;
+
+      let isUp = false;
+      const next = started().then((server) => {
+        isUp = true;
+        return server;
+      });
+      await sleep(1500);
+      expect(isUp).toBe(false);
+      process.kill(rows[0]!.pid, 'SIGCONT');
+      const server = await next;
+      expect(await asked(server.url('postgres'), 'select 1 as one')).toEqual([{ one: 1 }]);
+      await server.stop();
+    },
+    MINUTE_MS,
+  );
+
+  it(
     'uses a short socket path however deep the home lies',
     async () => {
       const deep = join(folder, 'a'.repeat(60), 'b'.repeat(60));

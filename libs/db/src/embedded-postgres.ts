@@ -81,17 +81,15 @@ export async function startEmbeddedPostgres(
 
   const { socketFolder, clearSocketFolder } = privateSocketFolder(place, account);
   const logPath = join(place, 'postgres.log');
-  const server = spawnServer(program, options, dataPath, socketFolder, logPath);
-  const { ended, hasEnded } = watchEnd(server, logPath);
-  const watchdog = startWatchdog(server, dataPath, account);
-  try {
-    await untilReady(dataPath, server, ended);
-  } catch (error) {
-    watchdog.kill('SIGKILL');
-    server.kill('SIGQUIT');
+  const { server, ended, hasEnded, watchdog } = await startedServer(
+    () => spawnServer(program, options, dataPath, socketFolder, logPath),
+    dataPath,
+    logPath,
+    account,
+  ).catch((error: unknown) => {
     clearSocketFolder();
     throw error;
-  }
+  });
   return {
     socketFolder,
     password,
@@ -209,6 +207,49 @@ function runInitdb(
         );
     });
   });
+}
+
+interface StartedServer extends ReturnType<typeof watchEnd> {
+  readonly server: ChildProcess;
+  readonly watchdog: ChildProcess;
+}
+
+/**
+ * Of a server that was killed, processes may still be ending: one that waits for the disk does not
+ * notice at once. The next server refuses to start beside them, so it is started until they are gone.
+ */
+async function startedServer(
+  begin: () => ChildProcess,
+  dataPath: string,
+  logPath: string,
+  account: Account | undefined,
+): Promise<StartedServer> {
+  const deadline = performance.now() + READY_LIMIT_MS;
+  for (;;) {
+    const server = begin();
+    const end = watchEnd(server, logPath);
+    const watchdog = startWatchdog(server, dataPath, account);
+    try {
+      await untilReady(dataPath, server, end.ended);
+      return { server, watchdog, ...end };
+    } catch (error) {
+      watchdog.kill('SIGKILL');
+      server.kill('SIGQUIT');
+      const isTooEarly = end.hasEnded() && saidInUse(logPath);
+      if (!isTooEarly || performance.now() > deadline) throw error;
+      await sleep(100);
+    }
+  }
+}
+
+/** Long enough for the server's last words: what it says of a folder in use are three lines. */
+const LAST_WORDS_BYTES = 1000;
+
+/** What PostgreSQL says last (utils/init/miscinit.c) where processes of another server still use the data. */
+function saidInUse(logPath: string): boolean {
+  const said = readFileSync(logPath).subarray(-LAST_WORDS_BYTES).toString();
+  const last = said.slice(said.lastIndexOf('FATAL:'));
+  return /^FATAL: +pre-existing shared memory block .* is still in use/.test(last);
 }
 
 function spawnServer(

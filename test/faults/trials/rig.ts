@@ -128,7 +128,9 @@ export class Rig {
   async up(): Promise<void> {
     if (!(await this.#isDatabaseUp())) {
       await this.#pool?.end().catch(() => undefined);
-      this.#database = await startArchiveDatabase(this.#home);
+      this.#database = await startArchiveDatabase(this.#home).catch((error: unknown) => {
+        throw new Error(`the database does not start: ${this.#databaseSaid()}`, { cause: error });
+      });
       this.#pool = createPool(this.database.applicationUrl, { max: 2 });
       this.#pool.on('error', () => undefined); // killed on purpose
     }
@@ -221,10 +223,19 @@ export class Rig {
     return state === pending;
   }
 
+  get #postgresPlace(): string {
+    return this.#home.postgresPlace ?? join(this.homePath, 'postgres');
+  }
+
+  /** The end of its log: the home goes with the rig. */
+  #databaseSaid(): string {
+    return readFileSync(join(this.#postgresPlace, 'postgres.log'), 'utf8').slice(-2000);
+  }
+
   #postmaster(): number | undefined {
-    const place = this.#home.postgresPlace ?? join(this.homePath, 'postgres');
     try {
-      return Number(readFileSync(join(place, 'data', 'postmaster.pid'), 'utf8').split('\n')[0]);
+      const pidFile = join(this.#postgresPlace, 'data', 'postmaster.pid');
+      return Number(readFileSync(pidFile, 'utf8').split('\n')[0]);
     } catch {
       return undefined; // it is not up
     }
