@@ -18,7 +18,7 @@ import { type Consideration, considerCheckpoint } from './epochs/open-epoch.js';
 import { GroupCommit } from './group-commit.js';
 import { GroupedReads, NotedReads } from './grouped-reads.js';
 import { uuidV7 } from './id.js';
-import { keptAnswer, noteKept } from './idempotency.js';
+import { keptAnswer, supposeNew } from './idempotency.js';
 import type { JobSender } from './job-sender.js';
 import { keysInForce, signingKeyOf } from './keys/announcement.js';
 import { OPEN_LOG, openLog, STUDIO_LOG } from './log-head.js';
@@ -165,7 +165,7 @@ export class Archive {
     // Asked at the same moment. The kept answer counts first: what it is about may be gone since.
     const site = command.siteOf(body, reads);
     const grants = command.role === 'anyone' ? [] : grantsFor(reads, asking);
-    if (reads.isRemembering && reads.isFromMemory) noteKept(reads, asking);
+    if (reads.isRemembering && reads.isFromMemory) supposeNew(reads, asking);
     else {
       const kept = keptAnswer(reads, asking, digest);
       await Promise.allSettled([kept, site, grants]);

@@ -7,7 +7,7 @@
 import { keyText, type Lookup } from './lookup.js';
 import { plainJson } from './plain-json.js';
 import type { RowTarget } from './row-insert.js';
-import { type SqlResult, type Tables, Tx } from './tx.js';
+import { type SqlClient, type SqlResult, type Tables, Tx } from './tx.js';
 
 interface KeptBack {
   readonly target: RowTarget;
@@ -16,13 +16,24 @@ interface KeptBack {
   readonly rows: Map<string, Record<string, unknown>>;
 }
 
+export interface OneRow {
+  readonly target: RowTarget;
+  readonly columns: readonly string[];
+  readonly row: Readonly<Record<string, unknown>>;
+}
+
 /** A question that a command asked before its log was locked. */
 export interface Asked {
   readonly lookup: Lookup<unknown>;
   readonly key: readonly (string | number)[];
-  /** the answer that was taken from memory */
-  readonly remembered?: readonly unknown[];
+  /** the answer that was taken from memory, or none where none is expected */
+  readonly supposed?: readonly unknown[];
+  /** no answer is supposed, and the database refuses the row when there is one */
+  readonly isGuarded?: boolean;
 }
+
+/** Answers by lookup and key. */
+export type Answers = ReadonlyMap<Lookup<unknown>, ReadonlyMap<string, readonly unknown[]>>;
 
 export class BatchTx extends Tx {
   readonly #keptBack = new Map<string, KeptBack>();
@@ -31,14 +42,48 @@ export class BatchTx extends Tx {
   #failure: Error | undefined;
   #changes = 0;
   readonly #written = new Set<string>();
+  #begin: (() => void) | undefined;
+
+  /** @param begin sends what has to go before the first statement; left out where it was sent */
+  constructor(client: SqlClient, begin?: () => void) {
+    super(client);
+    this.#begin = begin;
+  }
+
+  protected override get client(): SqlClient {
+    this.begin();
+    return super.client;
+  }
+
+  /** Sends what goes before the first statement. */
+  begin(): void {
+    const begin = this.#begin;
+    this.#begin = undefined;
+    begin?.();
+  }
+
+  /** Whether nothing was sent yet. */
+  get isUnsent(): boolean {
+    return this.#begin !== undefined;
+  }
+
+  /** The rows kept back when they are one a table, in the order of their tables; else undefined. */
+  get single(): readonly OneRow[] | undefined {
+    const tables = [...this.#keptBack.values()];
+    if (tables.some(({ rows }) => rows.size !== 1)) return undefined;
+    return tables.map(({ target, columns, rows }) => {
+      const [row] = rows.values() as unknown as [Record<string, unknown>];
+      return { target, columns, row };
+    });
+  }
 
   /** Tables that were written; `all` when a statement did not say. */
   get written(): Tables {
     return this.#written.has('all') ? 'all' : [...this.#written];
   }
 
-  /** Answers that still hold, by lookup and key. */
-  get answers(): ReadonlyMap<Lookup<unknown>, ReadonlyMap<string, readonly unknown[]>> {
+  /** Answers that still hold. */
+  get answers(): Answers {
     return this.#answers;
   }
 
@@ -67,6 +112,15 @@ export class BatchTx extends Tx {
         this.#answers.set(lookup, answers);
       }),
     );
+  }
+
+  /** Takes what is supposed for the answers, each until its rows are written. */
+  suppose(asked: readonly Asked[]): void {
+    for (const { lookup, key, supposed } of asked) {
+      if (supposed === undefined) continue;
+      const answers = this.#answers.get(lookup) ?? new Map<string, unknown[]>();
+      this.#answers.set(lookup, answers.set(keyText(key), supposed as unknown[]));
+    }
   }
 
   override async ask<R>(lookup: Lookup<R>, ...key: readonly (string | number)[]): Promise<R[]> {
@@ -195,6 +249,7 @@ export class BatchTx extends Tx {
   /** Ends the transaction without a trace. @throws when the connection is gone */
   async rollBack(): Promise<void> {
     this.#keptBack.clear();
+    if (this.isUnsent) return;
     await this.client.query('ROLLBACK');
     await Promise.all(this.#sent);
   }

@@ -5,12 +5,17 @@
  * refused before it wrote anything leaves no trace and harms no other. When anything else fails, the
  * transaction is rolled back and the batch is written again with a savepoint for each command, so
  * that the one at fault is found and the others stand.
+ *
+ * Where this process knows where the log and the studio's log stand, and remembers from there all that
+ * the commands read, it decides ahead of the lock: what is small then goes over as one statement, more of
+ * it while the next commands are decided. Nothing is committed unless the logs stand there still; else the
+ * batch is written as if nothing were known.
  */
 import { originLine } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { type Author, appendEntry } from './append-entry.js';
-import { type Asked, BatchTx } from './batch-tx.js';
+import { type Answers, type Asked, BatchTx } from './batch-tx.js';
 import type { Command, CommandContext, Decision, EntryRef, Written } from './command.js';
 import { isDatabaseAway } from './database-away.js';
 import { expectVersion } from './expected-version.js';
@@ -19,6 +24,7 @@ import { uuidV7 } from './id.js';
 import { keepAnswer, keptAnswer, keyTaken } from './idempotency.js';
 import { type JobSender, queueJobs } from './job-sender.js';
 import { announceInLog, keysInForce } from './keys/announcement.js';
+import { type Basis, KnownHeads } from './known-heads.js';
 import {
   type LogHead,
   lineOf,
@@ -26,13 +32,15 @@ import {
   openLog,
   type SignedHead,
   STUDIO_LOG,
-  storeHead,
+  signHead,
+  writeHead,
 } from './log-head.js';
 import { keyText } from './lookup.js';
-import { isSameAnswer, OutdatedReads, type RecentAnswers } from './recent-answers.js';
+import { writeAtOnce } from './one-statement.js';
+import { isSameAnswer, isWithin, OutdatedReads, type RecentAnswers } from './recent-answers.js';
 import { allowed, grantBehind, grantsFor, type Role, roleAmong } from './role.js';
 import { type KeyRing, signerFor } from './signer.js';
-import type { SqlPool, SqlPoolClient } from './tx.js';
+import { type SqlPool, type SqlPoolClient, Tx } from './tx.js';
 
 /** Who asks, and under which conditions. */
 export interface Asking {
@@ -64,7 +72,7 @@ export interface Waiting {
   readonly siteId: string | null;
   readonly asking: Asking;
   readonly digest: string;
-  /** what was asked before the log was locked, to be asked once more under the lock */
+  /** what was asked before the log was locked */
   readonly asked: readonly Asked[];
 }
 
@@ -84,8 +92,16 @@ export interface WriterPorts {
 /** After so many commands the rows they made are sent, while the next ones are decided. */
 const SENT_AT_ONCE = 32;
 
+const BEGIN = 'BEGIN ISOLATION LEVEL READ COMMITTED';
+
+const NOBODY: ReadonlySet<Waiting> = new Set();
+
 interface Batch {
   readonly tx: BatchTx;
+  /** site, or `studio` */
+  readonly line: string;
+  /** where its log and the studio's stood */
+  readonly basis: Basis;
   readonly heads: Map<string, LogHead>;
   readonly touched: Set<string>;
 }
@@ -97,22 +113,23 @@ interface Done {
 
 export class BatchWriter {
   readonly #ports: WriterPorts;
-  /** heads as this process left them */
-  readonly #known = new Map<string, LogHead>();
+  readonly #known = new KnownHeads();
 
   constructor(ports: WriterPorts) {
     this.#ports = ports;
   }
 
   /** @throws {Problem} `archive-unavailable` when nothing of the batch was acknowledged */
-  async write(logId: string, batch: readonly Waiting[]): Promise<Ended<Outcome<object>>[]> {
+  async write(line: string, batch: readonly Waiting[]): Promise<Ended<Outcome<object>>[]> {
     let client: SqlPoolClient | undefined;
     try {
       client = await this.#ports.pool.connect();
       const done =
-        (await this.#together(client, logId, batch)) ?? (await this.#apart(client, logId, batch));
+        (await this.#ahead(client, line, batch)) ??
+        (await this.#together(client, line, batch)) ??
+        (await this.#apart(client, line, batch));
       client.release();
-      for (const head of done.heads) this.#known.set(lineOf(head), head);
+      this.#known.left(done.heads);
       this.#ports.committed(done.heads);
       return done.ended;
     } catch (error) {
@@ -122,20 +139,81 @@ export class BatchWriter {
     }
   }
 
+  /** @returns undefined when too little is remembered, or it does not hold: nothing is written then */
+  async #ahead(
+    client: SqlPoolClient,
+    line: string,
+    waiting: readonly Waiting[],
+  ): Promise<Done | undefined> {
+    const basis = this.#known.basis(line);
+    const { head, studio } = basis;
+    if (head === undefined || studio === undefined) return undefined;
+    if (!waiting.every(({ asked }) => asked.every((one) => this.#isRemembered(one, line))))
+      return undefined;
+    let held: Promise<boolean> | undefined;
+    const tx = new BatchTx(client, () => {
+      const first = new Tx(client);
+      const begun = first.run(BEGIN);
+      held = this.#known.lockedAt(first, line, basis).then((isThere) => begun.then(() => isThere));
+      held.catch(() => undefined); // told where it is waited for
+    });
+    for (const { asked } of waiting) tx.suppose(asked);
+    const batch = { tx, line, basis, heads: new Map([[line, head]]), touched: new Set<string>() };
+    return this.#asOne(batch, waiting, NOBODY, async (ended, heads, now) => {
+      // A refusal counts only when its key is known to be new, and no row is there to be refused.
+      if (ended.some((end) => 'refusal' in end)) return false;
+      const [to] = heads;
+      const rows = tx.isUnsent && heads.length === 1 && to!.logId === head.logId && tx.single;
+      if (rows) return writeAtOnce(client, { from: head, to: to!, studio, signedAt: now }, rows);
+      tx.begin();
+      for (const one of heads) await writeHead(tx, one, now);
+      return (await held!) && tx.commit();
+    });
+  }
+
+  #isRemembered({ lookup, key, supposed, isGuarded }: Asked, line: string): boolean {
+    if (supposed === undefined || isGuarded === true) return isGuarded === true;
+    const { recent } = this.#ports;
+    return recent?.holds(lookup, key, supposed) === true && isWithin(lookup, supposed, line);
+  }
+
   /** @returns undefined when it was rolled back and has to be written apart */
   async #together(
     client: SqlPoolClient,
-    logId: string,
+    line: string,
     waiting: readonly Waiting[],
   ): Promise<Done | undefined> {
     const tx = new BatchTx(client);
+    let batch: Batch;
     try {
-      const [batch] = await Promise.all([
-        this.#begin(tx, logId),
-        tx.foresee(waiting.flatMap(({ asked }) => asked)),
-      ]);
+      batch = await this.#begin(tx, line, waiting);
+    } catch {
+      await tx.rollBack();
+      return undefined;
+    }
+    return this.#asOne(batch, waiting, outdatedAmong(waiting, tx.answers), async (_, heads, now) => {
+      for (const head of heads) await writeHead(tx, head, now);
+      return tx.commit();
+    });
+  }
+
+  /**
+   * Decides the commands, signs the heads and has all of it committed.
+   * @returns undefined when it was rolled back
+   */
+  async #asOne(
+    batch: Batch,
+    waiting: readonly Waiting[],
+    outdated: ReadonlySet<Waiting>,
+    commit: (
+      ended: readonly Ended<unknown>[],
+      heads: readonly SignedHead[],
+      now: Date,
+    ) => Promise<boolean>,
+  ): Promise<Done | undefined> {
+    const { tx } = batch;
+    try {
       const ended: Ended<Outcome<object>>[] = [];
-      const outdated = outdatedAmong(waiting, tx);
       for (const [i, one] of waiting.entries()) {
         if (i > 0 && i % SENT_AT_ONCE === 0) tx.sendOwnRows();
         const { changes } = tx;
@@ -147,25 +225,25 @@ export class BatchWriter {
           ended.push({ refusal: error });
         }
       }
-      const heads = await this.#end(batch);
-      if (await tx.commit()) {
-        this.#remember(tx);
+      const now = new Date(this.#ports.clock());
+      const heads = await this.#signed(batch);
+      if (await commit(ended, heads, now)) {
+        this.#remember(batch);
         return { ended, heads };
       }
-    } catch {
+    } catch (error) {
+      // Sent as one statement, it may be written: a retry with the same key tells.
+      if (tx.isUnsent && isDatabaseAway(error)) throw error;
       // Told anew, of the command at fault alone, when they are written apart.
     }
     await tx.rollBack();
     return undefined;
   }
 
-  async #apart(client: SqlPoolClient, logId: string, waiting: readonly Waiting[]): Promise<Done> {
+  async #apart(client: SqlPoolClient, line: string, waiting: readonly Waiting[]): Promise<Done> {
     const tx = new BatchTx(client);
-    const [batch] = await Promise.all([
-      this.#begin(tx, logId),
-      tx.foresee(waiting.flatMap(({ asked }) => asked)),
-    ]);
-    const outdated = outdatedAmong(waiting, tx);
+    const batch = await this.#begin(tx, line, waiting);
+    const outdated = outdatedAmong(waiting, tx.answers);
     const ended: Ended<Outcome<object>>[] = [];
     for (const one of waiting) {
       const before = { heads: [...batch.heads], touched: [...batch.touched] };
@@ -187,38 +265,47 @@ export class BatchWriter {
       }
       await client.query('RELEASE SAVEPOINT command');
     }
-    const heads = await this.#end(batch);
+    const now = new Date(this.#ports.clock());
+    const heads = await this.#signed(batch);
+    for (const head of heads) await writeHead(tx, head, now);
     if (!(await tx.commit())) throw tx.failure ?? new Error('the database rolled the batch back');
     this.#ports.recent?.forget('all');
     return { ended, heads };
   }
 
-  #remember(tx: BatchTx): void {
+  #remember({ tx, line, basis }: Batch): void {
     const { recent } = this.#ports;
     if (recent === undefined) return;
     recent.forget(tx.written);
+    // Somebody wrote beside this batch: what it read may be older than what is known by now.
+    if (!this.#known.isStill(line, basis)) return;
     for (const [lookup, answers] of tx.answers)
-      for (const [key, rows] of answers) recent.remember(lookup, key, rows);
+      for (const [key, rows] of answers) recent.remember(lookup, key, rows, line);
   }
 
   /**
-   * The lock is on its way when this is called, not only when it resolves: the connection keeps the order,
-   * so that whatever is asked next is answered under it, and not as it was before another server wrote.
+   * Begins, locks and asks. The lock is on its way before anything is asked: the connection keeps the
+   * order, so that all of it is answered under the lock, and not as it was before another server wrote.
    */
-  async #begin(tx: BatchTx, logId: string): Promise<Batch> {
-    const begun = tx.write('BEGIN ISOLATION LEVEL READ COMMITTED', [], []);
-    const head = await lockHead(tx, logId, this.#known.get(logId));
-    await begun;
+  async #begin(tx: BatchTx, line: string, waiting: readonly Waiting[]): Promise<Batch> {
+    const begun = tx.write(BEGIN, [], []);
+    const locked = this.#known.lock(tx, line, () => this.#ports.recent?.doubt());
+    const [head] = await Promise.all([
+      locked,
+      tx.foresee(waiting.flatMap(({ asked }) => asked)),
+      begun,
+    ]);
     if (head !== undefined) signerFor(this.#ports.keys, head);
-    return { tx, heads: new Map(head === undefined ? [] : [[logId, head]]), touched: new Set() };
+    const basis = this.#known.basis(line);
+    const heads = new Map(head === undefined ? [] : [[line, head]]);
+    return { tx, line, basis, heads, touched: new Set() };
   }
 
-  async #end({ tx, heads, touched }: Batch): Promise<SignedHead[]> {
-    const now = new Date(this.#ports.clock());
+  async #signed({ heads, touched }: Batch): Promise<SignedHead[]> {
     const signed: SignedHead[] = [];
-    for (const logId of touched) {
-      const head = heads.get(logId)!;
-      signed.push(await storeHead(tx, head, signerFor(this.#ports.keys, head), now));
+    for (const line of touched) {
+      const head = heads.get(line)!;
+      signed.push(await signHead(head, signerFor(this.#ports.keys, head)));
     }
     return signed;
   }
@@ -281,14 +368,14 @@ export class BatchWriter {
 }
 
 /** Those whose reads before the lock are not what the database answers under it. */
-function outdatedAmong(waiting: readonly Waiting[], tx: BatchTx): ReadonlySet<Waiting> {
+function outdatedAmong(waiting: readonly Waiting[], answers: Answers): ReadonlySet<Waiting> {
   const judged = new Map<readonly unknown[], boolean>();
-  const holds = ({ lookup, key, remembered }: Asked): boolean => {
-    if (remembered === undefined) return true;
-    let isSame = judged.get(remembered);
+  const holds = ({ lookup, key, supposed }: Asked): boolean => {
+    if (supposed === undefined) return true;
+    let isSame = judged.get(supposed);
     if (isSame === undefined) {
-      isSame = isSameAnswer(remembered, tx.answers.get(lookup)?.get(keyText(key)) ?? []);
-      judged.set(remembered, isSame);
+      isSame = isSameAnswer(supposed, answers.get(lookup)?.get(keyText(key)) ?? []);
+      judged.set(supposed, isSame);
     }
     return isSame;
   };

@@ -103,15 +103,15 @@ export class NotedReads extends Tx {
   }
 
   override ask<R>(lookup: Lookup<R>, ...key: readonly (string | number)[]): Promise<R[]> {
-    const remembered = this.recent?.get(lookup, key);
-    this.asked.push({ lookup, key, ...(remembered === undefined ? {} : { remembered }) });
-    if (remembered === undefined) return this.reads.ask(lookup, ...key);
+    const supposed = this.recent?.get(lookup, key);
+    this.asked.push({ lookup, key, ...(supposed === undefined ? {} : { supposed }) });
+    if (supposed === undefined) return this.reads.ask(lookup, ...key);
     this.#remembered += 1;
-    return Promise.resolve([...remembered] as R[]);
+    return Promise.resolve([...supposed] as R[]);
   }
 
-  /** Notes what has to be asked under the lock only. */
-  note(lookup: Lookup<unknown>, ...key: readonly (string | number)[]): void {
-    this.asked.push({ lookup, key });
+  /** Supposes that there is no answer: writing the row fails when there is one. */
+  supposeNone(lookup: Lookup<unknown>, ...key: readonly (string | number)[]): void {
+    this.asked.push({ lookup, key, supposed: [], isGuarded: true });
   }
 }

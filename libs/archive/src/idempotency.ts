@@ -53,9 +53,9 @@ const ROWS: RowTarget = {
   },
 };
 
-/** Has the key's answer asked for under the lock, and not before. */
-export function noteKept(reads: NotedReads, { actorId, idempotencyKey }: Key): void {
-  if (idempotencyKey !== undefined) reads.note(KEPT, actorId, idempotencyKey);
+/** Takes the key for a new one: its row is refused when it is not. */
+export function supposeNew(reads: NotedReads, { actorId, idempotencyKey }: Key): void {
+  if (idempotencyKey !== undefined) reads.supposeNone(KEPT, actorId, idempotencyKey);
 }
 
 /**

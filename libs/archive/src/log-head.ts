@@ -31,7 +31,7 @@ export interface LogHead {
   readonly signingKey: string | null;
 }
 
-type LogRow = Omit<LogHead, 'hashes' | 'rootHash'> & { rootHash: Buffer };
+export type LogRow = Omit<LogHead, 'hashes' | 'rootHash'> & { rootHash: Buffer };
 
 /** What the logs of all epochs of a site are asked by: its id, or `studio`. */
 export function lineOf({ siteId }: { readonly siteId: string | null }): string {
@@ -47,8 +47,12 @@ export function logIdOf(siteId: string | null, epoch: number): string {
 export const entryAt = (siteId: string | null, place: number): { logId: string; seq: number } =>
   entryAtPlace(lineOf({ siteId }), place);
 
-/** SQL for the log of a line (`$1`) that is open. */
-export const OPEN_LOG = `(SELECT log_id FROM log WHERE log_id = $1 OR log_id LIKE $1 || '.%' ORDER BY epoch DESC LIMIT 1)`;
+/** SQL for the log of a line that is open. @param line parameter or literal */
+export const openLogOf = (line: string): string =>
+  `(SELECT log_id FROM log WHERE log_id = ${line} OR log_id LIKE ${line} || '.%' ORDER BY epoch DESC LIMIT 1)`;
+
+/** The same for a line in `$1`. */
+export const OPEN_LOG = openLogOf('$1');
 
 /** Id of the log of a line that is open; undefined before it was begun. */
 export async function openLogId(tx: Tx, line: string): Promise<string | undefined> {
@@ -64,33 +68,54 @@ export async function openLogId(tx: Tx, line: string): Promise<string | undefine
  * Locks the open log of a line until the transaction ends; undefined when there is none yet.
  * @param known the head as this process left it: spares reading the tree when nobody else wrote
  */
-export function lockHead(tx: Tx, line: string, known?: LogHead): Promise<LogHead | undefined> {
-  return lockWhere(tx, `log_id = ${OPEN_LOG}`, line, known);
+export async function lockHead(
+  tx: Tx,
+  line: string,
+  known?: LogHead,
+): Promise<LogHead | undefined> {
+  return headOf(tx, await lockRow(tx, line), known);
 }
 
 /** Locks one log, open or closed. */
-export function lockLog(tx: Tx, logId: string): Promise<LogHead | undefined> {
-  return lockWhere(tx, 'log_id = $1', logId);
+export async function lockLog(tx: Tx, logId: string): Promise<LogHead | undefined> {
+  return headOf(tx, await lockWhere(tx, 'log_id = $1', logId));
 }
 
-async function lockWhere(
-  tx: Tx,
-  where: string,
-  id: string,
-  known?: LogHead,
-): Promise<LogHead | undefined> {
-  const row = await tx.firstPrepared<LogRow>(
+/** The row of the open log of a line, locked until the transaction ends. */
+export function lockRow(tx: Tx, line: string): Promise<LogRow | undefined> {
+  return lockWhere(tx, `log_id = ${OPEN_LOG}`, line);
+}
+
+function lockWhere(tx: Tx, where: string, id: string): Promise<LogRow | undefined> {
+  return tx.firstPrepared<LogRow>(
     `SELECT log_id, origin, site_id, epoch, size, root_hash, last_at, signing_key FROM log WHERE ${where} FOR UPDATE`,
     [id],
   );
+}
+
+async function headOf(
+  tx: Tx,
+  row: LogRow | undefined,
+  known?: LogHead,
+): Promise<LogHead | undefined> {
   if (row === undefined) return undefined;
-  const isKnown =
-    known?.logId === row.logId && known.size === row.size && row.rootHash.equals(known.rootHash);
-  return {
-    ...row,
-    rootHash: new Uint8Array(row.rootHash),
-    hashes: isKnown ? known.hashes : await readNodes(tx, row.logId, frontierNodes(row.size)),
-  };
+  const hashes =
+    known !== undefined && isHead(row, known)
+      ? known.hashes
+      : await readNodes(tx, row.logId, frontierNodes(row.size));
+  return { ...row, rootHash: new Uint8Array(row.rootHash), hashes };
+}
+
+/** Whether a log stands where it is known to stand. */
+export function isHead(
+  row: Pick<LogHead, 'logId' | 'size' | 'rootHash'>,
+  known: Pick<LogHead, 'logId' | 'size' | 'rootHash'>,
+): boolean {
+  return (
+    known.logId === row.logId &&
+    known.size === row.size &&
+    Buffer.compare(row.rootHash, known.rootHash) === 0
+  );
 }
 
 export async function openLog(
@@ -128,23 +153,35 @@ export interface SignedHead extends LogHead {
   readonly note: string;
 }
 
+/** The root and the checkpoint over it. */
+export async function signHead(head: LogHead, signer: ArchiveSigner): Promise<SignedHead> {
+  const { origin, size, hashes } = head;
+  const rootHash = new Frontier(hasher, size, hashes).root();
+  const note = await signCheckpoint({ origin, size, root: rootHash }, signer);
+  return { ...head, rootHash, note, signingKey: signer.fingerprint };
+}
+
 /** Writes the new head and its signed checkpoint. */
+export async function writeHead(tx: Tx, head: SignedHead, now: Date): Promise<void> {
+  const { logId, size, rootHash, lastAt, signingKey, note } = head;
+  await tx.writePrepared(
+    `WITH signed AS (
+       INSERT INTO checkpoint (log_id, size, note, signed_at) VALUES ($1, $2::bigint, $6, $7))
+     UPDATE log SET size = $2::bigint, root_hash = $3, last_at = $4, signing_key = $5
+     WHERE log_id = $1`,
+    [logId, size, Buffer.from(rootHash), lastAt, signingKey, note, now],
+    ['log', 'checkpoint'],
+  );
+}
+
+/** Signs the new head and writes it. */
 export async function storeHead(
   tx: Tx,
   head: LogHead,
   signer: ArchiveSigner,
   now: Date,
 ): Promise<SignedHead> {
-  const { logId, size, hashes, lastAt } = head;
-  const rootHash = new Frontier(hasher, size, hashes).root();
-  const note = await signCheckpoint({ origin: head.origin, size, root: rootHash }, signer);
-  await tx.writePrepared(
-    `WITH signed AS (
-       INSERT INTO checkpoint (log_id, size, note, signed_at) VALUES ($1, $2::bigint, $6, $7))
-     UPDATE log SET size = $2::bigint, root_hash = $3, last_at = $4, signing_key = $5
-     WHERE log_id = $1`,
-    [logId, size, Buffer.from(rootHash), lastAt, signer.fingerprint, note, now],
-    ['log', 'checkpoint'],
-  );
-  return { ...head, rootHash, note };
+  const signed = await signHead(head, signer);
+  await writeHead(tx, signed, now);
+  return signed;
 }

@@ -16,9 +16,10 @@ export interface Lookup<R> {
   readonly appended?: readonly string[];
   /**
    * rows of small tables that change seldom beside how often they are asked for: answers are remembered
-   * between batches, and asked again under the lock
+   * between batches, for as long as the logs that could change them stand where they stood. Only the
+   * studio's log can where that is said; else it, or the log of the site that each row names as `siteId`
    */
-  readonly isSteady?: boolean;
+  readonly steadyIn?: 'site' | 'studio';
   /**
    * asked with nearly every command: the connection prepares it, as it does steady ones. Its text reaches
    * the rows of each key by an index, however large the table is when the plan is made

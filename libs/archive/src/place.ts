@@ -33,7 +33,7 @@ const PANEL_PLACE: Lookup<PanelPlace> = {
     FROM panel p JOIN "window" w USING (window_id) JOIN site s ON s.site_id = p.site_id
     WHERE p.panel_id = ANY($1::uuid[])`,
   tables: ['panel', 'window', 'site'],
-  isSteady: true,
+  steadyIn: 'site',
   keyOf: ({ panelId }) => [panelId],
 };
 
@@ -55,7 +55,7 @@ const SITE_PLACE: Lookup<SitePlace> = {
   text: `SELECT s.site_id, ${SITE_MARK} AS site_mark, s.scheme, s.version FROM site s
     WHERE s.site_id = ANY($1::uuid[])`,
   tables: ['site'],
-  isSteady: true,
+  steadyIn: 'site',
   keyOf: ({ siteId }) => [siteId],
 };
 
@@ -98,7 +98,7 @@ function siteLookup(kind: Placed): Lookup<{ id: string; siteId: string }> {
     lookup = {
       text: `SELECT ${kind}_id AS id, site_id FROM "${kind}" WHERE ${kind}_id = ANY($1::uuid[])`,
       tables: [kind],
-      isSteady: STEADY.has(kind),
+      ...(STEADY.has(kind) ? { steadyIn: 'site' } : {}),
       keyOf: ({ id }) => [id],
     };
     siteLookups.set(kind, lookup);

@@ -58,7 +58,7 @@ const GRANTS: Lookup<GrantRow> = {
     WHERE g.person_id = ANY($1::uuid[]) AND NOT p.disabled`,
   tables: ['role_grant', 'person'],
   appended: ['entry'],
-  isSteady: true,
+  steadyIn: 'studio',
   keyOf: ({ personId }) => [personId],
 };
 

@@ -59,6 +59,24 @@ export function insertValues(
   );
 }
 
+/** Inserts one row whose values, from parameter `$first` on, take the types of their columns. */
+export function rowText(target: RowTarget, columns: readonly string[], first: number): string {
+  const values = columns.map((_, i) => `$${first + i}`).join(', ');
+  return `INSERT INTO "${target.table}" (${columns.map(quoted).join(', ')}) VALUES (${values})${conflict(target, columns)}`;
+}
+
+/** Values of one row as `pg` takes them. */
+export function rowValues(
+  { json }: RowTarget,
+  columns: readonly string[],
+  row: Readonly<Record<string, unknown>>,
+): unknown[] {
+  return columns.map((column) => {
+    const value = row[column] ?? null;
+    return value !== null && json.includes(column) ? JSON.stringify(value) : value;
+  });
+}
+
 /** Rows as a JSON array of objects with the columns' names; bytes in PostgreSQL's hexadecimal form. */
 function rowsJson(columns: readonly string[], rows: readonly object[]): string {
   const members = columns.map((column) => ({ column, name: snakeCase(column) }));

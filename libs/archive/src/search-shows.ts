@@ -6,14 +6,14 @@ import { ROWS_AT } from './search-rows-at.js';
 import type { Tx } from './tx.js';
 import type { UsedMaterial } from './works/used-material.js';
 
-const SHOWN_BY: Lookup<{ panelId: string; mark: string; shows: string | null }> = {
+const SHOWN_BY: Lookup<{ siteId: string; panelId: string; mark: string; shows: string | null }> = {
   text: `SELECT p.* FROM unnest($1::uuid[], $2::text[]) AS wanted (panel_id, mark)
     CROSS JOIN LATERAL (
-      SELECT panel_id, mark, shows FROM piece
+      SELECT site_id, panel_id, mark, shows FROM piece
       WHERE panel_id = wanted.panel_id AND mark = wanted.mark
       ORDER BY shows IS NULL, provisional LIMIT 1) p`,
   tables: ['piece'],
-  isSteady: true,
+  steadyIn: 'site',
   keyOf: ({ panelId, mark }) => [panelId, mark],
 };
 

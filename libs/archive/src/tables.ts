@@ -164,14 +164,14 @@ interface Prepared {
   readonly byKey: Lookup<Record<string, string | number>>;
 }
 
-const STEADY: ReadonlySet<Projection> = new Set([
-  'person',
-  'site',
-  'window',
-  'panel',
-  'net_revision',
-  'lens_calibration',
-]);
+const STEADY: { readonly [T in Projection]?: 'site' | 'studio' } = {
+  person: 'studio',
+  site: 'site',
+  window: 'site',
+  panel: 'site',
+  net_revision: 'site',
+  lens_calibration: 'site',
+};
 
 const prepared = new Map<Projection, Prepared>();
 
@@ -188,7 +188,7 @@ function preparedOf(table: Projection): Prepared {
             ON ${key.map((c) => `t.${quoted(c)} = wanted.${quoted(c)}`).join(' AND ')}`,
         members: key.map(snakeCase),
         tables: [table],
-        isSteady: STEADY.has(table),
+        ...(STEADY[table] === undefined ? {} : { steadyIn: STEADY[table] }),
         rowOf: table,
         keyOf: (row) => key.map((column) => row[column]!),
       },

@@ -41,7 +41,15 @@ const INT8_OID = 20; // pg_type: bigint, which pg hands over as text
 export type Tables = readonly string[] | 'all';
 
 export class Tx {
-  constructor(protected readonly client: SqlClient) {}
+  readonly #client: SqlClient;
+
+  constructor(client: SqlClient) {
+    this.#client = client;
+  }
+
+  protected get client(): SqlClient {
+    return this.#client;
+  }
 
   /** @param _reads the tables read, so that rows kept back for other tables need not be written first */
   async query<R>(text: string, values: readonly unknown[] = [], _reads?: Tables): Promise<R[]> {
@@ -94,7 +102,7 @@ export class Tx {
     keys: readonly (readonly (string | number)[])[],
   ): Promise<R[]> {
     const values = lookupValues(lookup, keys);
-    if (lookup.isSteady !== true && lookup.isPrepared !== true)
+    if (lookup.steadyIn === undefined && lookup.isPrepared !== true)
       return rowsOf<R>(await this.client.query(lookup.text, values));
     const texts = textsNamed.get(this.client) ?? new Map<string, string>();
     const named = texts.get(lookup.text);
@@ -147,7 +155,8 @@ function withColumns(text: string, { fields }: SqlResult): string {
   return text.replace(/\bt\.\*/, fields.map(({ name }) => `t."${name}"`).join(', '));
 }
 
-function prepared(text: string, values: unknown[]): NamedStatement {
+/** A statement under a name of its own for its text. */
+export function prepared(text: string, values: unknown[]): NamedStatement {
   let name = names.get(text);
   if (name === undefined) {
     name = `m_${createHash('sha256').update(text).digest('hex').slice(0, 24)}`;

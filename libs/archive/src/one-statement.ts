@@ -1,0 +1,70 @@
+/**
+ * A batch as one statement, so that a person who works alone waits for one commit and no more: the log
+ * moves from the head that is known to the new one and the rows are written, or nothing is. Division by
+ * zero stands for a log that is not where it is known to be.
+ */
+import type { OneRow } from './batch-tx.js';
+import type { LogPlace } from './known-heads.js';
+import { type LogHead, lineOf, openLogOf, type SignedHead, STUDIO_LOG } from './log-head.js';
+import { rowText, rowValues } from './row-insert.js';
+import { type NamedStatement, prepared, type SqlClient } from './tx.js';
+
+interface Move {
+  readonly from: LogHead;
+  readonly to: SignedHead;
+  /** where the studio's log has to stand */
+  readonly studio: LogPlace;
+  readonly signedAt: Date;
+}
+
+/**
+ * @returns whether it is committed; false when nothing was written
+ * @throws when the connection is gone, and nobody knows
+ */
+export async function writeAtOnce(
+  client: SqlClient,
+  move: Move,
+  rows: readonly OneRow[],
+): Promise<boolean> {
+  try {
+    await client.query(statementOf(move, rows));
+    return true;
+  } catch (error) {
+    // What the server says itself comes with a code: SQLSTATE, appendix A of PostgreSQL's manual.
+    if ((error as { code?: unknown; severity?: unknown }).severity !== 'ERROR') throw error;
+    return false;
+  }
+}
+
+function statementOf({ from, to, studio, signedAt }: Move, rows: readonly OneRow[]): NamedStatement {
+  const values: unknown[] = [
+    to.logId,
+    to.size,
+    Buffer.from(to.rootHash),
+    to.lastAt,
+    to.signingKey,
+    to.note,
+    signedAt,
+    lineOf(from),
+    from.size,
+    Buffer.from(from.rootHash),
+    from.signingKey,
+    studio.size,
+    studio.rootHash,
+  ];
+  const inserts = rows.map(({ target, columns, row }, i) => {
+    const first = values.length + 1;
+    values.push(...rowValues(target, columns, row));
+    return `, row_${i} AS (${rowText(target, columns, first)})`;
+  });
+  return prepared(`${MOVED}${inserts.join('')} SELECT 1 / count(*) FROM moved`, values);
+}
+
+const MOVED = `WITH moved AS (
+    UPDATE log SET size = $2::bigint, root_hash = $3, last_at = $4, signing_key = $5
+    WHERE log_id = $1 AND log_id = ${openLogOf('$8')}
+      AND size = $9 AND root_hash = $10 AND signing_key IS NOT DISTINCT FROM $11
+      AND EXISTS (SELECT 1 FROM log studio WHERE studio.log_id = ${openLogOf(`'${STUDIO_LOG}'`)}
+        AND studio.size = $12 AND studio.root_hash = $13)
+    RETURNING 1),
+  signed AS (INSERT INTO checkpoint (log_id, size, note, signed_at) VALUES ($1, $2::bigint, $6, $7))`;
