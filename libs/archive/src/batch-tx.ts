@@ -19,6 +19,8 @@ interface KeptBack {
 export interface OneRow {
   readonly target: RowTarget;
   readonly columns: readonly string[];
+  /** the columns as one text */
+  readonly signature: string;
   readonly row: Readonly<Record<string, unknown>>;
 }
 
@@ -71,9 +73,9 @@ export class BatchTx extends Tx {
   get single(): readonly OneRow[] | undefined {
     const tables = [...this.#keptBack.values()];
     if (tables.some(({ rows }) => rows.size !== 1)) return undefined;
-    return tables.map(({ target, columns, rows }) => {
+    return tables.map(({ target, columns, signature, rows }) => {
       const [row] = rows.values() as unknown as [Record<string, unknown>];
-      return { target, columns, row };
+      return { target, columns, signature, row };
     });
   }
 

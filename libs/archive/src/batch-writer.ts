@@ -90,7 +90,7 @@ export interface WriterPorts {
 }
 
 /** After so many commands the rows they made are sent, while the next ones are decided. */
-const SENT_AT_ONCE = 32;
+const SENT_AT_ONCE = 24;
 
 const BEGIN = 'BEGIN ISOLATION LEVEL READ COMMITTED';
 
@@ -191,10 +191,15 @@ export class BatchWriter {
       await tx.rollBack();
       return undefined;
     }
-    return this.#asOne(batch, waiting, outdatedAmong(waiting, tx.answers), async (_, heads, now) => {
-      for (const head of heads) await writeHead(tx, head, now);
-      return tx.commit();
-    });
+    return this.#asOne(
+      batch,
+      waiting,
+      outdatedAmong(waiting, tx.answers),
+      async (_, heads, now) => {
+        for (const head of heads) await writeHead(tx, head, now);
+        return tx.commit();
+      },
+    );
   }
 
   /**

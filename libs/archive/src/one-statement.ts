@@ -36,7 +36,10 @@ export async function writeAtOnce(
   }
 }
 
-function statementOf({ from, to, studio, signedAt }: Move, rows: readonly OneRow[]): NamedStatement {
+function statementOf(
+  { from, to, studio, signedAt }: Move,
+  rows: readonly OneRow[],
+): NamedStatement {
   const values: unknown[] = [
     to.logId,
     to.size,
@@ -52,12 +55,27 @@ function statementOf({ from, to, studio, signedAt }: Move, rows: readonly OneRow
     studio.size,
     studio.rootHash,
   ];
-  const inserts = rows.map(({ target, columns, row }, i) => {
-    const first = values.length + 1;
-    values.push(...rowValues(target, columns, row));
-    return `, row_${i} AS (${rowText(target, columns, first)})`;
-  });
-  return prepared(`${MOVED}${inserts.join('')} SELECT 1 / count(*) FROM moved`, values);
+  const text = textFor(rows, values.length + 1);
+  for (const { target, columns, row } of rows) values.push(...rowValues(target, columns, row));
+  return prepared(text, values);
+}
+
+/** Texts by tables and columns: as many as there are kinds of commands. */
+const texts = new Map<string, string>();
+
+function textFor(rows: readonly OneRow[], first: number): string {
+  const kind = rows.map(({ target, signature }) => `${target.table} ${signature}`).join('\n');
+  let text = texts.get(kind);
+  if (text === undefined) {
+    text = MOVED;
+    for (const { target, columns } of rows) {
+      text += `, ${target.table}_row AS (${rowText(target, columns, first)})`;
+      first += columns.length;
+    }
+    text += ' SELECT 1 / count(*) FROM moved';
+    texts.set(kind, text);
+  }
+  return text;
 }
 
 const MOVED = `WITH moved AS (
