@@ -6,6 +6,7 @@ import { availableParallelism, loadavg } from 'node:os';
 import { parseArgs } from 'node:util';
 import { appendRate, median, rawCommits } from './ledger/append.js';
 import { type BenchArchive, type BenchSite, openBenchArchive } from './ledger/bench-archive.js';
+import { copiedRows } from './ledger/copied-rows.js';
 import { intakeSeconds } from './ledger/intake.js';
 import { lengthen, proofTimes, proofTimesInProcess } from './ledger/proofs.js';
 import { serveArchive } from './ledger/served-archive.js';
@@ -98,6 +99,21 @@ async function append(): Promise<void> {
       floor: `${mid((r) => r.eight.perSecond).toFixed(0)}/s`,
       ratio: mid((r) => r.spread.perSecond / r.eight.perSecond),
     });
+    for (const [what, atOnce] of [
+      [`the rows of ${CLIENTS} commands a commit`, CLIENTS],
+      ['the rows of one command a commit', 1],
+    ] as const) {
+      const copied = await copiedRows(bench, sites[0]!, atOnce, SECONDS / 2);
+      const isLone = atOnce === 1;
+      told({
+        bar: `${what}, copied inside PostgreSQL`,
+        measured: isLone ? `${copied.medianMs.toFixed(2)} ms` : `${copied.perSecond.toFixed(0)}/s`,
+        floor: isLone ? `${mid((r) => r.floor.medianMs).toFixed(2)} ms` : floor,
+        ratio: isLone
+          ? copied.medianMs / mid((r) => r.floor.medianMs)
+          : copied.perSecond / mid((r) => r.floor.perSecond),
+      });
+    }
     const cpuUs = (of: (round: (typeof rounds)[number]) => Rate) =>
       mid((r) => of(r).cpuUs).toFixed(0);
     console.log(

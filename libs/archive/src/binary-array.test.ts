@@ -1,6 +1,6 @@
 /** The binary form against PostgreSQL itself, which reads it and writes it out as text. */
 import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '#libs/db';
-import { type ArrayType, binaryArray } from './binary-array.js';
+import { type ArrayType, arrayText, binaryArray } from './binary-array.js';
 
 let database: TestDatabase;
 let pool: PgPool;
@@ -46,7 +46,23 @@ const CASES: { type: ArrayType; values: unknown[]; written: (string | null)[] }[
     values: [{ b: [1, 'ü'], a: null }, 'text'],
     written: ['{"b":[1,"ü"],"a":null}', '"text"'],
   },
+  {
+    type: 'jsonb',
+    values: [{ b: [1, 'ü'], a: null }, undefined, 'text'],
+    written: ['{"a": null, "b": [1, "ü"]}', null, '"text"'],
+  },
+  { type: 'bool', values: [true, false, null], written: ['true', 'false', null] },
 ];
+
+describe('an array as text', () => {
+  it('is read by PostgreSQL as it was meant', async () => {
+    const values = ['', 'NULL', 'Überfangglas', 'a"b\\c', '{x,y}', " '", '𝄞'];
+    const { rows } = await pool.query<{ read: string[] }>('SELECT $1::text[] AS read', [
+      arrayText(values),
+    ]);
+    expect(rows).toEqual([{ read: values }]);
+  });
+});
 
 describe('an array in binary', () => {
   it.each(CASES)('of $type is read by PostgreSQL as it was meant', async (one) => {
@@ -55,6 +71,10 @@ describe('an array in binary', () => {
       [binaryArray(one.type, one.values)],
     );
     expect(rows.map(({ written }) => written)).toEqual(one.written);
+  });
+
+  it('takes no uuid that is none', () => {
+    expect(() => binaryArray('uuid', ['0190a0c4-0000-7000-8000-00000000000x'])).toThrow('no uuid');
   });
 
   it('of no values is empty', async () => {

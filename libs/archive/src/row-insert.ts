@@ -3,7 +3,7 @@
  * gives each member the type of its column, or as one binary array a column. So a batch costs one
  * statement a table.
  */
-import { type ArrayType, binaryArray } from './binary-array.js';
+import { type ArrayType, arrayText, binaryArray } from './binary-array.js';
 
 export interface RowTarget {
   readonly table: string;
@@ -14,8 +14,11 @@ export interface RowTarget {
   /** what is done when the key is there: write over it, keep what is there, or fail */
   readonly whenThere: 'replace' | 'keep' | 'fail';
   /** types of the columns where the rows go over in binary: for tables that grow with every command */
-  readonly types?: Readonly<Record<string, ArrayType>>;
+  readonly types?: Readonly<Record<string, ColumnType>>;
 }
+
+/** `date` and `text[]` go over as text. */
+export type ColumnType = ArrayType | 'date' | 'text[]';
 
 const texts = new Map<string, string>();
 
@@ -29,7 +32,8 @@ export function insertText(target: RowTarget, columns: readonly string[]): strin
   const rows =
     types === undefined
       ? `SELECT ${list} FROM json_populate_recordset(NULL::"${target.table}", $1::json)`
-      : `SELECT * FROM unnest(${columns.map((c, i) => `$${i + 1}::${types[c]}[]`).join(', ')})`;
+      : `SELECT ${columns.map((c) => (sentAs(types[c]!) === types[c] ? quoted(c) : `${quoted(c)}::${types[c]}`)).join(', ')}
+         FROM unnest(${columns.map((c, i) => `$${i + 1}::${sentAs(types[c]!)}[]`).join(', ')}) AS row (${list})`;
   const text = `INSERT INTO "${target.table}" (${list}) ${rows}${conflict(target, columns)}`;
   texts.set(signature, text);
   return text;
@@ -51,12 +55,20 @@ export function insertValues(
   rows: readonly object[],
 ): unknown[] {
   if (types === undefined) return [rowsJson(columns, rows)];
-  return columns.map((column) =>
-    binaryArray(
-      types[column]!,
-      rows.map((row) => (row as Record<string, unknown>)[column]),
-    ),
-  );
+  return columns.map((column) => {
+    const type = types[column]!;
+    const values = rows.map((row) => (row as Record<string, unknown>)[column]);
+    return type === 'text[]'
+      ? binaryArray(
+          'text',
+          values.map((value) => value && arrayText(value as string[])),
+        )
+      : binaryArray(sentAs(type), values);
+  });
+}
+
+function sentAs(type: ColumnType): ArrayType {
+  return type === 'date' || type === 'text[]' ? 'text' : type;
 }
 
 /** Inserts one row whose values, from parameter `$first` on, take the types of their columns. */

@@ -1,5 +1,5 @@
 import type { Lookup } from './lookup.js';
-import { quoted, type RowTarget, snakeCase } from './row-insert.js';
+import { type ColumnType, quoted, type RowTarget, snakeCase } from './row-insert.js';
 import type {
   AliasRow,
   AssemblyRow,
@@ -173,14 +173,64 @@ const STEADY: { readonly [T in Projection]?: 'site' | 'studio' } = {
   lens_calibration: 'site',
 };
 
+/** Types of the columns of tables that nearly every command writes. */
+const TYPES: { readonly [T in Projection]?: { readonly [C in keyof Projections[T]]: ColumnType } } =
+  {
+    finding: {
+      siteId: 'uuid',
+      findingId: 'uuid',
+      panelId: 'uuid',
+      inPanel: 'text',
+      term: 'text',
+      geometry: 'jsonb',
+      measure: 'jsonb',
+      face: 'text',
+      layer: 'text',
+      netRevision: 'int4',
+      evidence: 'text[]',
+      authorId: 'uuid',
+      happened: 'text',
+      note: 'text',
+      state: 'text',
+      supersededBy: 'uuid',
+      entrySeq: 'int8',
+      recordedAt: 'timestamptz',
+      version: 'int8',
+    },
+    search_row: {
+      siteId: 'uuid',
+      rowId: 'text',
+      kind: 'text',
+      subject: 'text',
+      windowMark: 'text',
+      stage: 'text',
+      happened: 'text',
+      happenedFrom: 'date',
+      earliest: 'date',
+      latest: 'date',
+      happenedSure: 'bool',
+      keys: 'text[]',
+      title: 'text',
+      text: 'text',
+      recordedAt: 'timestamptz',
+    },
+  };
+
 const prepared = new Map<Projection, Prepared>();
 
 function preparedOf(table: Projection): Prepared {
   let found = prepared.get(table);
   if (found === undefined) {
     const { key, json } = PROJECTIONS[table];
+    const types = TYPES[table];
     found = {
-      target: { table, key, json, whenThere: 'replace' },
+      target: {
+        table,
+        key,
+        json,
+        whenThere: 'replace',
+        ...(types === undefined ? {} : { types }),
+      },
       byKey: {
         // The table itself gives the parts of the key their types.
         text: `SELECT t.* FROM "${table}" t
