@@ -9,10 +9,12 @@ import {
   layOutRecord,
   type MullionRecord,
   NOT_RECORDED,
+  partShown,
   planDrawing,
   type RecordImage,
   type RecordLayout,
   type RecordOptions,
+  ROUGH_TAG_MM,
 } from '#libs/records';
 import { findingTerm } from '#libs/vocabulary';
 import { drawFinding, drawSwatch } from './draw-sign.js';
@@ -185,7 +187,7 @@ function drawDrawing(flow: Flow, block: Extract<Block, { kind: 'drawing' }>): vo
   const captionHeight = flow.height(block.caption, WIDTH, SMALL);
   // Heading, scale bar and caption take this much beside the drawing itself.
   const around = 7 + 8 + 10 + captionHeight;
-  const rough = planDrawing(drawing, observations, 8);
+  const rough = partShown(drawing, ROUGH_TAG_MM);
   const onOwnPage = fittingScale(rough, [WIDTH, BOTTOM - TOP - around]);
   const left = BOTTOM - flow.y - around;
   const here = left < 60 ? Infinity : fittingScale(rough, [WIDTH, left]);

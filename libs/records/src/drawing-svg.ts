@@ -1,6 +1,7 @@
 /** A panel's drawing with its findings at a scale that fits: SVG for HTML, plan for PDF. */
 import { boundsMm, type Net, type XyMm } from '#libs/net';
 import { areaPatternSvg, findingSvg, findingTerm } from '#libs/vocabulary';
+import { PointBins } from './point-bins.js';
 import type { Observation, RecordDrawing } from './record.js';
 
 /** Where a drawing is looked at, and how the finding numbers stand. */
@@ -26,23 +27,24 @@ const SCALES = [
 
 /** The finest round scale 1:n at which the part shown fits a room on paper. */
 export function fittingScale(
-  plan: Pick<DrawingPlan, 'widthMm' | 'heightMm'>,
+  part: Pick<PartShown, 'widthMm' | 'heightMm'>,
   roomMm: readonly [width: number, height: number],
 ): number {
-  const need = Math.max(plan.widthMm / roomMm[0], plan.heightMm / roomMm[1]);
+  const need = Math.max(part.widthMm / roomMm[0], part.heightMm / roomMm[1]);
   return SCALES.find((scale) => scale >= need) ?? Math.ceil(need);
 }
+
+/** Of a tag where the scale is still open, in panel mm: only the margin hangs on it. */
+export const ROUGH_TAG_MM = 8;
+
+type PartShown = Pick<DrawingPlan, 'leftMm' | 'topMm' | 'widthMm' | 'heightMm'>;
 
 /**
  * What to show: the panel with a margin for tags, or the surroundings of the piece in focus.
  *
  * @param tagMm diameter of a number's disc, in panel mm at the scale it will be drawn at
  */
-export function planDrawing(
-  drawing: RecordDrawing,
-  observations: readonly Observation[],
-  tagMm: number,
-): DrawingPlan {
+export function partShown(drawing: RecordDrawing, tagMm: number): PartShown {
   const outline = drawing.net?.outlineMm ?? drawing.outlineMm ?? [];
   const focus = drawing.net?.pieces.find((piece) => piece.pieceId === drawing.focusPieceId);
   const box = boundsMm(focus?.centreRingMm ?? outline);
@@ -50,24 +52,34 @@ export function planDrawing(
     focus === undefined
       ? tagMm * 1.4
       : Math.max(25, 0.35 * Math.max(box.maxX - box.minX, box.maxY - box.minY));
-  const shown = {
+  return {
     leftMm: box.minX - margin,
     topMm: box.minY - margin,
     widthMm: box.maxX - box.minX + 2 * margin,
     heightMm: box.maxY - box.minY + 2 * margin,
   };
+}
+
+/** The part shown with its scale bar, and where the numbers of the findings stand; `tagMm` as above. */
+export function planDrawing(
+  drawing: RecordDrawing,
+  observations: readonly Observation[],
+  tagMm: number,
+): DrawingPlan {
+  const shown = partShown(drawing, tagMm);
   const longest = shown.widthMm / 2;
   const scaleBarMm = [1000, 500, 200, 100, 50, 20, 10].find((mm) => mm <= longest) ?? 10;
   return { ...shown, scaleBarMm, tags: placeTags(observations, shown, tagMm) };
 }
 
-/** Farthest ring of places that are tried (0.55 + 0.6 · 5) and a tag's room there (1.25), in diameters. */
-const REACH = 5;
+/** In diameters of a tag: nearer than so a tag crowds another, and hides a point of a finding. */
+const ROOM = 1.25;
+const HIDES = 0.7;
 
 /** Each tag beside its finding, moved apart from tags already set and kept inside the part shown. */
 function placeTags(
   observations: readonly Observation[],
-  { leftMm, topMm, widthMm, heightMm }: Omit<DrawingPlan, 'tags' | 'scaleBarMm'>,
+  { leftMm, topMm, widthMm, heightMm }: PartShown,
   tagMm: number,
 ): DrawingPlan['tags'] {
   const set: { number: number; atMm: XyMm; toMm: XyMm }[] = [];
@@ -76,7 +88,11 @@ function placeTags(
     x < leftMm + widthMm - tagMm / 2 &&
     y > topMm + tagMm / 2 &&
     y < topMm + heightMm - tagMm / 2;
-  const all = observations.flatMap(({ geometry }) => geometry?.xyMm ?? []);
+  const tags = new PointBins(ROOM * tagMm);
+  const points = new PointBins(HIDES * tagMm);
+  for (const { geometry } of observations) {
+    for (const point of geometry?.xyMm ?? []) points.add(point);
+  }
   for (const { number, geometry } of observations) {
     if (geometry === null) continue;
     const box = boundsMm(geometry.xyMm);
@@ -88,11 +104,6 @@ function placeTags(
         : a,
     );
     const toMm = geometry.kind === 'area' ? middle : anchor;
-    // what lies farther off than a tag may be set cannot stand in its way
-    const near = (place: XyMm) =>
-      Math.hypot(place[0] - toMm[0], place[1] - toMm[1]) < REACH * tagMm;
-    const setNear = set.filter((other) => near(other.atMm));
-    const allNear = all.filter(near);
     let best: XyMm = toMm;
     let least = Infinity;
     for (let ring = 1; ring <= 5; ring++) {
@@ -101,16 +112,12 @@ function placeTags(
         const reach = tagMm * (0.55 + 0.6 * ring);
         const at: XyMm = [toMm[0] + reach * Math.cos(angle), toMm[1] + reach * Math.sin(angle)];
         if (!isInside(at)) continue;
-        const crowd = setNear.reduce(
-          (sum, other) =>
-            sum +
-            Math.max(0, 1.25 * tagMm - Math.hypot(at[0] - other.atMm[0], at[1] - other.atMm[1])),
-          0,
-        );
-        const covers = allNear.filter(
-          (point) => Math.hypot(point[0] - at[0], point[1] - at[1]) < 0.7 * tagMm,
-        ).length;
-        const cost = 10 * crowd + tagMm * covers + reach;
+        const crowd = tags
+          .distancesMm(at, ROOM * tagMm)
+          .reduce((sum, distance) => sum + ROOM * tagMm - distance, 0);
+        const uncovered = 10 * crowd + reach;
+        if (uncovered >= least) continue;
+        const cost = uncovered + tagMm * points.distancesMm(at, HIDES * tagMm).length;
         if (cost < least) {
           least = cost;
           best = at;
@@ -118,6 +125,7 @@ function placeTags(
       }
     }
     set.push({ number, atMm: best, toMm });
+    tags.add(best);
   }
   return set;
 }
@@ -132,7 +140,7 @@ export function drawingSvg(
   observations: readonly Observation[],
   idPrefix: string,
 ): { svg: string; scale: number } {
-  const rough = planDrawing(drawing, observations, 8);
+  const rough = partShown(drawing, ROUGH_TAG_MM);
   const scale = fittingScale(rough, [PAGE_WIDTH_MM, PAGE_HEIGHT_MM]);
   const tagMm = 5 * scale;
   const plan = planDrawing(drawing, observations, tagMm);

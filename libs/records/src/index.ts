@@ -23,7 +23,14 @@ export {
   removalChecklist,
   type TightSizeMm,
 } from './checklist.js';
-export { type DrawingPlan, drawingSvg, fittingScale, planDrawing } from './drawing-svg.js';
+export {
+  type DrawingPlan,
+  drawingSvg,
+  fittingScale,
+  partShown,
+  planDrawing,
+  ROUGH_TAG_MM,
+} from './drawing-svg.js';
 export { ELEVATION_ROOM_MM, elevationSvg } from './elevation-svg.js';
 export { type EstimatePaper, layOutEstimate } from './estimate-layout.js';
 export { layOutProposal, type ProposalPaper } from './proposal-layout.js';
