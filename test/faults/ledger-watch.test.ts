@@ -63,6 +63,14 @@ async function seen(acts: readonly Told[] = told, notes: readonly string[] = [no
   return watch.check({ pool, objects, publicKeys }, acts);
 }
 
+/** The second look of a reader who has read everything. */
+async function seenBefore(): Promise<() => Promise<Faults>> {
+  const watch = new LedgerWatch();
+  const archive = { pool, objects, publicKeys };
+  await watch.check(archive, told);
+  return () => watch.check(archive, []);
+}
+
 /** Changes the ledger as its owner could, looks, and puts everything back. */
 async function planted(change: () => Promise<unknown>, look: () => Promise<Faults>) {
   for (const table of LEDGER) {
@@ -128,13 +136,7 @@ it('the newest entries dropped, head and all: what was answered is lost, the che
 });
 
 it('rolled back under a reader who had read further', async () => {
-  const watch = new LedgerWatch();
-  const archive = { pool, objects, publicKeys };
-  await watch.check(archive, told);
-  const faults = await planted(
-    () => rollBackTo(entryOf(5)),
-    () => watch.check(archive, []),
-  );
+  const faults = await planted(() => rollBackTo(entryOf(5)), await seenBefore());
   expect(faults.inconsistent).toEqual([expect.stringMatching(/\d+ entries read, head says \d+/)]);
 });
 
@@ -161,13 +163,8 @@ it('an entry changed, the log hashed and signed anew by the archive’s own key'
 });
 
 it('a log that is gone', async () => {
-  const watch = new LedgerWatch();
-  const archive = { pool, objects, publicKeys };
-  await watch.check(archive, told);
-  const faults = await planted(
-    () => owner.query('DELETE FROM log WHERE log_id = $1', [place.siteId]),
-    () => watch.check(archive, []),
-  );
+  const gone = () => owner.query('DELETE FROM log WHERE log_id = $1', [place.siteId]);
+  const faults = await planted(gone, await seenBefore());
   expect(faults.inconsistent).toEqual([`${place.siteId}: is gone`]);
 });
 

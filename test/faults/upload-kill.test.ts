@@ -2,34 +2,14 @@ import { createHash, randomBytes } from 'node:crypto';
 import { readdir, readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import sharp from 'sharp';
-import { createPool, type PgPool } from '#libs/db';
-import { addSite, Client, firstKeeper, testEnvironment } from '../support/media-archive.js';
-import { type ServerProcess, startServerProcess } from '../support/server-process.js';
+import { type KillableArchive, startKillableArchive } from '../support/killable-archive.js';
 import { askUpload, beginUpload, openPart, sendPart } from '../support/tus-client.js';
 
-let place: Awaited<ReturnType<typeof testEnvironment>>;
-let server: ServerProcess;
-let keeper: Client;
-let pool: PgPool;
-let siteId: string;
+let archive: KillableArchive;
 beforeAll(async () => {
-  place = await testEnvironment();
-  server = await startServerProcess(place.env);
-  keeper = await firstKeeper(server.url);
-  ({ siteId } = await addSite(keeper));
-  pool = createPool(place.env.DATABASE_URL, { max: 1 });
+  archive = await startKillableArchive();
 }, 120_000);
-afterAll(async () => {
-  await server.kill();
-  await pool.end();
-  await place.drop();
-});
-
-async function restart(): Promise<void> {
-  await server.kill();
-  server = await startServerProcess(place.env);
-  keeper = new Client(server.url, keeper.cookie);
-}
+afterAll(() => archive.close());
 
 async function freshPicture(): Promise<{ bytes: Buffer; digest: string }> {
   const raw = { width: 900, height: 900, channels: 3 as const };
@@ -40,13 +20,13 @@ async function freshPicture(): Promise<{ bytes: Buffer; digest: string }> {
 }
 
 async function begin(lengthBytes: number): Promise<string> {
-  const said = { siteId, fileName: 'a.png', kind: 'photograph', subjects: 'wI.1a' };
-  return (await beginUpload(keeper, lengthBytes, said)).headers.get('location')!;
+  const said = { siteId: archive.siteId, fileName: 'a.png', kind: 'photograph', subjects: 'wI.1a' };
+  return (await beginUpload(archive.keeper, lengthBytes, said)).headers.get('location')!;
 }
 
 const patch = (where: string, offset: number, body: Uint8Array) =>
-  sendPart(keeper, where, offset, body);
-const head = (where: string) => askUpload(keeper, where);
+  sendPart(archive.keeper, where, offset, body);
+const head = (where: string) => askUpload(archive.keeper, where);
 
 /** Sends a part whose end never comes. */
 async function hangingPatch(
@@ -56,12 +36,12 @@ async function hangingPatch(
   headers: Record<string, string> = {},
 ): Promise<void> {
   const announcedBytes = bytes.length + 1_000_000;
-  await openPart(keeper, where, offset, { sent: bytes, announcedBytes }, headers);
+  await openPart(archive.keeper, where, offset, { sent: bytes, announcedBytes }, headers);
   await new Promise((resolve) => setTimeout(resolve, 200));
 }
 
 async function mediaWith(digest: string): Promise<{ mediaId: string; entries: number }[]> {
-  const { rows } = await pool.query<{ mediaId: string; entries: number }>(
+  const { rows } = await archive.pool.query<{ mediaId: string; entries: number }>(
     `SELECT media_id AS "mediaId",
        (SELECT count(*)::int FROM entry e WHERE e.log_id = m.site_id::text AND e.seq = m.entry_seq) AS entries
      FROM media m WHERE digest = $1`,
@@ -89,10 +69,10 @@ describe('kill -9 of the server', () => {
     const { bytes, digest } = await freshPicture();
     const where = await begin(bytes.length);
     expect((await patch(where, 0, bytes.subarray(0, 1_000_000))).status).toBe(204);
-    await restart();
+    await archive.restartServer();
     expect((await head(where)).headers.get('upload-offset')).toBe('1000000');
     await hangingPatch(where, 1_000_000, bytes.subarray(1_000_000, 1_400_000));
-    await restart();
+    await archive.restartServer();
     const offset = Number((await head(where)).headers.get('upload-offset'));
     expect(offset).toBeGreaterThanOrEqual(1_000_000);
     const mediaId = await resume(where, bytes);
@@ -107,7 +87,7 @@ describe('kill -9 of the server', () => {
     await hangingPatch(where, 500_000, bytes.subarray(500_000, 900_000), {
       'Upload-Checksum': `sha256 ${checksum}`,
     });
-    await restart();
+    await archive.restartServer();
     expect((await head(where)).headers.get('upload-offset')).toBe('500000');
     const mediaId = await resume(where, bytes);
     expect(await mediaWith(digest)).toEqual([{ mediaId, entries: 1 }]);
@@ -124,22 +104,22 @@ describe('kill -9 of the server', () => {
         () => null, // the line broke with the server
       );
       await new Promise((resolve) => setTimeout(resolve, afterMs));
-      await restart();
+      await archive.restartServer();
       const acknowledged = await last;
       if (acknowledged !== null) {
         expect((await mediaWith(digest)).map((media) => media.mediaId)).toEqual([acknowledged]);
       }
       const mediaId = await resume(where, bytes);
       expect(await mediaWith(digest)).toEqual([{ mediaId, entries: 1 }]);
-      const original = await keeper.fetch(`/v1/media/${mediaId}/original`);
+      const original = await archive.keeper.fetch(`/v1/media/${mediaId}/original`);
       expect(Buffer.from(await original.arrayBuffer()).equals(bytes)).toBe(true);
     },
     120_000,
   );
 
   it('leaves no half-written file once all uploads have ended', async () => {
-    expect(await readdir(join(place.home, 'uploads'))).toEqual([]);
-    const incoming = join(place.home, 'objects', 'incoming');
+    expect(await readdir(join(archive.home, 'uploads'))).toEqual([]);
+    const incoming = join(archive.home, 'objects', 'incoming');
     for (const name of await readdir(incoming)) {
       // only the copy of a checkpoint, which no upload waits for, may be cut short and wait for the sweep
       const begin = (await readFile(join(incoming, name), 'utf8')).slice(0, 'mullion/'.length);

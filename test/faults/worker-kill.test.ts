@@ -3,30 +3,19 @@ import { createReadStream, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import sharp from 'sharp';
-import { createPool, type PgPool } from '#libs/db';
 import { Imaging } from '#libs/imaging';
-import { addSite, type Client, firstKeeper, testEnvironment } from '../support/media-archive.js';
-import { type ServerProcess, startServerProcess } from '../support/server-process.js';
+import { type KillableArchive, startKillableArchive } from '../support/killable-archive.js';
+import type { ServerProcess } from '../support/server-process.js';
 
-let place: Awaited<ReturnType<typeof testEnvironment>>;
-let server: ServerProcess;
+let archive: KillableArchive;
 let worker: ServerProcess;
-let keeper: Client;
-let pool: PgPool;
-let siteId: string;
 beforeAll(async () => {
-  place = await testEnvironment();
-  server = await startServerProcess(place.env);
-  worker = await startServerProcess(place.env, 'worker');
-  keeper = await firstKeeper(server.url);
-  ({ siteId } = await addSite(keeper));
-  pool = createPool(place.env.DATABASE_URL, { max: 1 });
+  archive = await startKillableArchive();
+  worker = await archive.startWorker();
 }, 120_000);
 afterAll(async () => {
   await worker.kill();
-  await server.kill();
-  await pool.end();
-  await place.drop();
+  await archive.close();
 });
 
 async function until(isSo: () => Promise<boolean>, seconds: number, what: string): Promise<void> {
@@ -38,7 +27,7 @@ async function until(isSo: () => Promise<boolean>, seconds: number, what: string
 }
 
 async function jobState(): Promise<string | undefined> {
-  const { rows } = await pool.query<{ state: string }>('SELECT state FROM job_progress');
+  const { rows } = await archive.pool.query<{ state: string }>('SELECT state FROM job_progress');
   return rows[0]?.state;
 }
 
@@ -51,6 +40,7 @@ describe('kill -9 of the worker', () => {
     })
       .png({ compressionLevel: 1 })
       .toBuffer();
+    const { keeper, siteId } = archive;
     const sent = await keeper.fetch(
       `/v1/sites/${siteId}/media?fileName=noise.png&kind=photograph`,
       { method: 'PUT', body: bytes, headers: { 'Content-Type': 'image/png' } },
@@ -61,7 +51,7 @@ describe('kill -9 of the worker', () => {
     await worker.kill();
     expect(await jobState()).toBe('running');
 
-    worker = await startServerProcess(place.env, 'worker');
+    worker = await archive.startWorker();
     const ready = async () =>
       (await keeper.json<{ pyramid: string }>('GET', `/v1/media/${mediaId}`)).body.pyramid ===
       'ready';
@@ -69,7 +59,7 @@ describe('kill -9 of the worker', () => {
     await until(ready, 120, 'the pyramid is made by another worker');
     await until(async () => (await jobState()) === 'done', 60, 'the job ends');
 
-    const { rows } = await pool.query<{ digest: string }>(
+    const { rows } = await archive.pool.query<{ digest: string }>(
       `SELECT digest FROM derivative WHERE kind = 'pyramid'`,
     );
     expect(rows.map((row) => row.digest)).toEqual([await pyramidDigest(bytes)]);
