@@ -2,7 +2,7 @@
  * Files through the server against hash + write + flush of the same bytes, both with as many under way
  * at once: a studio's browser sends several pictures side by side.
  */
-import { createHash, randomBytes } from 'node:crypto';
+import { createHash, randomFillSync } from 'node:crypto';
 import { mkdirSync, rmSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { join } from 'node:path';
@@ -12,15 +12,30 @@ import type { ServedArchive } from './served-archive.js';
 const FILE_BYTES = 8 * 2 ** 20;
 /** Files before the next way has its turn. */
 const A_TURN = 20;
-const WARM = 10;
+/** Requests of each way before the clock runs: what a server does often is compiled by then. */
+const WARM = 60;
 
-/** A document as large as a photograph: nothing to decode, so that only the way in is timed. */
-function freshFile(): Buffer {
-  return Buffer.concat([
-    Buffer.from('%PDF-1.4\n'),
-    randomBytes(FILE_BYTES - 15),
-    Buffer.from('\n%%EOF'),
-  ]);
+const HEAD = '%PDF-1.4\n';
+const TAIL = '\n%%EOF';
+
+/**
+ * Documents as large as a photograph: nothing to decode, so that only the way in is timed. Their memory
+ * is used again: new buffers make the collector run on both cores while all ways are timed.
+ */
+class FreshFiles {
+  readonly #buffers = Array.from({ length: A_TURN }, () => {
+    const file = Buffer.alloc(FILE_BYTES, HEAD);
+    file.write(TAIL, FILE_BYTES - TAIL.length);
+    return file;
+  });
+
+  /** @returns at most {@link A_TURN}, good until the next are asked for */
+  next(count: number): Buffer[] {
+    const files = this.#buffers.slice(0, count);
+    for (const file of files)
+      randomFillSync(file, HEAD.length, FILE_BYTES - HEAD.length - TAIL.length);
+    return files;
+  }
 }
 
 /** Seconds for `count` files each way, taken by turns so that a slow spell of the disk hits all. */
@@ -31,10 +46,11 @@ export async function intakeSeconds(
 ): Promise<{ floorS: number; putS: number; tusS: number; mb: number }> {
   const floorFolder = join(folder, `floor-${atOnce}`);
   mkdirSync(floorFolder);
+  const fresh = new FreshFiles();
   const spent = { floorS: 0, putS: 0, tusS: 0 };
   let done = 0;
   const timed = async (way: keyof typeof spent, work: (file: Buffer) => Promise<unknown>) => {
-    const files = Array.from({ length: Math.min(A_TURN, count - done) }, freshFile);
+    const files = fresh.next(Math.min(A_TURN, count - done));
     const begin = performance.now();
     await Promise.all(
       Array.from({ length: atOnce }, async () => {
@@ -44,10 +60,10 @@ export async function intakeSeconds(
     spent[way] += (performance.now() - begin) / 1000;
   };
   let n = 0;
-  // before the clock runs: the server compiles what it does often
   for (let i = 0; i < WARM; i++) {
-    await putFile(keeper, siteId, freshFile());
-    await tusFile(keeper, siteId, freshFile());
+    const [file] = fresh.next(1);
+    await putFile(keeper, siteId, file!);
+    await tusFile(keeper, siteId, fresh.next(1)[0]!);
   }
   while (done < count) {
     await timed('floorS', async (bytes) => {
