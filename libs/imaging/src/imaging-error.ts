@@ -24,3 +24,11 @@ export class ImagingError extends Error {
     this.fault = fault;
   }
 }
+
+export function damaged(what: string, cause?: unknown): ImagingError {
+  return new ImagingError(
+    'file-damaged',
+    `The file is damaged or broke off on its way: ${what}. Open it where it came from, and send it again.`,
+    { cause },
+  );
+}

@@ -6,6 +6,7 @@ import { DecodePool } from './decode-pool.js';
 import type { DecodeAnswers, DecodeTask, Probe, RenderPlan } from './decode-protocol.js';
 import { DEFAULT_IMAGING_LIMITS, type ImagingLimits } from './imaging-limits.js';
 import { PREVIEW_PARAMETERS } from './provenance.js';
+import { probeDocument } from './tasks/probe-document.js';
 
 export interface ImagingOptions {
   limits?: Partial<ImagingLimits>;
@@ -50,9 +51,15 @@ export class Imaging {
     });
   }
 
-  /** What the file is, by its content; decodes it once from end to end. */
-  probe(path: string, told: { fileName?: string; declaredType?: string } = {}): Promise<Probe> {
-    return this.run({ name: 'probe', path, ...told });
+  /** What the file is, by its content; decodes a picture once from end to end. */
+  async probe(
+    path: string,
+    told: { fileName?: string; declaredType?: string } = {},
+  ): Promise<Probe> {
+    const request = { path, ...told };
+    return (
+      (await probeDocument(request, this.limits)) ?? (await this.run({ name: 'probe', ...request }))
+    );
   }
 
   /** One pyramidal TIFF of 256 px JPEG tiles; same input and version, same bytes. */

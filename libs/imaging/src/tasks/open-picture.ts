@@ -1,14 +1,15 @@
-import { open, readFile, stat } from 'node:fs/promises';
+import { open, readFile } from 'node:fs/promises';
 import sharp, { type Sharp, type SharpOptions } from 'sharp';
-import { ImagingError } from '../imaging-error.js';
+import { damaged, ImagingError } from '../imaging-error.js';
 import type { ImagingLimits } from '../imaging-limits.js';
-import { FORMATS_TAKEN, HEAD_BYTES, type MediaFormat, sniffFormat } from '../media-format.js';
+import type { MediaFormat } from '../media-format.js';
 import {
   type ReadAt,
   readTiffDirectories,
   TIFF_TAG,
   type TiffDirectory,
 } from '../tiff-directory.js';
+import { sniffFile, withFile } from './sniff-file.js';
 
 /** A picture ready to decode; `picture` is not yet turned upright. */
 export interface OpenPicture {
@@ -61,47 +62,19 @@ export async function openPicture(path: string, limits: ImagingLimits): Promise<
 }
 
 /** Format by content; a TIFF with a DNG version in its first directory is a DNG. */
-export async function tellFormat(
+async function tellFormat(
   path: string,
   limits: ImagingLimits,
 ): Promise<{ format: MediaFormat; sizeBytes: number; directories?: TiffDirectory[] }> {
-  const { size } = await stat(path);
-  if (size === 0) {
-    throw new ImagingError(
-      'file-empty',
-      'The file has no bytes. Save or export it again, then send it.',
-    );
-  }
-  if (size > limits.maxBytes) {
-    throw new ImagingError(
-      'file-too-large',
-      `The file has ${size} bytes; at most ${limits.maxBytes} are taken here.`,
-    );
-  }
-  const readAt = readerOf(path);
-  const sniffed = sniffFormat(await readAt(0, Math.min(size, HEAD_BYTES)));
-  if ('refused' in sniffed) {
-    throw new ImagingError(
-      'format-refused',
-      `The file is ${sniffed.refused}, by its content. Send ${FORMATS_TAKEN}.`,
-    );
-  }
-  if (sniffed.format !== 'tiff') return { format: sniffed.format, sizeBytes: size };
-  const directories = await readTiffDirectories(readAt, { withSub: true }).catch(
+  const told = await withFile(path, (file) => sniffFile(file, limits));
+  if (told.format !== 'tiff') return told;
+  const directories = await readTiffDirectories(readerOf(path), { withSub: true }).catch(
     (error: unknown) => {
       throw damaged('its list of pictures cannot be read', error);
     },
   );
   const isDng = directories[0]?.has(TIFF_TAG.dngVersion) === true;
-  return { format: isDng ? 'dng' : 'tiff', sizeBytes: size, directories };
-}
-
-export function damaged(what: string, cause?: unknown): ImagingError {
-  return new ImagingError(
-    'file-damaged',
-    `The file is damaged or broke off on its way: ${what}. Open it where it came from, and send it again.`,
-    { cause },
-  );
+  return { ...told, format: isDng ? 'dng' : 'tiff', directories };
 }
 
 /** Resolution in dots an inch, if the file states one that is believable. */

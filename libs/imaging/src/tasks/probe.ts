@@ -1,39 +1,22 @@
-import { open } from 'node:fs/promises';
 import exifr from 'exifr';
 import type { Sharp } from 'sharp';
 import type { Probe } from '../decode-protocol.js';
 import { type ExifFields, splitExif } from '../exif-fields.js';
 import { ImagingError } from '../imaging-error.js';
 import type { ImagingLimits } from '../imaging-limits.js';
-import { CONTENT_TYPES, formatOfName, type MediaFormat } from '../media-format.js';
-import { checkPixels, damaged, openPicture, tellFormat } from './open-picture.js';
-
-export interface ProbeRequest {
-  path: string;
-  fileName?: string;
-  declaredType?: string;
-}
+import { CONTENT_TYPES } from '../media-format.js';
+import { checkPixels, openPicture } from './open-picture.js';
+import { type ProbeRequest, promiseNotes } from './probe-document.js';
 
 /**
- * Reads what a file is and decodes it once from end to end, so that a file that broke off on its
+ * Reads what a picture is and decodes it once from end to end, so that a file that broke off on its
  * way is refused now and not found out years later.
  *
  * @throws {ImagingError}
  */
 export async function probe(request: ProbeRequest, limits: ImagingLimits): Promise<Probe> {
-  const told = await tellFormat(request.path, limits);
-  const base = {
-    format: told.format,
-    contentType: CONTENT_TYPES[told.format],
-    sizeBytes: told.sizeBytes,
-    notes: promiseNotes(told.format, request),
-  };
-  if (told.format === 'pdf') {
-    await checkPdfIsWhole(request.path, told.sizeBytes);
-    return { ...base, frames: 1, orientation: 1 };
-  }
-
   const opened = await openPicture(request.path, limits);
+  const { format, sizeBytes } = opened;
   if (opened.frames > limits.maxFrames) {
     throw new ImagingError(
       'frames-too-many',
@@ -44,7 +27,7 @@ export async function probe(request: ProbeRequest, limits: ImagingLimits): Promi
   checkPixels(metadata.width, metadata.height, limits);
   await decodeOnce(opened.picture);
 
-  const notes = [...base.notes];
+  const notes = promiseNotes(format, request);
   if (opened.fromPreview) {
     notes.push(
       'Shown from the preview inside the raw file; the raw file itself is kept untouched.',
@@ -55,7 +38,9 @@ export async function probe(request: ProbeRequest, limits: ImagingLimits): Promi
   }
   const exif = await readExif(request.path, notes);
   return {
-    ...base,
+    format,
+    contentType: CONTENT_TYPES[format],
+    sizeBytes,
     notes,
     widthPx: metadata.autoOrient.width,
     heightPx: metadata.autoOrient.height,
@@ -67,40 +52,9 @@ export async function probe(request: ProbeRequest, limits: ImagingLimits): Promi
   };
 }
 
-function promiseNotes(format: MediaFormat, request: ProbeRequest): string[] {
-  const byName = request.fileName === undefined ? undefined : formatOfName(request.fileName);
-  const notes: string[] = [];
-  if (byName !== undefined && byName !== format) {
-    notes.push(
-      `The name ${request.fileName} promises ${byName}, the content is ${format}; kept as ${format}.`,
-    );
-  }
-  const type = request.declaredType?.split(';')[0]?.trim().toLowerCase();
-  const isGeneral =
-    type === undefined ||
-    type === '' ||
-    /^application\/(octet-stream|offset\+octet-stream)$/.test(type);
-  if (!isGeneral && type !== CONTENT_TYPES[format] && byName === format) {
-    notes.push(`It was sent as ${type}, the content is ${CONTENT_TYPES[format]}.`);
-  }
-  return notes;
-}
-
 /** Every line must decode; 16 × 16 pixels are kept of it. */
 async function decodeOnce(picture: Sharp): Promise<void> {
   await picture.clone().resize(16, 16, { fit: 'fill' }).raw().toBuffer();
-}
-
-/** ISO 32000-1 7.5.5: the last lines hold startxref and %%EOF; readers look in the last 1,024 bytes. */
-async function checkPdfIsWhole(path: string, sizeBytes: number): Promise<void> {
-  const handle = await open(path, 'r');
-  try {
-    const tail = Buffer.alloc(Math.min(1024, sizeBytes));
-    await handle.read(tail, 0, tail.length, sizeBytes - tail.length);
-    if (!tail.includes('%%EOF')) throw damaged('the end of the PDF is missing');
-  } finally {
-    await handle.close();
-  }
 }
 
 async function readExif(path: string, notes: string[]): Promise<ExifFields | undefined> {
