@@ -120,7 +120,11 @@ export const attachMedia = defineCommand({
   },
   async project(entry, tx) {
     const { mediaId, fileName, asReceived, file, ...said } = without(entry.payload, 'v');
-    const described = await shownAuthor(tx, entry, mediaId, said);
+    // of a row that is new no name is to be taken out
+    const described =
+      said.author === null
+        ? { ...said, author: null }
+        : await shownAuthor(tx, entry, mediaId, said);
     await putRow(tx, 'media', {
       siteId: entry.siteId!,
       mediaId,
@@ -209,14 +213,7 @@ export async function checkedDescription(
   said: z.infer<typeof mediaDescription>,
   contentType: string,
 ): Promise<Described> {
-  const isPicture = contentType.startsWith('image/');
-  if (!isPicture && said.kind !== 'document' && said.kind !== 'drawing') {
-    throw new Problem(
-      'request-invalid',
-      `kind: a ${contentType} is kept as document or drawing, not as ${said.kind}. Send the picture itself as JPEG or TIFF.`,
-      { field: 'kind' },
-    );
-  }
+  checkKind(said, contentType);
   return {
     kind: said.kind,
     light: said.light ?? null,
@@ -228,6 +225,19 @@ export async function checkedDescription(
     happened: checkedEdtf(said.happened),
     note: said.note ?? null,
   };
+}
+
+/** @throws {Problem} `request-invalid` when a document is called a picture */
+export function checkKind(
+  { kind }: Pick<z.infer<typeof mediaDescription>, 'kind'>,
+  contentType: string,
+): void {
+  if (contentType.startsWith('image/') || kind === 'document' || kind === 'drawing') return;
+  throw new Problem(
+    'request-invalid',
+    `kind: a ${contentType} is kept as document or drawing, not as ${kind}. Send the picture itself as JPEG or TIFF.`,
+    { field: 'kind' },
+  );
 }
 
 type SealedDescription = Omit<Described, 'author'> & { author: EntryName | null };

@@ -36,11 +36,8 @@ export async function placedName(
   name: EntryName | null,
 ): Promise<string | null> {
   if (name === null || typeof name === 'string') {
-    await tx.run('DELETE FROM name_place WHERE kind = $1 AND row_id = $2 AND field = $3', [
-      at.kind,
-      at.rowId,
-      at.field,
-    ]);
+    const text = 'DELETE FROM name_place WHERE kind = $1 AND row_id = $2 AND field = $3';
+    await tx.write(text, [at.kind, at.rowId, at.field], ['name_place']);
     return name;
   }
   await putRow(tx, 'name_place', { siteId: entry.siteId!, ...at, subjectId: name.subjectId });

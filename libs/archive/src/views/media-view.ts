@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { uuidOfName } from '../id.js';
 import type { MediaRow, WithdrawnObjectRow } from '../rows.js';
 import { dateTime, faceSchema, idSchema, layerSchema, versionSchema } from '../shapes.js';
+import { findRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 
 export const MEDIA_KINDS = ['photograph', 'rubbing', 'drawing', 'document'] as const;
@@ -71,47 +72,59 @@ export function deriveJobId(mediaId: string): string {
 
 /** @param tx where derivatives and jobs are read */
 export async function mediaViews(tx: Tx, rows: readonly MediaRow[]): Promise<MediaAnswer[]> {
-  const digests = rows.map((row) => row.digest);
-  const [ready, failed, withdrawn] = await Promise.all([
-    tx.query<{ sourceDigest: string }>(
-      `SELECT source_digest FROM derivative WHERE kind = 'pyramid' AND source_digest = ANY($1)`,
-      [digests],
-      ['derivative'],
-    ),
-    tx.query<{ jobId: string }>(
-      `SELECT job_id FROM job_progress WHERE state = 'failed' AND job_id = ANY($1)`,
-      [rows.map((row) => deriveJobId(row.mediaId))],
-      ['job_progress'],
-    ),
+  const [pyramidOf, withdrawn] = await Promise.all([
+    pyramids(tx, rows),
     tx.query<WithdrawnObjectRow>(
       'SELECT * FROM withdrawn_object WHERE digest = ANY($1)',
-      [digests],
+      [rows.map((row) => row.digest)],
       ['withdrawn_object'],
     ),
   ]);
   const tombstones = new Map(withdrawn.map((row) => [row.digest, row]));
-  const readyDigests = new Set(ready.map((row) => row.sourceDigest));
-  const failedJobs = new Set(failed.map((row) => row.jobId));
-  return rows.map((row) => {
-    const pyramid = readyDigests.has(row.digest)
-      ? 'ready'
-      : row.widthPx === null
-        ? 'none'
-        : failedJobs.has(deriveJobId(row.mediaId))
-          ? 'failed'
-          : 'waiting';
-    const tombstone = tombstones.get(row.digest);
-    return view(row, tombstone === undefined ? pyramid : 'withdrawn', tombstone);
-  });
+  return rows.map((row) => view(row, pyramidOf(row), tombstones.get(row.digest)));
 }
 
 export async function mediaView(tx: Tx, row: MediaRow): Promise<MediaAnswer> {
-  return (await mediaViews(tx, [row]))[0]!;
+  const [pyramidOf, tombstone] = await Promise.all([
+    pyramids(tx, [row]),
+    findRow(tx, 'withdrawn_object', { digest: row.digest }),
+  ]);
+  return view(row, pyramidOf(row), tombstone);
+}
+
+type PyramidState = 'ready' | 'waiting' | 'none' | 'failed';
+
+/** How far the tiles are. A document has none: nothing is asked for it. */
+async function pyramids(
+  tx: Tx,
+  rows: readonly MediaRow[],
+): Promise<(row: MediaRow) => PyramidState> {
+  const pictures = rows.filter(({ widthPx }) => widthPx !== null);
+  if (pictures.length === 0) return () => 'none';
+  const [ready, failed] = await Promise.all([
+    tx.query<{ sourceDigest: string }>(
+      `SELECT source_digest FROM derivative WHERE kind = 'pyramid' AND source_digest = ANY($1)`,
+      [pictures.map((row) => row.digest)],
+      ['derivative'],
+    ),
+    tx.query<{ jobId: string }>(
+      `SELECT job_id FROM job_progress WHERE state = 'failed' AND job_id = ANY($1)`,
+      [pictures.map((row) => deriveJobId(row.mediaId))],
+      ['job_progress'],
+    ),
+  ]);
+  const readyDigests = new Set(ready.map((row) => row.sourceDigest));
+  const failedJobs = new Set(failed.map((row) => row.jobId));
+  return ({ widthPx, digest, mediaId }) => {
+    if (widthPx === null) return 'none';
+    if (readyDigests.has(digest)) return 'ready';
+    return failedJobs.has(deriveJobId(mediaId)) ? 'failed' : 'waiting';
+  };
 }
 
 function view(
   row: MediaRow,
-  pyramid: MediaAnswer['pyramid'],
+  pyramid: PyramidState,
   tombstone: WithdrawnObjectRow | undefined,
 ): MediaAnswer {
   return {
@@ -134,7 +147,7 @@ function view(
     note: row.note,
     exif: row.exif as MediaAnswer['exif'],
     asReceived: row.asReceived,
-    pyramid,
+    pyramid: tombstone === undefined ? pyramid : 'withdrawn',
     withdrawn:
       tombstone === undefined
         ? null
