@@ -83,29 +83,43 @@ describe('BlockWriter', () => {
     },
   );
 
-  it('hands on what is written, in its order, and waits until that is done with', async () => {
+  it('gives whoever writes one block at a time, each behind the one before', async () => {
     const bytes = randomBytes(5_000_000);
-    const handed: Uint8Array[] = [];
+    const given: Uint8Array[] = [];
     let atOnce = 0;
-    await withFile('handed', async (handle) => {
-      const writer = new BlockWriter(handle, 0, async (pieces) => {
+    await withFile('given', async (handle) => {
+      const writer = new BlockWriter(handle, 0, async (pieces, position) => {
         atOnce += 1;
-        const before = handed.reduce((sum, { length }) => sum + length, 0);
-        const there = Buffer.alloc(pieces.reduce((sum, { length }) => sum + length, 0));
-        await handle.read(there, 0, there.length, before);
-        expect(there.equals(Buffer.concat(pieces))).toBe(true);
+        expect(position).toBe(given.reduce((sum, { length }) => sum + length, 0));
+        given.push(...pieces);
+        await new Promise((resolve) => setTimeout(resolve, 5));
         expect(atOnce).toBe(1);
-        handed.push(...pieces);
         atOnce -= 1;
       });
       for (const piece of piecesOf(bytes, 65_536)) await writer.add(piece);
       await writer.end();
     });
-    expect(Buffer.concat(handed).equals(bytes)).toBe(true);
+    expect(Buffer.concat(given).equals(bytes)).toBe(true);
   });
 
-  it('tells of a failure of whoever takes what is written', async () => {
-    await withFile('untaken', async (handle) => {
+  it('keeps whoever adds waiting while the disk is a block behind', async () => {
+    await withFile('behind-a-block', async (handle) => {
+      let letGo = () => {};
+      const stuck = new Promise<void>((resolve) => {
+        letGo = resolve;
+      });
+      const writer = new BlockWriter(handle, 0, () => stuck);
+      expect(writer.add(Buffer.alloc(2 ** 20))).toBeUndefined();
+      const waiting = writer.add(Buffer.alloc(2 ** 20));
+      expect(waiting).toBeInstanceOf(Promise);
+      letGo();
+      await waiting;
+      await writer.end();
+    });
+  });
+
+  it('tells of a failure of whoever writes', async () => {
+    await withFile('unwritten', async (handle) => {
       const writer = new BlockWriter(handle, 0, () => Promise.reject(new Error('no room for it')));
       await writer.add(Buffer.alloc(2 ** 20));
       await expect(writer.end()).rejects.toThrow('no room for it');

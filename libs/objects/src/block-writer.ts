@@ -11,6 +11,9 @@ const LINGER_MS = 20;
 /** Each flush makes the file system write its journal; fewer would leave the end more to wait for. */
 const FLUSH_BYTES = 4 * 2 ** 20;
 
+/** Resolves once all of the pieces are in the file, from that place on. */
+export type WriteBlock = (pieces: readonly Uint8Array[], position: number) => Promise<void>;
+
 export class BlockWriter {
   #gathered: Uint8Array[] = [];
   #gatheredBytes = 0;
@@ -18,38 +21,46 @@ export class BlockWriter {
   #writing: Promise<void> = Promise.resolve();
   #flushing: Promise<void> = Promise.resolve();
   #isFlushing = false;
+  /** a block is on its way to the disk, or failed on it */
+  #isBehind = false;
   #lingering: NodeJS.Timeout | undefined;
 
   /**
    * @param positionBytes where the next byte goes
-   * @param onWritten takes pieces that are written and that nobody else looks at any more; the next
-   *   block waits for it. Memory of buffers counts against the heap, and the collector answers a body
-   *   of many megabytes by going through all of it several times: who takes them should free them,
-   *   which took two thirds of the processor time of a request away
+   * @param writeBlock writes pieces that nobody else looks at any more; the next block waits for it.
+   *   Memory of buffers counts against the heap, and the collector answers a body of many megabytes by
+   *   going through all of it several times: who takes them should free them, which took two thirds of
+   *   the processor time of a request away
    */
   constructor(
     private readonly handle: FileHandle,
     private positionBytes: number,
-    private readonly onWritten?: (pieces: readonly Uint8Array[]) => Promise<void>,
+    private readonly writeBlock: WriteBlock = (pieces, position) =>
+      writeAll(handle, pieces, position),
   ) {}
 
   /**
-   * Takes a piece, which must not be changed any more. Waits while the disk is more than a block
-   * behind.
+   * Takes a piece, which must not be changed any more.
    *
-   * @throws what the system said of an earlier write
+   * @returns undefined when more may come at once, else a promise to wait for: the disk is more than a
+   *   block behind. It rejects with what the system said of an earlier write
    */
-  async add(piece: Uint8Array): Promise<void> {
+  add(piece: Uint8Array): Promise<void> | undefined {
     this.#gathered.push(piece);
     this.#gatheredBytes += piece.length;
     if (this.#gatheredBytes < BLOCK_BYTES) {
       this.#lingering ??= setTimeout(() => {
         this.#write();
       }, LINGER_MS);
-      return;
+      return undefined;
     }
-    await this.#writing;
-    this.#write();
+    if (!this.#isBehind) {
+      this.#write();
+      return undefined;
+    }
+    return this.#writing.then(() => {
+      this.#write();
+    });
   }
 
   /**
@@ -74,10 +85,11 @@ export class BlockWriter {
     this.#unflushedBytes += this.#gatheredBytes;
     this.#gathered = [];
     this.#gatheredBytes = 0;
+    this.#isBehind = true;
     this.#writing = this.#writing.then(async () => {
-      await writeAll(this.handle, pieces, position);
+      await this.writeBlock(pieces, position);
       this.#flushSome();
-      await this.onWritten?.(pieces);
+      this.#isBehind = false;
     });
     this.#writing.catch(() => undefined); // told by the next piece or the end
   }

@@ -1,6 +1,6 @@
 import { hash, randomUUID } from 'node:crypto';
 import { createReadStream } from 'node:fs';
-import { copyFile, link, mkdir, open, rename, rm, stat, unlink } from 'node:fs/promises';
+import { chmod, copyFile, link, mkdir, open, rename, rm, stat, unlink } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { Readable } from 'node:stream';
 import { AsideFiles, OBJECT_FILE } from './aside-files.js';
@@ -35,6 +35,7 @@ import {
 /** Another file system, or one without links. */
 const NO_LINK = ['EXDEV', 'EPERM', 'ENOTSUP', 'ENOSYS', 'EMLINK'];
 
+const READ_ONLY = 0o444;
 const STALE_MS = 24 * 60 * 60 * 1000;
 const FOLDER_NAME = /^[0-9a-f]{2}$/;
 
@@ -88,7 +89,7 @@ export class FileObjectStore implements TendedStore {
       try {
         const stored = await writeHashed(handle, source);
         checkDigest(expected, stored.digest);
-        await handle.chmod(0o444);
+        await handle.chmod(READ_ONLY);
         await this.publish(stored.digest, handle.sync(), (target) => rename(incoming, target));
         await handle.close();
         return stored;
@@ -104,21 +105,16 @@ export class FileObjectStore implements TendedStore {
     const { digest, sizeBytes } = known;
     hexOf(digest);
     return this.guarded(async () => {
-      const handle = await open(path, 'r');
-      try {
-        const { size } = await handle.stat();
-        if (size !== sizeBytes) {
-          throw new ObjectStoreError(
-            'digest-mismatch',
-            `${path} has ${size} bytes, announced were ${sizeBytes}`,
-          );
-        }
-        await handle.chmod(0o444);
-        const flushed = options?.flushed ?? handle.sync();
-        await this.publish(digest, flushed, (target) => this.name(path, target));
-      } finally {
-        await handle.close();
+      const { size, mode } = await stat(path);
+      if (size !== sizeBytes) {
+        throw new ObjectStoreError(
+          'digest-mismatch',
+          `${path} has ${size} bytes, announced were ${sizeBytes}`,
+        );
       }
+      if ((mode & 0o777) !== READ_ONLY) await chmod(path, READ_ONLY);
+      const flushed = options?.flushed ?? syncFile(path);
+      await this.publish(digest, flushed, (target) => this.name(path, target));
       // the source goes last: a crash before this leaves two, never none
       if (options?.keepsSource !== true) await unlink(path);
       return { digest, sizeBytes };

@@ -1,4 +1,4 @@
-import { mkdir, rm } from 'node:fs/promises';
+import { mkdir, unlink } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Inject, Injectable } from '@nestjs/common';
 import {
@@ -6,6 +6,7 @@ import {
   type Asking,
   attachMedia,
   checkedDescription,
+  checkKind,
   entryAt,
   findAttached,
   isRefusedForGood,
@@ -34,9 +35,14 @@ export type TakenMedia = MediaAnswer &
 /** What an entry may hold beside its frame, see ENTRY_BYTES_MAX of libs/ledger. */
 const SAID_BYTES_MAX = 14_000;
 
+/** The folder is asked for several times an upload; should somebody remove it, it is back after this. */
+const FOLDER_MADE_AGAIN_MS = 1000;
+
 /** The one way of a file into the archive: read, stored durably, then attached by a command. */
 @Injectable()
 export class Intake {
+  private folderMadeMs = -Infinity;
+
   constructor(
     private readonly archive: Archive,
     private readonly imaging: Imaging,
@@ -47,7 +53,11 @@ export class Intake {
   /** Private folder for bytes on their way; on the same disk as a store in the home. */
   async folder(): Promise<string> {
     const folder = join(this.config.home, 'uploads');
-    await mkdir(folder, { recursive: true, mode: 0o700 });
+    const nowMs = performance.now();
+    if (nowMs - this.folderMadeMs > FOLDER_MADE_AGAIN_MS) {
+      await mkdir(folder, { recursive: true, mode: 0o700 });
+      this.folderMadeMs = nowMs;
+    }
     return folder;
   }
 
@@ -56,11 +66,8 @@ export class Intake {
    *
    * @throws {Problem} `site-unknown`, `subject-unknown`, `date-invalid`, `entry-too-large`
    */
-  async check(siteId: string, said: SaidOfFile, contentType = 'image/*'): Promise<void> {
-    const { description } = said;
-    const kind =
-      contentType === 'image/*' ? { ...description, kind: 'document' as const } : description;
-    await checkedDescription(this.archive.reads, siteId, kind, contentType);
+  async check(siteId: string, said: SaidOfFile): Promise<void> {
+    await checkedDescription(this.archive.reads, siteId, said.description, 'image/*');
     const bytes = Buffer.byteLength(JSON.stringify(said));
     if (bytes <= SAID_BYTES_MAX) return;
     throw new Problem(
@@ -76,7 +83,8 @@ export class Intake {
    * that the archive could not write.
    *
    * @param uploadId resumable upload that ends with this, noted in the entry's own transaction
-   * @throws {Problem} `file-refused` and those of `check`; then nothing was written
+   * @throws {Problem} `file-refused`, `object-withdrawn`, `request-invalid`: then nothing was written; and
+   *   those of `attachMedia`
    */
   async take(
     file: ReceivedFile,
@@ -86,7 +94,9 @@ export class Intake {
   ): Promise<{ media: TakenMedia; status: number }> {
     let isKept = false;
     try {
-      const probe = await this.acceptable(file, siteId, said);
+      // a resumable upload may have begun days ago
+      if (asking.uploadId !== undefined) await this.check(siteId, said);
+      const probe = await this.acceptable(file, said);
       const { digest, sizeBytes } = await this.objects.putFile(file.path, file, {
         retain: 'original',
         flushed: file.flushed,
@@ -111,18 +121,16 @@ export class Intake {
       isKept = asking.uploadId !== undefined && !isRefusedForGood(error);
       throw error;
     } finally {
-      if (!isKept) await rm(file.path, { force: true });
+      if (!isKept) await removeFile(file.path);
     }
   }
 
   /** Read and checked while the disk still flushes it. */
-  private async acceptable(file: ReceivedFile, siteId: string, said: SaidOfFile): Promise<Probe> {
-    const probing = this.probe(file, said);
-    const checking = probing.then(({ contentType }) => this.check(siteId, said, contentType));
+  private async acceptable(file: ReceivedFile, said: SaidOfFile): Promise<Probe> {
     const withdrawn = refuseWithdrawn(this.archive.reads, file.digest);
-    await Promise.allSettled([checking, withdrawn]);
-    const probe = await probing;
-    await checking;
+    withdrawn.catch(() => undefined); // told below, unless the file is refused first
+    const probe = await this.probe(file, said);
+    checkKind(said.description, probe.contentType);
     await withdrawn;
     return probe;
   }
@@ -156,6 +164,13 @@ export class Intake {
       already: `already in the archive, ${entryName(Number(row.entrySeq))}`,
     };
   }
+}
+
+/** As `rm` with `force`, which looks at the file first: one call of the system in place of two. */
+async function removeFile(path: string): Promise<void> {
+  await unlink(path).catch((error: unknown) => {
+    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+  });
 }
 
 /** The part of what was found that goes into the entry. */

@@ -1,8 +1,10 @@
 import { createHash, type Hash } from 'node:crypto';
 import { type FileHandle, open, rm } from 'node:fs/promises';
+import type { Readable } from 'node:stream';
 import { BlockWriter } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import type { AnnouncedDigests } from './content-digest.js';
+import { eachChunk } from './each-chunk.js';
 import type { HashThread, ThreadHash } from './hash-thread.js';
 
 export interface ReceivedFile {
@@ -21,12 +23,13 @@ export interface ReceivedFile {
  * @throws {Problem} `body-too-large`, `upload-truncated`, `upload-digest-mismatch`
  */
 export async function receiveFile(
-  body: AsyncIterable<Uint8Array>,
+  body: Readable,
   path: string,
   hashing: HashThread,
   expected: { maxBytes: number; lengthBytes?: number; digests?: AnnouncedDigests },
 ): Promise<ReceivedFile> {
-  const handle = await open(path, 'wx', 0o600);
+  // as the store keeps it: nobody needs to change that
+  const handle = await open(path, 'wx', 0o444);
   const sha256 = hashing.begin();
   try {
     const wantsSha512 = expected.digests?.has('sha512') === true;
@@ -51,24 +54,27 @@ export async function receiveFile(
 }
 
 /**
- * Appends a body to an open file; each block is hashed while the next is written. The chunks are used
- * up.
+ * Appends a body to an open file. The chunks are used up.
  *
  * @param hashes of the file as a whole, and of what comes now
  * @returns bytes taken
  * @throws {Problem} `body-too-large` once more than `maxBytes` arrive; the file holds what fitted
  */
 export async function appendHashed(
-  body: AsyncIterable<Uint8Array>,
+  body: Readable,
   handle: FileHandle,
   offsetBytes: number,
   maxBytes: number,
   { whole, ofPart }: { whole?: ThreadHash | undefined; ofPart?: Hash | undefined },
 ): Promise<number> {
-  const writer = new BlockWriter(handle, offsetBytes, whole && ((pieces) => whole.take(pieces)));
+  const writer = new BlockWriter(
+    handle,
+    offsetBytes,
+    whole && ((pieces, position) => whole.write(handle.fd, pieces, position)),
+  );
   let taken = 0;
   try {
-    for await (const chunk of body) {
+    await eachChunk(body, (chunk) => {
       if (taken + chunk.length > maxBytes) {
         throw new Problem(
           'body-too-large',
@@ -77,9 +83,9 @@ export async function appendHashed(
         );
       }
       ofPart?.update(chunk);
-      await writer.add(chunk);
       taken += chunk.length;
-    }
+      return writer.add(chunk);
+    });
   } finally {
     await writer.end();
   }
