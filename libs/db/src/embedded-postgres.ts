@@ -226,6 +226,7 @@ async function startedServer(
 ): Promise<StartedServer> {
   const deadline = performance.now() + READY_LIMIT_MS;
   for (;;) {
+    const loggedBytes = sizeOf(logPath);
     const server = begin();
     const end = watchEnd(server, logPath);
     const watchdog = startWatchdog(server, dataPath, account);
@@ -235,21 +236,24 @@ async function startedServer(
     } catch (error) {
       watchdog.kill('SIGKILL');
       server.kill('SIGQUIT');
-      const isTooEarly = end.hasEnded() && saidInUse(logPath);
+      const isTooEarly = end.hasEnded() && saidInUse(logPath, loggedBytes);
       if (!isTooEarly || performance.now() > deadline) throw error;
       await sleep(100);
     }
   }
 }
 
-/** Long enough for the server's last words: what it says of a folder in use are three lines. */
-const LAST_WORDS_BYTES = 1000;
+function sizeOf(path: string): number {
+  return statSync(path, { throwIfNoEntry: false })?.size ?? 0;
+}
 
-/** What PostgreSQL says last (utils/init/miscinit.c) where processes of another server still use the data. */
-function saidInUse(logPath: string): boolean {
-  const said = readFileSync(logPath).subarray(-LAST_WORDS_BYTES).toString();
-  const last = said.slice(said.lastIndexOf('FATAL:'));
-  return /^FATAL: +pre-existing shared memory block .* is still in use/.test(last);
+/**
+ * What PostgreSQL says (utils/init/miscinit.c) where processes of another server still use the data. The
+ * last of those may have their say behind it.
+ */
+function saidInUse(logPath: string, fromBytes: number): boolean {
+  const said = readFileSync(logPath).subarray(fromBytes).toString();
+  return /FATAL: +pre-existing shared memory block .* is still in use/.test(said);
 }
 
 function spawnServer(
