@@ -44,6 +44,7 @@ describe('who may read', () => {
     ['findings', () => `/v1/panels/${other.panels['1a']!}/findings`, 'panel-unknown'],
     ['nets', () => `/v1/panels/${other.panels['1a']!}/nets`, 'panel-unknown'],
     ['interventions', () => `/v1/sites/${other.siteId}/interventions`, 'site-unknown'],
+    ['pictures of a panel', () => `/v1/panels/${other.panels['1a']!}/media`, 'panel-unknown'],
     ['pictures', () => `/v1/sites/${other.siteId}/media`, 'site-unknown'],
     ['dossiers', () => `/v1/sites/${other.siteId}/dossiers`, 'site-unknown'],
     ['mark', () => '/v1/marks/OTH.wI.1a', 'mark-unknown'],

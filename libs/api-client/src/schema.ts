@@ -1640,6 +1640,26 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/v1/panels/{panelId}/media": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Pictures and documents of a panel and of what lies in it, newest first
+         * @description Needs the role reader at the site.
+         */
+        get: operations["listPanelMedia"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/v1/panels/{panelId}/nets": {
         parameters: {
             query?: never;
@@ -12069,10 +12089,12 @@ export interface operations {
                             findings: number;
                             interventions: number;
                             media: number;
+                            /** @description of the media, what is no document */
+                            pictures: number;
                             rubbings: number;
                             nets: number;
                         };
-                        /** @description newest first, at most 500 */
+                        /** @description newest first: the newest 500, and of those before them what is laid under the panel or shows its rubbing */
                         media: {
                             /** Format: uuid */
                             mediaId: string;
@@ -12133,6 +12155,8 @@ export interface operations {
                             /** @description send it back as If-Match to revise */
                             version: number;
                         }[];
+                        /** @description send it as `after` to the list of the panel’s pictures for those that follow the newest 500 */
+                        mediaNext: string | null;
                         placements: {
                             /** Format: uuid */
                             panelId: string;
@@ -15038,6 +15062,131 @@ export interface operations {
             };
             /** @description date-invalid, idempotency-key-reused */
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listPanelMedia: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before */
+                after?: string;
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                panelId: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description done */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: {
+                            /** Format: uuid */
+                            mediaId: string;
+                            /** Format: uuid */
+                            siteId: string;
+                            /** @description sha256:… of the original bytes */
+                            digest: string;
+                            fileName: string;
+                            contentType: string;
+                            sizeBytes: number;
+                            /** @description upright */
+                            widthPx: number | null;
+                            heightPx: number | null;
+                            /** @enum {string} */
+                            kind: "photograph" | "rubbing" | "drawing" | "document";
+                            light: ({
+                                /** @constant */
+                                kind: "raking";
+                                /** @description where the lamp stood round the picture: 12 above, 3 from the right */
+                                clockHour: number;
+                                /** @description above the plane of the glass */
+                                elevationDeg?: number;
+                            } | {
+                                /** @enum {string} */
+                                kind: "transmitted" | "reflected" | "uv" | "ir" | "mixed";
+                            }) | null;
+                            /** @enum {string} */
+                            stage: "before" | "during" | "after" | "undated";
+                            face: ("inside" | "outside") | null;
+                            layer: ("front" | "back") | null;
+                            subjects: string[];
+                            author: string | null;
+                            happened: string | null;
+                            note: string | null;
+                            /** @description camera data; place, serial numbers and names stay in the original */
+                            exif: {
+                                open: {
+                                    [key: string]: string | number;
+                                };
+                                keptInOriginal: string[];
+                            } | null;
+                            /** @description a browser may have encoded it anew */
+                            asReceived: boolean;
+                            /** @enum {string} */
+                            pyramid: "ready" | "waiting" | "none" | "failed" | "withdrawn";
+                            /** @description the bytes were destroyed on request; what was recorded of them stays */
+                            withdrawn: {
+                                /** Format: date-time */
+                                at: string;
+                                entrySeq: number;
+                                reason: string;
+                                /** @description null: the bytes are being destroyed */
+                                destroyedAt: string | null;
+                            } | null;
+                            /** Format: date-time */
+                            recordedAt: string;
+                            entrySeq: number;
+                            /** @description send it back as If-Match to revise */
+                            version: number;
+                        }[];
+                        /** @description send it as `after` for the page that follows */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description request-invalid */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description sign-in-required */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description role-insufficient */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description panel-unknown */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

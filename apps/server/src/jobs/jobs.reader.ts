@@ -38,7 +38,7 @@ export class JobsReader {
   async list(
     actor: Actor,
     state: JobState | undefined,
-    after: [string, string] | undefined,
+    after: readonly [string, string] | undefined,
     limit: number,
   ): Promise<JobView[]> {
     const rows = await this.db.jobProgress.findMany({

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { dateTime, idSchema } from '#libs/archive';
 import { Problem } from '#libs/problem';
 
 export const LIMIT_DEFAULT = 100;
@@ -7,6 +8,8 @@ export const pageQuery = z.object({
   after: z.string().max(500).optional().describe('`next` of the page before'),
   limit: z.coerce.number().int().min(1).max(500).default(LIMIT_DEFAULT),
 });
+
+export type PageQuery = z.infer<typeof pageQuery>;
 
 export function pageOf<T extends z.ZodType>(item: T) {
   return z.object({
@@ -32,12 +35,31 @@ export function readCursor<T extends readonly (string | number)[]>(
   } catch {
     // answered below: whatever it was, it is no place in a list
   }
-  throw new Problem(
+  throw noPlace();
+}
+
+const momentKey = z.tuple([dateTime, idSchema]);
+
+/**
+ * A place in a list that is ordered by a moment and an id. Both are looked at here: the database
+ * refuses other text as a fault of the server.
+ * @throws {Problem} `request-invalid` for text that no such list gave out
+ */
+export function readMomentCursor(
+  text: string | undefined,
+): readonly [at: string, id: string] | undefined {
+  const key = readCursor<[string, string]>(text, 2);
+  if (key === undefined) return undefined;
+  const read = momentKey.safeParse(key);
+  if (!read.success) throw noPlace();
+  return read.data;
+}
+
+function noPlace(): Problem {
+  return new Problem(
     'request-invalid',
     'after: take it from `next` of the page before, unchanged.',
-    {
-      field: 'after',
-    },
+    { field: 'after' },
   );
 }
 

@@ -144,19 +144,31 @@ export class WindowsController {
     const panel = await this.readable.panel(actor, panelId);
     const { siteId } = panel;
     const fullMark = await this.panels.fullMark(panelId);
-    const [counts, media, placements, rubbings] = await Promise.all([
+    const [counts, newest, placements, rubbings] = await Promise.all([
       this.panels.counts(siteId, panelId, fullMark),
-      this.panels.media(siteId, fullMark, MEDIA_MAX),
+      this.panels.media(siteId, fullMark, { after: undefined, limit: MEDIA_MAX }),
       this.db.placement.findMany({ where: { siteId, panelId }, orderBy: { mediaId: 'asc' } }),
       this.db.rubbing.findMany({ where: { siteId, panelId }, orderBy: { recordedAt: 'desc' } }),
     ]);
+    const { items, next } = newest;
+    const inUse =
+      next === null ? [] : await this.panels.mediaInUse(siteId, panelId, fullMark, next);
     return {
       ...panelView(panel, fullMark),
       counts,
-      media: await mediaViews(this.archive.reads, media),
+      media: await mediaViews(this.archive.reads, [...items, ...inUse]),
+      mediaNext: next,
       placements: placements.map(placementView),
       rubbings: rubbings.map(rubbingView),
     };
+  }
+
+  @Route(routes.listPanelMedia)
+  async listPanelMedia(@Asked() { actor, params, query }: AskedFor<typeof routes.listPanelMedia>) {
+    const { siteId, panelId } = await this.readable.panel(actor, params.panelId);
+    const fullMark = await this.panels.fullMark(panelId);
+    const { items, next } = await this.panels.media(siteId, fullMark, query);
+    return { items: await mediaViews(this.archive.reads, items), next };
   }
 
   @Route(routes.describePanel)

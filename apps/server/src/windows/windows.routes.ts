@@ -134,13 +134,35 @@ export const panel = route({
       findings: z.int(),
       interventions: z.int(),
       media: z.int(),
+      pictures: z.int().describe('of the media, what is no document'),
       rubbings: z.int(),
       nets: z.int(),
     }),
-    media: z.array(mediaAnswer).describe('newest first, at most 500'),
+    media: z
+      .array(mediaAnswer)
+      .describe(
+        'newest first: the newest 500, and of those before them what is laid under the panel or shows its rubbing',
+      ),
+    mediaNext: z
+      .string()
+      .nullable()
+      .describe(
+        'send it as `after` to the list of the panel’s pictures for those that follow the newest 500',
+      ),
     placements: z.array(placementAnswer),
     rubbings: z.array(rubbingAnswer),
   }),
+  problems: ['panel-unknown'],
+});
+
+export const listPanelMedia = route({
+  method: 'GET',
+  path: '/v1/panels/{panelId}/media',
+  tag: 'panels',
+  summary: 'Pictures and documents of a panel and of what lies in it, newest first',
+  access: 'reader',
+  query: pageQuery,
+  answer: pageOf(mediaAnswer),
   problems: ['panel-unknown'],
 });
 
