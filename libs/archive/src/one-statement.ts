@@ -1,7 +1,6 @@
 /**
  * A batch as one statement, so that a person who works alone waits for one commit and no more: the log
- * moves from the head that is known to the new one and the rows are written, or nothing is. Division by
- * zero stands for a log that is not where it is known to be.
+ * moves from the head that is known to the new one and the rows are written, or nothing is.
  */
 import type { OneRow } from './batch-tx.js';
 import type { LogPlace } from './known-heads.js';
@@ -27,8 +26,8 @@ export async function writeAtOnce(
   rows: readonly OneRow[],
 ): Promise<boolean> {
   try {
-    await client.query(statementOf(move, rows));
-    return true;
+    const { rows: moved } = await client.query(statementOf(move, rows));
+    return moved.length === 1;
   } catch (error) {
     // What the server says itself comes with a code: SQLSTATE, appendix A of PostgreSQL's manual.
     if ((error as { code?: unknown; severity?: unknown }).severity !== 'ERROR') throw error;
@@ -69,10 +68,10 @@ function textFor(rows: readonly OneRow[], first: number): string {
   if (text === undefined) {
     text = MOVED;
     for (const { target, columns } of rows) {
-      text += `, ${target.table}_row AS (${rowText(target, columns, first)})`;
-      first += columns.length;
+      text += `, ${target.table}_row AS (${rowText(target, columns, first, 'moved')})`;
+      first += target.types === undefined ? 1 : columns.length;
     }
-    text += ' SELECT 1 / count(*) FROM moved';
+    text += ' SELECT log_id FROM moved';
     texts.set(kind, text);
   }
   return text;
@@ -84,5 +83,6 @@ const MOVED = `WITH moved AS (
       AND size = $9 AND root_hash = $10 AND signing_key IS NOT DISTINCT FROM $11
       AND EXISTS (SELECT 1 FROM log studio WHERE studio.log_id = ${openLogOf(`'${STUDIO_LOG}'`)}
         AND studio.size = $12 AND studio.root_hash = $13)
-    RETURNING 1),
-  signed AS (INSERT INTO checkpoint (log_id, size, note, signed_at) VALUES ($1, $2::bigint, $6, $7))`;
+    RETURNING log_id),
+  signed AS (
+    INSERT INTO checkpoint (log_id, size, note, signed_at) SELECT log_id, $2::bigint, $6, $7::timestamptz FROM moved)`;

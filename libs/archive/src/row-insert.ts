@@ -71,37 +71,55 @@ function sentAs(type: ColumnType): ArrayType {
   return type === 'date' || type === 'text[]' ? 'text' : type;
 }
 
-/** Inserts one row whose values, from parameter `$first` on, take the types of their columns. */
-export function rowText(target: RowTarget, columns: readonly string[], first: number): string {
-  const values = columns.map((_, i) => `$${first + i}`).join(', ');
-  return `INSERT INTO "${target.table}" (${columns.map(quoted).join(', ')}) VALUES (${values})${conflict(target, columns)}`;
+/**
+ * One row, put in for each row of `from` (a row of a statement that this one is part of).
+ * @param first number of its first parameter
+ */
+export function rowText(
+  target: RowTarget,
+  columns: readonly string[],
+  first: number,
+  from: string,
+): string {
+  const list = columns.map(quoted).join(', ');
+  const { types } = target;
+  const row =
+    types === undefined
+      ? `SELECT ${list} FROM ${from}, json_populate_record(NULL::"${target.table}", $${first}::json)`
+      : `SELECT ${columns.map((c, i) => `$${first + i}::${types[c]}`).join(', ')} FROM ${from}`;
+  return `INSERT INTO "${target.table}" (${list}) ${row}${conflict(target, columns)}`;
 }
 
-/** Values of one row as `pg` takes them. */
+/** Values of its parameters: one JSON text, or a value a column. */
 export function rowValues(
-  { json }: RowTarget,
+  { types }: RowTarget,
   columns: readonly string[],
   row: Readonly<Record<string, unknown>>,
 ): unknown[] {
+  if (types === undefined) return [JSON.stringify(named(columns, row))];
   return columns.map((column) => {
     const value = row[column] ?? null;
-    return value !== null && json.includes(column) ? JSON.stringify(value) : value;
+    const isJson = types[column] === 'json' || types[column] === 'jsonb';
+    return value !== null && isJson ? JSON.stringify(value) : value;
   });
 }
 
-/** Rows as a JSON array of objects with the columns' names; bytes in PostgreSQL's hexadecimal form. */
+/** Rows as a JSON array of objects with the columns' names. */
 function rowsJson(columns: readonly string[], rows: readonly object[]): string {
-  const members = columns.map((column) => ({ column, name: snakeCase(column) }));
-  return JSON.stringify(
-    rows.map((row) => {
-      const named: Record<string, unknown> = {};
-      for (const { column, name } of members) {
-        const value = (row as Record<string, unknown>)[column];
-        named[name] = Buffer.isBuffer(value) ? `\\x${value.toString('hex')}` : value;
-      }
-      return named;
-    }),
-  );
+  return JSON.stringify(rows.map((row) => named(columns, row as Record<string, unknown>)));
+}
+
+/** A row under the columns' names; bytes in PostgreSQL's hexadecimal form. */
+function named(
+  columns: readonly string[],
+  row: Readonly<Record<string, unknown>>,
+): Record<string, unknown> {
+  const members: Record<string, unknown> = {};
+  for (const column of columns) {
+    const value = row[column];
+    members[snakeCase(column)] = Buffer.isBuffer(value) ? `\\x${value.toString('hex')}` : value;
+  }
+  return members;
 }
 
 const names = new Map<string, string>();
