@@ -19,15 +19,7 @@ import { Problem } from '#libs/problem';
 import { Archive } from './archive.js';
 import { type AnyCommand, BatchWriter, type Waiting } from './batch-writer.js';
 import type { Command } from './command.js';
-import {
-  addSite,
-  addWindow,
-  panelIdOf,
-  recordFinding,
-  reviseFinding,
-  startArchive,
-  withdrawFinding,
-} from './commands/index.js';
+import { recordFinding, reviseFinding, startArchive, withdrawFinding } from './commands/index.js';
 import { NotedReads } from './grouped-reads.js';
 import { uuidV7 } from './id.js';
 import { TileReader } from './log-tiles.js';
@@ -35,7 +27,7 @@ import { rebuildProjections } from './rebuild.js';
 import { requestDigest } from './request-digest.js';
 import { grantsOf } from './role.js';
 import { ringOf, signerFromKey } from './signer.js';
-import { PROJECTIONS } from './tables.js';
+import { crack, drawPanel, projectionRows } from './test-servers.js';
 import { Tx } from './tx.js';
 
 let database: TestDatabase;
@@ -85,31 +77,13 @@ afterAll(async () => {
 
 async function place(code: string): Promise<Place> {
   const asking = { actorId: keeper };
-  const site = await archive.run(addSite, { code, name: code, scheme: 'church' }, asking);
-  const { siteId } = site.answer;
-  const opening = { kind: 'rectangular', widthMm: 500, heightMm: 600 };
-  const lights = [{ letter: 'a', xMm: 0, yMm: 0, opening, rowHeightsMm: [600] }];
-  const window = await archive.run(
-    addWindow,
-    { siteId, mark: 'wI', title: 'West', drawing: { opening, lights, tracery: [], bars: [] } },
-    asking,
-  );
-  const panelId = panelIdOf(window.answer.windowId, '1a');
+  const { siteId, panelId } = await drawPanel(archive, asking, code);
   const findings: string[] = [];
   for (const note of ['first', 'second']) {
     const { answer } = await archive.run(recordFinding, { panelId, ...crack(note) }, asking);
     findings.push(answer.findingId);
   }
   return { siteId, panelId, findings };
-}
-
-function crack(note: string, evidence: string[] = []) {
-  const xyMm = [
-    [10, 10],
-    [60, 10],
-  ];
-  const geometry = { kind: 'line', xyMm };
-  return { term: 'glass.crack.simple', geometry, face: 'inside', evidence, note };
 }
 
 /** Fails in the middle of its projection, after its entry and a row were put. */
@@ -246,14 +220,6 @@ async function entriesOf(logId: string): Promise<Uint8Array[]> {
   return rows.map(({ bytes }) => new Uint8Array(bytes));
 }
 
-async function dump(): Promise<unknown> {
-  const tables: Record<string, unknown> = {};
-  for (const table of Object.keys(PROJECTIONS)) {
-    tables[table] = (await pool.query(`SELECT t::text FROM "${table}" t ORDER BY 1`)).rows;
-  }
-  return tables;
-}
-
 describe('a batch', () => {
   it('does what its commands do one by one', async () => {
     const together = await place('TOG');
@@ -276,9 +242,9 @@ describe('a batch', () => {
       }),
       { numRuns: 25 },
     );
-    const live = await dump();
+    const live = await projectionRows(pool);
     await rebuildProjections(pool, archive.objects);
-    expect(await dump()).toEqual(live);
+    expect(await projectionRows(pool)).toEqual(live);
   }, 120_000);
 
   it.each([

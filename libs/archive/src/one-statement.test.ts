@@ -1,25 +1,16 @@
 /** A lone command as one statement: written whole or not at all, and only where the logs stand as known. */
-import { generateKeyPairSync } from 'node:crypto';
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '#libs/db';
+import type { PgPool } from '#libs/db';
 import { leafHash, parseEntry } from '#libs/ledger';
-import { FileObjectStore } from '#libs/objects';
-import { Archive } from './archive.js';
-import {
-  addPerson,
-  addSite,
-  addWindow,
-  panelIdOf,
-  recordFinding,
-  reviseFinding,
-  startArchive,
-} from './commands/index.js';
-import { uuidV7 } from './id.js';
+import type { Archive } from './archive.js';
+import { addPerson, recordFinding, reviseFinding } from './commands/index.js';
 import { rebuildProjections } from './rebuild.js';
-import { signerFromKey } from './signer.js';
 import { PROJECTIONS } from './tables.js';
+import {
+  crack as crackOf,
+  openTestServers,
+  projectionRows,
+  type TestServers,
+} from './test-servers.js';
 import {
   camelCase,
   type NamedStatement,
@@ -29,19 +20,17 @@ import {
 } from './tx.js';
 import { without } from './without.js';
 
-let database: TestDatabase;
+let servers: TestServers;
 let pool: PgPool;
-let folder: string;
 /** the archive under test, and what it sends on the connections that write */
 let here: Archive;
 const sent: string[] = [];
 /** done to the answer of a statement */
 let answered: (text: string, result: SqlResult) => SqlResult = (_, result) => result;
-/** another server on the same database */
 let other: Archive;
 let siteId: string;
 let panelId: string;
-const keeper = { actorId: uuidV7(Date.now()) };
+let keeper: TestServers['keeper'];
 
 function watched(of: PgPool): SqlPool {
   return {
@@ -63,53 +52,18 @@ function watched(of: PgPool): SqlPool {
 }
 
 beforeAll(async () => {
-  database = await createTestDatabase();
-  pool = createPool(database.applicationUrl, { max: 6 });
-  folder = await mkdtemp(join(tmpdir(), 'one-'));
-  const ports = {
-    pool,
-    objects: await FileObjectStore.open(folder),
-    jobs: { send: () => Promise.resolve() },
-    signer: signerFromKey(generateKeyPairSync('ed25519').privateKey),
-  };
-  here = await Archive.open({ ...ports, pool: watched(pool) });
-  other = await Archive.open(ports);
-  await here.run(
-    startArchive,
-    { displayName: 'Head', login: 'head', password: 'a long pass phrase' },
-    keeper,
-  );
-  const site = await here.run(addSite, { code: 'ONE', name: 'One', scheme: 'church' }, keeper);
-  siteId = site.answer.siteId;
-  const opening = { kind: 'rectangular', widthMm: 500, heightMm: 600 };
-  const lights = [{ letter: 'a', xMm: 0, yMm: 0, opening, rowHeightsMm: [600] }];
-  const window = await here.run(
-    addWindow,
-    { siteId, mark: 'wI', title: 'West', drawing: { opening, lights, tracery: [], bars: [] } },
-    keeper,
-  );
-  panelId = panelIdOf(window.answer.windowId, '1a');
+  servers = await openTestServers(watched);
+  ({ pool, here, other, panelId, siteId, keeper } = servers);
 }, 60_000);
 beforeEach(async () => {
   answered = (_, result) => result;
   for (let i = 0; i < 2; i++) await here.run(recordFinding, crack('before'), keeper);
   sent.length = 0;
 });
-afterAll(async () => {
-  await here.close();
-  await other.close();
-  await pool.end();
-  await database.drop();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => servers.close());
 
 function crack(note: string) {
-  const xyMm = [
-    [10, 10],
-    [60, 10],
-  ];
-  const geometry = { kind: 'line', xyMm };
-  return { panelId, term: 'glass.crack.simple', geometry, face: 'inside', note };
+  return { panelId, ...crackOf(note) };
 }
 
 /** How many entries say so, and how many findings. */
@@ -160,15 +114,9 @@ describe('a lone command', () => {
       { ...keeper, ifMatch: String(answer.version) },
     );
     expect(sent[0]).toContain('WITH moved AS');
-    const dump = async () => {
-      const tables: Record<string, unknown> = {};
-      for (const table of Object.keys(PROJECTIONS))
-        tables[table] = (await pool.query(`SELECT t::text FROM "${table}" t ORDER BY 1`)).rows;
-      return tables;
-    };
-    const before = await dump();
+    const before = await projectionRows(pool);
     await rebuildProjections(pool, here.objects);
-    expect(await dump()).toEqual(before);
+    expect(await projectionRows(pool)).toEqual(before);
   });
 
   it('is written once where another server wrote on the site since', async () => {

@@ -1,85 +1,35 @@
 /** Two servers on one database: what one of them remembers never stands against what the other wrote. */
-import { generateKeyPairSync } from 'node:crypto';
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { createPool, createTestDatabase, type PgPool, type TestDatabase } from '#libs/db';
-import { FileObjectStore } from '#libs/objects';
-import { Archive } from './archive.js';
+import type { PgPool } from '#libs/db';
+import type { Archive } from './archive.js';
 import {
   addPerson,
-  addSite,
-  addWindow,
   describePiece,
   disablePerson,
-  panelIdOf,
   recordFinding,
   reviseFinding,
   reviseNet,
   signNet,
-  startArchive,
 } from './commands/index.js';
-import { uuidV7 } from './id.js';
-import { signerFromKey } from './signer.js';
+import { crack as crackOf, openTestServers, type TestServers } from './test-servers.js';
 import { without } from './without.js';
 
-let database: TestDatabase;
+let servers: TestServers;
 let pool: PgPool;
-let folder: string;
 let here: Archive;
 let other: Archive;
 let panelId: string;
 let siteId: string;
-const keeper = { actorId: uuidV7(Date.now()) };
+let keeper: TestServers['keeper'];
 
 beforeAll(async () => {
-  database = await createTestDatabase();
-  pool = createPool(database.applicationUrl, { max: 6 });
-  folder = await mkdtemp(join(tmpdir(), 'recent-'));
-  const ports = {
-    pool,
-    objects: await FileObjectStore.open(folder),
-    jobs: { send: () => Promise.resolve() },
-    signer: signerFromKey(generateKeyPairSync('ed25519').privateKey),
-  };
-  here = await Archive.open(ports);
-  other = await Archive.open(ports);
-  await here.run(
-    startArchive,
-    { displayName: 'Head', login: 'head', password: 'a long pass phrase' },
-    keeper,
-  );
-  const site = await here.run(addSite, { code: 'REC', name: 'R', scheme: 'church' }, keeper);
-  siteId = site.answer.siteId;
-  const opening = { kind: 'rectangular', widthMm: 500, heightMm: 600 };
-  const lights = [{ letter: 'a', xMm: 0, yMm: 0, opening, rowHeightsMm: [600] }];
-  const window = await here.run(
-    addWindow,
-    { siteId, mark: 'wI', title: 'West', drawing: { opening, lights, tracery: [], bars: [] } },
-    keeper,
-  );
-  panelId = panelIdOf(window.answer.windowId, '1a');
+  servers = await openTestServers();
+  ({ pool, here, other, panelId, siteId, keeper } = servers);
 }, 60_000);
-afterAll(async () => {
-  await here.close();
-  await other.close();
-  await pool.end();
-  await database.drop();
-  await rm(folder, { recursive: true, force: true });
-});
+afterAll(() => servers.close());
 
 function crack() {
-  const xyMm = [
-    [10, 10],
-    [60, 10],
-  ];
-  return {
-    panelId,
-    term: 'glass.crack.simple',
-    geometry: { kind: 'line', xyMm },
-    face: 'inside',
-  };
+  return { panelId, ...crackOf('seen') };
 }
 
 /** One pane of 500 × 600 mm. */
