@@ -1,3 +1,4 @@
+import { useRef } from 'react';
 import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
@@ -6,6 +7,7 @@ import { say } from '../platform/language/say.js';
 import { setWords } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { sayEntry } from '../platform/say-entry.js';
+import { OlderFoot } from './OlderFoot.js';
 import { SheetControls } from './SheetControls.js';
 import type { Bench } from './use-bench.js';
 import type { Stack } from './use-stack.js';
@@ -21,14 +23,15 @@ export function PhotoStrip({
   /** something is being drawn: a small screen has no room for the strip */
   busy: boolean;
 }) {
-  const { panel } = bench;
+  const { panel, older } = bench;
+  const list = useRef<HTMLUListElement>(null);
   const chosen = stack.under?.mediaId ?? null;
   const over = stack.over?.mediaId ?? null;
   const pictures = panel.media.filter((media) => media.kind !== 'document');
   const laid = new Set(panel.placements.map((placement) => placement.mediaId));
   return (
     <aside className="strip" data-busy={busy} aria-label={say('Pictures of this panel')}>
-      <ul tabIndex={0} aria-label={say('Pictures')}>
+      <ul ref={list} tabIndex={0} aria-label={say('Pictures')}>
         {pictures.map((media) => {
           const words = sayMedia(media);
           const face = (
@@ -54,7 +57,7 @@ export function PhotoStrip({
             </>
           );
           return (
-            <li key={media.mediaId}>
+            <li key={media.mediaId} data-media={media.mediaId} tabIndex={-1}>
               {laid.has(media.mediaId) ? (
                 <>
                   <button
@@ -97,6 +100,13 @@ export function PhotoStrip({
           </Go>
         </li>
       </ul>
+      <OlderFoot
+        older={older}
+        shown={pictures.length}
+        total={panel.counts.pictures}
+        list={list}
+        onGround
+      />
       <SheetControls stack={stack} />
       {pictures
         .filter(({ mediaId }) => mediaId === chosen)

@@ -1,4 +1,4 @@
-import { type SubmitEvent, useState } from 'react';
+import { type SubmitEvent, useRef, useState } from 'react';
 import { type Media, sayMedia, withdrawMedia } from '../platform/api/media.js';
 import { mayDo } from '../platform/api/state.js';
 import { rich } from '../platform/language/rich.js';
@@ -8,20 +8,30 @@ import { sayEntry } from '../platform/say-entry.js';
 import { useSession } from '../platform/session.js';
 import { TextField } from '../platform/TextField.js';
 import { useAct } from '../platform/use-act.js';
+import { OlderFoot } from './OlderFoot.js';
 import type { Bench } from './use-bench.js';
 
 /** The pictures of the panel by name; what is left of those that were withdrawn. */
 export function PicturesPaper({ bench }: { bench: Bench }) {
   const { me } = useSession();
-  const { media, siteId } = bench.panel;
+  const { older } = bench;
+  const { media, siteId, counts } = bench.panel;
+  const list = useRef<HTMLUListElement>(null);
   const keeper = mayDo(me, siteId, 'keeper');
   if (media.length === 0) return null;
   return (
     <section className="paper stack" aria-label={say('Pictures and documents')}>
       <h2>{say('Pictures and documents')}</h2>
-      {media.map((one) => (
-        <PictureLine key={one.mediaId} media={one} keeper={keeper} again={bench.again} />
-      ))}
+      <ul
+        ref={list}
+        className="kept-pictures stack"
+        {...(older ? { 'data-long': true, tabIndex: 0, 'aria-label': say('Pictures') } : {})}
+      >
+        {media.map((one) => (
+          <PictureLine key={one.mediaId} media={one} keeper={keeper} again={bench.again} />
+        ))}
+      </ul>
+      <OlderFoot older={older} shown={media.length} total={counts.media} list={list} />
     </section>
   );
 }
@@ -37,7 +47,7 @@ function PictureLine({
 }) {
   const [asking, setAsking] = useState(false);
   return (
-    <div className="stack detail">
+    <li className="stack detail" data-media={media.mediaId} tabIndex={-1}>
       <p>
         {media.fileName}: {sayMedia(media)}
         {media.author ? say(', by {author}', { author: media.author }) : ''}
@@ -78,7 +88,7 @@ function PictureLine({
           </button>
         </p>
       ) : null}
-    </div>
+    </li>
   );
 }
 

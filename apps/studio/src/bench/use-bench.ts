@@ -5,9 +5,13 @@ import { type NetSummary, readNet, readNets } from '../platform/api/nets.js';
 import { type Panel, type Piece, readPanel, readPieces } from '../platform/api/panels.js';
 import { useAnswer } from '../platform/use-answer.js';
 import { sketchOfTraced } from './traced-net.js';
+import { type OlderPictures, useOlderPictures } from './use-older-pictures.js';
 
 export interface Bench {
+  /** with those of its older pictures that were asked for */
   readonly panel: Panel;
+  /** null: all its pictures came with it */
+  readonly older: OlderPictures | null;
   readonly pieces: readonly Piece[];
   readonly findings: readonly Finding[];
   readonly terms: readonly FindingTerm[];
@@ -23,6 +27,7 @@ export interface Bench {
 /** Everything the bench of one panel shows; `why` when one of it cannot be had. */
 export function useBench(panelId: string): { bench?: Bench; why?: string; again: () => void } {
   const panel = useAnswer(`panel ${panelId}`, (signal) => readPanel(panelId, signal));
+  const { panel: shown, older } = useOlderPictures(panel.value);
   const pieces = useAnswer(`pieces ${panelId}`, (signal) => readPieces(panelId, signal));
   const findings = useAnswer(`findings ${panelId}`, (signal) => readFindings(panelId, signal));
   const nets = useAnswer(`nets ${panelId}`, (signal) => readNets(panelId, signal));
@@ -36,7 +41,7 @@ export function useBench(panelId: string): { bench?: Bench; why?: string; again:
   };
   const why = panel.why ?? pieces.why ?? findings.why ?? nets.why ?? terms.why ?? net.why;
   if (
-    !panel.value ||
+    !shown ||
     !pieces.value ||
     !findings.value ||
     !nets.value ||
@@ -47,12 +52,13 @@ export function useBench(panelId: string): { bench?: Bench; why?: string; again:
   return {
     again,
     bench: {
-      panel: panel.value,
+      panel: shown,
+      older,
       pieces: pieces.value.filter((piece) => !piece.retired),
       findings: findings.value,
       terms: terms.value,
       nets: nets.value,
-      net: net.value ?? sketchOfTraced(panel.value, pieces.value),
+      net: net.value ?? sketchOfTraced(shown, pieces.value),
       traced: net.value === undefined,
       findingsAgain: findings.again,
       again,

@@ -7,7 +7,7 @@ import { NetLayers, netPoints, plainLook } from '../drawing/net-layers.js';
 import { PictureLayer } from '../drawing/picture-layer.js';
 import { boxOf, type Xy } from '../drawing/plane.js';
 import { TapBoardView } from '../drawing/TapBoardView.js';
-import { sayMedia } from '../platform/api/media.js';
+import { readMedia, sayMedia } from '../platform/api/media.js';
 import type { Placement } from '../platform/api/panels.js';
 import { layPicture } from '../platform/api/placements.js';
 import { Why } from '../platform/figure/Figure.js';
@@ -21,6 +21,7 @@ import { Shell } from '../platform/Shell.js';
 import { sayFixed } from '../platform/say-number.js';
 import { Table } from '../platform/Table.js';
 import { useAct } from '../platform/use-act.js';
+import { useAnswer } from '../platform/use-answer.js';
 import { usePyramid } from './use-pyramid.js';
 
 interface Pair {
@@ -35,7 +36,12 @@ export function LayRoom({ bench }: { bench: Bench }) {
   const { panel, net } = bench;
   const { place } = useHere();
   const mediaId = place.on === 'mark' ? place.thing : null;
-  const media = panel.media.find((candidate) => candidate.mediaId === mediaId);
+  const known = panel.media.find((candidate) => candidate.mediaId === mediaId);
+  // An old one of a panel with very many, by its address.
+  const read = useAnswer(known || mediaId === null ? null : `media ${mediaId}`, (signal) =>
+    readMedia(mediaId ?? '', signal),
+  );
+  const media = known ?? read.value;
   const before = panel.placements.find((placement) => placement.mediaId === mediaId);
   const [pairs, setPairs] = useState<readonly Pair[]>(() =>
     before && before.points.length > 0

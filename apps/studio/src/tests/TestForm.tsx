@@ -1,6 +1,7 @@
 import { type SubmitEvent, useState } from 'react';
 import { isInsideRing, type Net } from '#libs/net';
 import { TEST_KINDS, testKind } from '#libs/vocabulary';
+import { useOlderPictures } from '../bench/use-older-pictures.js';
 import { pairs, type Xy } from '../drawing/plane.js';
 import type { Panel, Piece } from '../platform/api/panels.js';
 import { recordTest, type TestBody } from '../platform/api/tests.js';
@@ -47,6 +48,7 @@ export function TestForm({
   const [atMm, setAtMm] = useState<Xy | null>(null);
   const [images, setImages] = useState<readonly string[]>([]);
   const { busy, why, run } = useAct();
+  const { panel, older } = useOlderPictures(on?.panel);
   const tap = (at: Xy) => {
     setAtMm(at);
     const piece = on?.pieces.find(({ ringMm }) => isInsideRing(at, pairs(ringMm)));
@@ -123,7 +125,8 @@ export function TestForm({
       <TestPictures
         siteId={siteId}
         subject={subject}
-        media={on?.panel.media ?? []}
+        panel={panel}
+        older={older}
         chosen={images}
         onChosen={setImages}
       />

@@ -1,5 +1,8 @@
-import { useState } from 'react';
-import { type Media, sayMedia } from '../platform/api/media.js';
+import { useRef, useState } from 'react';
+import { OlderFoot } from '../bench/OlderFoot.js';
+import type { OlderPictures } from '../bench/use-older-pictures.js';
+import { sayMedia } from '../platform/api/media.js';
+import type { Panel } from '../platform/api/panels.js';
 import { Field } from '../platform/Field.js';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
@@ -11,19 +14,24 @@ import { sendOne } from '../upload/send-one.js';
 export function TestPictures({
   siteId,
   subject,
-  media,
+  panel,
+  older,
   chosen,
   onChosen,
 }: {
   siteId: string;
   subject: string;
-  media: readonly Media[];
+  /** on which the test was made; undefined: a site or a window */
+  panel: Panel | undefined;
+  older: OlderPictures | null;
   /** mediaIds */
   chosen: readonly string[];
   onChosen: (chosen: readonly string[]) => void;
 }) {
   const [sent, setSent] = useState<readonly { mediaId: string; name: string }[]>([]);
   const { busy, why, run } = useAct();
+  const list = useRef<HTMLDivElement>(null);
+  const media = panel?.media ?? [];
   const known = media
     .filter(({ kind, withdrawn }) => kind === 'photograph' && withdrawn === null)
     .map((one) => ({ mediaId: one.mediaId, name: sayMedia(one) }));
@@ -57,10 +65,11 @@ export function TestPictures({
     <fieldset className="field">
       <legend>{say('Pictures of the test')}</legend>
       {all.length === 0 ? null : (
-        <div className="test-pictures">
+        <div ref={list} className="test-pictures" data-long={older !== null}>
           {all.map(({ mediaId, name }) => (
             <button
               key={mediaId}
+              data-media={mediaId}
               type="button"
               className="quiet"
               aria-pressed={chosen.includes(mediaId)}
@@ -74,6 +83,12 @@ export function TestPictures({
           ))}
         </div>
       )}
+      <OlderFoot
+        older={older}
+        shown={media.filter(({ kind }) => kind !== 'document').length}
+        total={panel?.counts.pictures ?? 0}
+        list={list}
+      />
       <Field label={busy ? say('sending the picture…') : say('Send a picture of it')}>
         {(ids) => (
           <input

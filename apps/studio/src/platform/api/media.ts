@@ -37,9 +37,13 @@ export interface Media {
     readonly reason: string;
     readonly destroyedAt: string | null;
   } | null;
+  readonly recordedAt: string;
   readonly entrySeq: number;
   readonly version: number;
 }
+
+export const readMedia = (mediaId: string, signal: AbortSignal): Promise<Media> =>
+  taken(client.GET('/v1/media/{mediaId}', { params: { path: { mediaId } }, signal }));
 
 export const withdrawMedia = (
   mediaId: string,

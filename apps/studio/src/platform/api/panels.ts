@@ -70,7 +70,15 @@ export interface Panel {
   readonly shows: string | null;
   readonly netRevision: number | null;
   readonly signedRevision: number | null;
+  readonly counts: {
+    readonly media: number;
+    /** of the media, what is no document */
+    readonly pictures: number;
+  };
+  /** newest first; not all of a panel that has very many */
   readonly media: readonly Media[];
+  /** where the others begin; null: these are all */
+  readonly mediaNext: string | null;
   readonly placements: readonly Placement[];
   readonly rubbings: readonly Rubbing[];
   readonly version: number;
@@ -104,6 +112,13 @@ export const readPanel = async (panelId: string, signal: AbortSignal): Promise<P
   (await taken(
     client.GET('/v1/panels/{panelId}', { params: { path: { panelId } }, signal }),
   )) as unknown as Panel;
+
+export const readPanelMedia = (
+  panelId: string,
+  query: { after: string; limit: number },
+  signal: AbortSignal,
+): Promise<{ items: readonly Media[]; next: string | null }> =>
+  taken(client.GET('/v1/panels/{panelId}/media', { params: { path: { panelId }, query }, signal }));
 
 export const revisePanel = (
   panelId: string,
