@@ -7,7 +7,12 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { checkArchive } from '#libs/archive';
 import { type ObjectStore, openObjectStore, storesOf } from '#libs/objects';
-import { imageBytes, type MediaArchive, startMediaArchive } from '../support/media-archive.js';
+import {
+  Client,
+  imageBytes,
+  type MediaArchive,
+  startMediaArchive,
+} from '../support/media-archive.js';
 import {
   type Pointer,
   placesIn,
@@ -333,9 +338,10 @@ async function holdAnswer(
 ): Promise<void> {
   // leaving would end the keeper's session
   const isLeaving = operation.operationId === 'signOut';
-  const answer = await archive.keeper.fetch(path, {
+  const { keeper } = archive;
+  const answer = await (isLeaving ? new Client(keeper.url, 'none') : keeper).fetch(path, {
     method,
-    headers: isLeaving ? { ...headers, Cookie: 'none' } : headers,
+    headers,
     ...(body !== undefined && { body }),
   });
   const text = await answer.text();
@@ -364,6 +370,46 @@ it.each(OPERATIONS.map((listed) => [`${listed.method} ${listed.path}`, listed] a
   },
   LIMIT_MS,
 );
+
+const LISTS = Object.entries(API.paths).flatMap(([path, { get }]) =>
+  get?.parameters?.some(({ name }) => name === 'after') ? [path] : [],
+);
+const UUID = '00000000-0000-4000-8000-000000000000';
+const MOMENT = '2026-11-25T00:00:00.000Z';
+const NO_PLACES: unknown[][] = [
+  ['a\u0000b', UUID],
+  [MOMENT, 'a\u0000b', 0],
+  [MOMENT, UUID, 0.5],
+  [1, `${UUID}0`],
+];
+const NO_MEMBERS = [{}, null, [], 'x', '\u0000', "' OR true", 0.5, 1e308].flatMap((member) =>
+  [0, 1, 2, 3, 4].map((length) => Array.from({ length }, () => member)),
+);
+
+it.each(LISTS)('a place that no list gave out is refused by %s', async (path) => {
+  const listed = path.replace(/\{(\w+)\}/g, (_all, name: string) => String(known[name]));
+  const texts = [
+    '',
+    'x',
+    '\ufffd',
+    'bnVsbA',
+    ...[...NO_PLACES, ...NO_MEMBERS].map((key) => cursorText(key)),
+  ];
+  for (const after of texts) {
+    const query = new URLSearchParams({ after, ...(path === '/v1/search' ? { q: 'crack' } : {}) });
+    const { status, body } = await archive.keeper.json('GET', `${listed}?${query.toString()}`);
+    expect({ after, status, type: body['type'], field: body['field'] }).toEqual({
+      after,
+      status: 400,
+      type: '/problems/request-invalid',
+      field: 'after',
+    });
+  }
+});
+
+function cursorText(key: unknown): string {
+  return Buffer.from(JSON.stringify(key)).toString('base64url');
+}
 
 it(
   'a body larger than any is refused, wherever it is sent',

@@ -1,4 +1,5 @@
 import { Controller } from '@nestjs/common';
+import { z } from 'zod';
 import {
   Archive,
   addCrate,
@@ -78,7 +79,7 @@ export class CustodyController {
   @Route(routes.listMovements)
   async listMovements(@Asked() { actor, params, query }: AskedFor<typeof routes.listMovements>) {
     const { siteId } = await this.readable.site(actor, params.siteId);
-    const after = readCursor<[number]>(query.after, 1);
+    const after = readCursor(query.after, z.tuple([z.int()]));
     const rows = await this.archive.reads.query<MovementRow>(
       `SELECT m.* FROM movement m
        WHERE site_id = $1 AND ($2::bigint IS NULL OR entry_seq < $2)

@@ -5,7 +5,7 @@ import { fileForm, parseMark, type Scheme } from '#libs/marks';
 import type { ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { type Actor, inReadableSites, roleOf } from '../platform/actor.js';
-import { page, readMomentCursor } from '../platform/paging.js';
+import { momentKey, page, readCursor } from '../platform/paging.js';
 import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -24,7 +24,7 @@ export class DossiersController {
   @Route(routes.listDossiers)
   async listDossiers(@Asked() { actor, params, query }: AskedFor<typeof routes.listDossiers>) {
     const { siteId } = await this.readable.site(actor, params.siteId);
-    const after = readMomentCursor(query.after);
+    const after = readCursor(query.after, momentKey);
     const rows = await this.db.dossier.findMany({
       where: {
         siteId,

@@ -13,7 +13,7 @@ import {
 } from '#libs/archive';
 import { Db } from '#libs/db';
 import { inReadableSites } from '../platform/actor.js';
-import { page, readMomentCursor } from '../platform/paging.js';
+import { momentKey, page, readCursor } from '../platform/paging.js';
 import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -30,7 +30,7 @@ export class FindingsController {
   @Route(routes.listFindings)
   async listFindings(@Asked() { actor, params, query }: AskedFor<typeof routes.listFindings>) {
     const { siteId, panelId } = await this.readable.panel(actor, params.panelId);
-    const after = readMomentCursor(query.after);
+    const after = readCursor(query.after, momentKey);
     const rows = await this.db.finding.findMany({
       where: {
         siteId,
@@ -84,7 +84,7 @@ export class FindingsController {
     @Asked() { actor, params, query }: AskedFor<typeof routes.listInterventions>,
   ) {
     const site = await this.readable.site(actor, params.siteId);
-    const after = readMomentCursor(query.after);
+    const after = readCursor(query.after, momentKey);
     const siteMark = siteMarkOf(site);
     const { subject } = query;
     const isAll = subject === undefined || subject === siteMark;

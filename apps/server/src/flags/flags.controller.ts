@@ -1,5 +1,6 @@
 import { Controller } from '@nestjs/common';
-import { Archive, answerFlag, type FlagRow, flagView, siteMarkOf } from '#libs/archive';
+import { z } from 'zod';
+import { Archive, answerFlag, type FlagRow, flagView, idSchema, siteMarkOf } from '#libs/archive';
 import { page, readCursor } from '../platform/paging.js';
 import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
@@ -20,7 +21,7 @@ export class FlagsController {
     const { subject } = query;
     const isAll = subject === undefined || subject === siteMark;
     const full = isAll || subject.startsWith(`${siteMark}.`) ? subject : `${siteMark}.${subject}`;
-    const after = readCursor<[number, string]>(query.after, 2);
+    const after = readCursor(query.after, z.tuple([z.int(), idSchema]));
     const rows = await this.archive.reads.query<FlagRow>(
       `SELECT * FROM flag WHERE site_id = $1
          AND ($2::text IS NULL OR state = $2) AND ($3::text IS NULL OR kind = $3)

@@ -1,5 +1,5 @@
 import { Controller, Logger } from '@nestjs/common';
-import { page, readMomentCursor } from '../platform/paging.js';
+import { momentKey, page, readCursor } from '../platform/paging.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { followJob } from './job-events.js';
 import { JobsReader } from './jobs.reader.js';
@@ -13,7 +13,7 @@ export class JobsController {
 
   @Route(routes.listJobs)
   async listJobs(@Asked() { actor, query }: AskedFor<typeof routes.listJobs>) {
-    const after = readMomentCursor(query.after);
+    const after = readCursor(query.after, momentKey);
     const rows = await this.jobs.list(actor, query.state, after, query.limit + 1);
     return page(rows, query.limit, (row) => [row.askedAt, row.jobId]);
   }

@@ -10,7 +10,7 @@ import {
   unknown,
 } from '#libs/archive';
 import { type Actor, needRole, roleOf } from '../platform/actor.js';
-import { page, readMomentCursor } from '../platform/paging.js';
+import { momentKey, page, readCursor } from '../platform/paging.js';
 
 export interface MediaFilter {
   subject?: string | undefined;
@@ -63,7 +63,7 @@ export class MediaService {
         `EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = ${subject} OR starts_with(s, ${subject} || '.'))`,
       );
     }
-    const after = readMomentCursor(filter.after);
+    const after = readCursor(filter.after, momentKey);
     if (after !== undefined) {
       where.push(
         `(recorded_at, media_id) < (${value(after[0])}::timestamptz, ${value(after[1])}::uuid)`,

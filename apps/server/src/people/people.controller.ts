@@ -1,4 +1,5 @@
 import { Controller } from '@nestjs/common';
+import { z } from 'zod';
 import {
   Archive,
   addPerson,
@@ -7,6 +8,7 @@ import {
   erasePerson,
   findRow,
   grantRole,
+  idSchema,
   nameTraces,
   type Role,
   setPassword,
@@ -34,7 +36,7 @@ export class PeopleController {
   @Route(routes.listPeople)
   async listPeople(@Asked() { actor, query }: AskedFor<typeof routes.listPeople>) {
     needRole(actor, null, 'keeper');
-    const after = readCursor<[string]>(query.after, 1);
+    const after = readCursor(query.after, z.tuple([idSchema]));
     const people = await this.db.person.findMany({
       ...(after === undefined ? {} : { where: { personId: { gt: after[0] } } }),
       orderBy: { personId: 'asc' },

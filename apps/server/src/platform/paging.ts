@@ -23,40 +23,29 @@ export function cursorOf(key: readonly (string | number)[]): string {
   return Buffer.from(JSON.stringify(key)).toString('base64url');
 }
 
-/** @throws {Problem} `request-invalid` for text that no list gave out */
-export function readCursor<T extends readonly (string | number)[]>(
+/** Text in a key: PostgreSQL has no NUL in its text. */
+export const keyText = z.string().regex(/^[^\0]*$/);
+
+/** Key of a list that is ordered by a moment and an id. */
+export const momentKey = z.tuple([dateTime, idSchema]);
+
+/**
+ * @param key what the list's places are made of; looked at here, since the database refuses another
+ *   text as a fault of the server
+ * @throws {Problem} `request-invalid` for text that no list of this key gave out
+ */
+export function readCursor<K extends z.ZodType>(
   text: string | undefined,
-  length: T['length'],
-): T | undefined {
+  key: K,
+): z.infer<K> | undefined {
   if (text === undefined) return undefined;
   try {
-    const key: unknown = JSON.parse(Buffer.from(text, 'base64url').toString());
-    if (Array.isArray(key) && key.length === length) return key as unknown as T;
+    const read = key.safeParse(JSON.parse(Buffer.from(text, 'base64url').toString()));
+    if (read.success) return read.data;
   } catch {
     // answered below: whatever it was, it is no place in a list
   }
-  throw noPlace();
-}
-
-const momentKey = z.tuple([dateTime, idSchema]);
-
-/**
- * A place in a list that is ordered by a moment and an id. Both are looked at here: the database
- * refuses other text as a fault of the server.
- * @throws {Problem} `request-invalid` for text that no such list gave out
- */
-export function readMomentCursor(
-  text: string | undefined,
-): readonly [at: string, id: string] | undefined {
-  const key = readCursor<[string, string]>(text, 2);
-  if (key === undefined) return undefined;
-  const read = momentKey.safeParse(key);
-  if (!read.success) throw noPlace();
-  return read.data;
-}
-
-function noPlace(): Problem {
-  return new Problem(
+  throw new Problem(
     'request-invalid',
     'after: take it from `next` of the page before, unchanged.',
     { field: 'after' },

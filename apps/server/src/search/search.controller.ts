@@ -9,7 +9,7 @@ import { conditionsOf } from './search.conditions.js';
 import { SearchCsv } from './search.csv.js';
 import { labelled } from './search.labels.js';
 import type { SearchFilters } from './search.query.js';
-import { COUNTED_MAX, type FoundRow, type Place, SearchReader } from './search.reader.js';
+import { COUNTED_MAX, type FoundRow, placeKey, SearchReader } from './search.reader.js';
 import * as routes from './search.routes.js';
 import { SearchScope } from './search.scope.js';
 
@@ -31,7 +31,7 @@ export class SearchController {
       text === '' || after !== undefined ? null : this.marks.find(text, actor),
       this.#conditions(filters, actor),
     ]);
-    const place = readCursor<Place>(after, 3);
+    const place = readCursor(after, placeKey);
     if (place !== undefined) {
       const rows = await this.rows.after(make, place, limit + 1);
       return { jump: null, total: null, facets: null, ...paged(rows, limit, place[2]) };

@@ -3,7 +3,9 @@
  * array of keys, in one index.
  */
 import { Injectable } from '@nestjs/common';
-import { KEY_LETTERS, Tx } from '#libs/archive';
+import { z } from 'zod';
+import { dateTime, KEY_LETTERS, Tx } from '#libs/archive';
+import { keyText } from '../platform/paging.js';
 import type { Conditions } from './search.conditions.js';
 import { SearchPool } from './search.pool.js';
 import { FACETS, type FacetName } from './search.query.js';
@@ -26,7 +28,8 @@ export interface FoundRow {
 }
 
 /** Place in the list: moment, row, and whether the whole list is short. */
-export type Place = readonly [recordedAt: string, rowId: string, isShort: number];
+export const placeKey = z.tuple([dateTime, keyText, z.int()]);
+export type Place = Readonly<z.infer<typeof placeKey>>;
 
 export interface Counted {
   /** exact up to {@link COUNTED_MAX}; one more says: or more */

@@ -1,20 +1,25 @@
 import { Controller } from '@nestjs/common';
+import { z } from 'zod';
 import {
   Archive,
   addAlias,
   addSite,
   describeSite,
+  idSchema,
   type SiteRow,
   siteView,
   unknown,
 } from '#libs/archive';
 import { Db } from '#libs/db';
 import { inReadableSites } from '../platform/actor.js';
-import { page, readCursor } from '../platform/paging.js';
+import { keyText, page, readCursor } from '../platform/paging.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
 import { MarksReader } from './marks.reader.js';
 import * as routes from './sites.routes.js';
+
+/** code and id */
+const siteKey = z.tuple([keyText, idSchema]);
 
 @Controller()
 export class SitesController {
@@ -26,7 +31,7 @@ export class SitesController {
 
   @Route(routes.listSites)
   async listSites(@Asked() { actor, query }: AskedFor<typeof routes.listSites>) {
-    const after = readCursor<[string, string]>(query.after, 2);
+    const after = readCursor(query.after, siteKey);
     const rows: SiteRow[] = await this.db.site.findMany({
       where: {
         AND: [

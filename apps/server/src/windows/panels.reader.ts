@@ -1,7 +1,7 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { type MediaRow, panelPlace, Tx } from '#libs/archive';
 import type { PgPool } from '#libs/db';
-import { type PageQuery, page, readMomentCursor } from '../platform/paging.js';
+import { momentKey, type PageQuery, page, readCursor } from '../platform/paging.js';
 import { POOL } from '../platform/tokens.js';
 
 export interface PanelCounts {
@@ -38,7 +38,7 @@ export class PanelsReader {
     fullMark: string,
     { after, limit }: PageQuery,
   ): Promise<{ items: MediaRow[]; next: string | null }> {
-    const [at, mediaId] = readMomentCursor(after) ?? [null, null];
+    const [at, mediaId] = readCursor(after, momentKey) ?? [null, null];
     const rows = await this.#tx.query<MediaRow>(
       `SELECT * FROM media WHERE site_id = $1
          AND EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.'))
@@ -60,7 +60,7 @@ export class PanelsReader {
     fullMark: string,
     after: string,
   ): Promise<MediaRow[]> {
-    const [at, mediaId] = readMomentCursor(after)!;
+    const [at, mediaId] = readCursor(after, momentKey)!;
     return this.#tx.query<MediaRow>(
       `SELECT * FROM media m WHERE site_id = $1
          AND EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.'))

@@ -1,10 +1,12 @@
 import { Controller } from '@nestjs/common';
+import { z } from 'zod';
 import {
   Archive,
   addWindow,
   carryOver,
   describePanel,
   describePiece,
+  idSchema,
   mediaViews,
   panelView,
   pieceView,
@@ -16,7 +18,7 @@ import {
   windowView,
 } from '#libs/archive';
 import { Db } from '#libs/db';
-import { page, readCursor } from '../platform/paging.js';
+import { keyText, page, readCursor } from '../platform/paging.js';
 import { Readable } from '../platform/readable.js';
 import { Asked, type AskedFor, Route } from '../platform/route.js';
 import { run } from '../platform/run.js';
@@ -31,6 +33,9 @@ import { WindowThenReader } from './then/window-then.reader.js';
 import * as routes from './windows.routes.js';
 
 const MEDIA_MAX = 500;
+
+/** sort key and id */
+const windowKey = z.tuple([keyText, idSchema]);
 
 @Controller()
 export class WindowsController {
@@ -50,7 +55,7 @@ export class WindowsController {
   @Route(routes.listWindows)
   async listWindows(@Asked() { actor, params, query }: AskedFor<typeof routes.listWindows>) {
     const site = await this.readable.site(actor, params.siteId);
-    const after = readCursor<[string, string]>(query.after, 2);
+    const after = readCursor(query.after, windowKey);
     const rows = await this.db.window.findMany({
       where: {
         siteId: site.siteId,
