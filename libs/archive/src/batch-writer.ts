@@ -153,8 +153,10 @@ export class BatchWriter {
     let held: Promise<boolean> | undefined;
     const tx = new BatchTx(client, () => {
       const first = new Tx(client);
-      const begun = first.run(BEGIN);
-      held = this.#known.lockedAt(first, line, basis).then((isThere) => begun.then(() => isThere));
+      // Both are waited for together: a connection that breaks refuses each of them.
+      held = Promise.all([first.run(BEGIN), this.#known.lockedAt(first, line, basis)]).then(
+        ([, isThere]) => isThere,
+      );
       held.catch(() => undefined); // told where it is waited for
     });
     for (const { asked } of waiting) tx.suppose(asked);

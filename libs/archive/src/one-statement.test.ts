@@ -25,6 +25,8 @@ let pool: PgPool;
 /** the archive under test, and what it sends on the connections that write */
 let here: Archive;
 const sent: string[] = [];
+/** set: every statement fails by it, as on a connection that broke */
+let broken: Error | undefined;
 /** done to the answer of a statement */
 let answered: (text: string, result: SqlResult) => SqlResult = (_, result) => result;
 let other: Archive;
@@ -41,6 +43,7 @@ function watched(of: PgPool): SqlPool {
         async query(statement: string | NamedStatement, values?: unknown[]) {
           const text = typeof statement === 'string' ? statement : statement.text;
           sent.push(text);
+          if (broken !== undefined) throw broken;
           return answered(text, await client.query(statement as string, values));
         },
         release: (error) => {
@@ -57,6 +60,7 @@ beforeAll(async () => {
 }, 60_000);
 beforeEach(async () => {
   answered = (_, result) => result;
+  broken = undefined;
   for (let i = 0; i < 2; i++) await here.run(recordFinding, crack('before'), keeper);
   sent.length = 0;
 });
@@ -157,6 +161,32 @@ describe('a lone command', () => {
       replayed: true,
     });
     expect(await written('on the line')).toEqual({ entries: 1, findings: 1 });
+  });
+});
+
+describe('a command that asks the database while it is decided ahead of the lock', () => {
+  it('leaves no refusal unheard when the connection is broken', async () => {
+    const unheard: unknown[] = [];
+    const hear = (reason: unknown) => unheard.push(reason);
+    process.on('unhandledRejection', hear);
+    const nobody = '018f3a5e-7b1c-7c3d-8e4f-000000000000';
+    try {
+      broken = new Error('Connection terminated unexpectedly'); // as node-postgres says it
+      const asked = { ...crack('seen on a picture'), evidence: [nobody] };
+      await expect(here.run(recordFinding, asked, keeper)).rejects.toMatchObject({
+        code: 'archive-unavailable',
+      });
+      expect(sent.slice(0, 4)).toEqual([
+        expect.stringContaining('BEGIN'),
+        expect.stringContaining('FOR UPDATE'),
+        expect.stringContaining('FROM log'),
+        expect.stringContaining('FROM media'),
+      ]);
+      await new Promise((resolve) => setImmediate(resolve));
+      expect(unheard).toEqual([]);
+    } finally {
+      process.off('unhandledRejection', hear);
+    }
   });
 });
 
