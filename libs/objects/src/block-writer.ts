@@ -36,7 +36,7 @@ export class BlockWriter {
     private readonly handle: FileHandle,
     private positionBytes: number,
     private readonly writeBlock: WriteBlock = (pieces, position) =>
-      writeAll(handle, pieces, position),
+      writePieces(handle, pieces, position),
   ) {}
 
   /**
@@ -106,7 +106,8 @@ export class BlockWriter {
   }
 }
 
-async function writeAll(
+/** Writes all of the pieces, from that place in the file on. */
+export async function writePieces(
   handle: FileHandle,
   pieces: readonly Uint8Array[],
   position: number,

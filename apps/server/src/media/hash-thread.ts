@@ -1,46 +1,35 @@
 /**
- * What comes in is written and hashed (SHA-256) in a thread of its own: that is the most of the processor
- * time that a file costs, and the thread that hears the network has the rest to do.
+ * SHA-256 of what comes in, in a thread of its own: hashing is half of the processor time that a file
+ * costs, and the thread that hears the network has the other half to do.
  */
 import { Worker } from 'node:worker_threads';
 import { Injectable } from '@nestjs/common';
 
 export type ToHashThread =
-  | { readonly kind: 'copy'; readonly id: number; readonly copyOf: number }
-  | {
-      readonly kind: 'write';
-      readonly id: number;
-      readonly fd: number;
-      readonly pieces: readonly Uint8Array[];
-      readonly position: number;
-    }
+  | { readonly kind: 'begin'; readonly id: number; readonly copyOf: number | undefined }
+  | { readonly kind: 'take'; readonly id: number; readonly pieces: readonly Uint8Array[] }
   | { readonly kind: 'digest'; readonly id: number }
   | { readonly kind: 'end'; readonly id: number };
 
-/** `written` and `failed` end one `write`; `digest` is of all that went in so far. */
+/** `taken` bytes of a hash have gone in; `digest` of all that went in so far */
 export type FromHashThread =
-  | { readonly kind: 'written'; readonly id: number }
-  | {
-      readonly kind: 'failed';
-      readonly id: number;
-      readonly message: string;
-      readonly system: Pick<NodeJS.ErrnoException, 'code' | 'errno' | 'syscall'>;
-    }
+  | { readonly kind: 'taken'; readonly id: number; readonly bytes: number }
   | { readonly kind: 'digest'; readonly id: number; readonly digest: Uint8Array };
 
-/** Smaller pieces are joined: each costs a call of the system and a change of hands. */
-const OWN_BYTES = 16 * 1024;
+/** Bytes handed over and not hashed yet before the sender is kept waiting. */
+const AHEAD_BYTES = 8 * 2 ** 20;
 
-interface Waiting<T> {
-  readonly resolve: (value: T) => void;
+interface Waiting {
+  readonly resolve: () => void;
   readonly reject: (error: Error) => void;
 }
 
 /** One running hash; every one begun must be ended. */
 export class ThreadHash {
-  readonly #writes: Waiting<undefined>[] = [];
-  readonly #digests: Waiting<Buffer>[] = [];
+  #aheadBytes = 0;
+  #waiting: Waiting | undefined;
   #failed: Error | undefined;
+  readonly #digests: { resolve: (digest: Buffer) => void; reject: (error: Error) => void }[] = [];
 
   constructor(
     private readonly id: number,
@@ -53,25 +42,30 @@ export class ThreadHash {
   }
 
   /**
-   * Writes pieces to an open file and hashes them; their memory is the thread's from here on. The file
-   * must stay open until this is settled.
+   * Takes pieces, whose memory is the thread's from here on. Resolves when more may come.
    *
-   * @param position in the file, bytes
-   * @throws Error what the system said, with its `code`, or that the thread ended
+   * @throws Error when the thread ended
    */
-  write(fd: number, pieces: readonly Uint8Array[], position: number): Promise<void> {
-    return this.#answered(this.#writes, () => {
-      const own = ownPieces(pieces);
-      this.thread.post(
-        { kind: 'write', id: this.id, fd, pieces: own, position },
-        own.map(({ buffer }) => buffer as ArrayBuffer),
-      );
+  async take(pieces: readonly Uint8Array[]): Promise<void> {
+    if (this.#failed !== undefined) throw this.#failed;
+    // a buffer cut from a larger one has neighbours that stay here
+    const own = pieces.map((piece) => (isWhole(piece) ? piece : Uint8Array.from(piece)));
+    this.#aheadBytes += own.reduce((sum, { length }) => sum + length, 0);
+    this.thread.post(
+      { kind: 'take', id: this.id, pieces: own },
+      own.map(({ buffer }) => buffer as ArrayBuffer),
+    );
+    if (this.#aheadBytes <= AHEAD_BYTES) return;
+    await new Promise<void>((resolve, reject) => {
+      this.#waiting = { resolve, reject };
     });
   }
 
-  /** Of all that was written; more may come after. @throws Error when the thread ended */
+  /** Of all that was taken; more may come after. @throws Error when the thread ended */
   digest(): Promise<Buffer> {
-    return this.#answered(this.#digests, () => {
+    if (this.#failed !== undefined) return Promise.reject(this.#failed);
+    return new Promise((resolve, reject) => {
+      this.#digests.push({ resolve, reject });
       this.thread.post({ kind: 'digest', id: this.id });
     });
   }
@@ -86,30 +80,20 @@ export class ThreadHash {
   }
 
   hear(message: FromHashThread): void {
-    switch (message.kind) {
-      case 'digest':
-        this.#digests.shift()?.resolve(Buffer.from(message.digest));
-        break;
-      case 'written':
-        this.#writes.shift()?.resolve(undefined);
-        break;
-      case 'failed':
-        this.#writes.shift()?.reject(Object.assign(new Error(message.message), message.system));
+    if (message.kind === 'digest') {
+      this.#digests.shift()?.resolve(Buffer.from(message.digest));
+      return;
     }
+    this.#aheadBytes -= message.bytes;
+    if (this.#aheadBytes > AHEAD_BYTES) return;
+    this.#waiting?.resolve();
+    this.#waiting = undefined;
   }
 
   fail(error: Error): void {
     this.#failed = error;
-    for (const { reject } of [...this.#writes, ...this.#digests]) reject(error);
-  }
-
-  /** Answers come in the order of what was asked. */
-  #answered<T>(waiting: Waiting<T>[], ask: () => void): Promise<T> {
-    if (this.#failed !== undefined) return Promise.reject(this.#failed);
-    return new Promise((resolve, reject) => {
-      ask();
-      waiting.push({ resolve, reject });
-    });
+    this.#waiting?.reject(error);
+    for (const { reject } of this.#digests) reject(error);
   }
 }
 
@@ -122,16 +106,15 @@ export class HashThread {
 
   /** @param copyOf id of a running hash whose bytes count for this one too */
   begin(copyOf?: number): ThreadHash {
-    this.#refuseWhenEnded();
     const id = ++this.#lastId;
     const hash = new ThreadHash(id, this);
     this.#running.set(id, hash);
-    if (copyOf !== undefined) this.post({ kind: 'copy', id, copyOf });
+    this.post({ kind: 'begin', id, copyOf });
     return hash;
   }
 
   post(message: ToHashThread, give: readonly ArrayBuffer[] = []): void {
-    this.#refuseWhenEnded();
+    if (this.#isEnded) throw new Error('the thread that hashes was ended');
     this.#worker ??= this.#start();
     this.#worker.postMessage(message, give);
   }
@@ -144,10 +127,6 @@ export class HashThread {
   async end(): Promise<void> {
     this.#isEnded = true;
     await this.#worker?.terminate();
-  }
-
-  #refuseWhenEnded(): void {
-    if (this.#isEnded) throw new Error('the thread that hashes was ended');
   }
 
   #start(): Worker {
@@ -170,33 +149,6 @@ export class HashThread {
     });
     return worker;
   }
-}
-
-/** The same bytes in buffers of their own: one that is cut from a larger one has neighbours that stay here. */
-function ownPieces(pieces: readonly Uint8Array[]): Uint8Array[] {
-  const own: Uint8Array[] = [];
-  let run: Uint8Array[] = [];
-  const join = () => {
-    if (run.length === 0) return;
-    const joined = new Uint8Array(run.reduce((sum, { length }) => sum + length, 0));
-    let at = 0;
-    for (const piece of run) {
-      joined.set(piece, at);
-      at += piece.length;
-    }
-    own.push(joined);
-    run = [];
-  };
-  for (const piece of pieces) {
-    if (piece.length < OWN_BYTES || !isWhole(piece)) {
-      run.push(piece);
-    } else {
-      join();
-      own.push(piece);
-    }
-  }
-  join();
-  return own;
 }
 
 function isWhole({ buffer, byteLength }: Uint8Array): boolean {

@@ -1,7 +1,7 @@
 import { createHash, type Hash } from 'node:crypto';
 import { type FileHandle, open, rm } from 'node:fs/promises';
 import type { Readable } from 'node:stream';
-import { BlockWriter } from '#libs/objects';
+import { BlockWriter, writePieces } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import type { AnnouncedDigests } from './content-digest.js';
 import { eachChunk } from './each-chunk.js';
@@ -54,7 +54,8 @@ export async function receiveFile(
 }
 
 /**
- * Appends a body to an open file. The chunks are used up.
+ * Appends a body to an open file; each block is hashed by the thread while more comes. The chunks are
+ * used up.
  *
  * @param hashes of the file as a whole, and of what comes now
  * @returns bytes taken
@@ -70,7 +71,11 @@ export async function appendHashed(
   const writer = new BlockWriter(
     handle,
     offsetBytes,
-    whole && ((pieces, position) => whole.write(handle.fd, pieces, position)),
+    whole &&
+      (async (pieces, position) => {
+        await writePieces(handle, pieces, position);
+        await whole.take(pieces);
+      }),
   );
   let taken = 0;
   try {
