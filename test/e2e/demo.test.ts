@@ -38,7 +38,12 @@ describe('looking round the demo', () => {
   });
 
   it('shows one hundred and fifty panels of the west window, each under its word', async () => {
+    // The chapel's name stands on the page before as well: to go on by that alone breaks off the answer that signs in.
+    const signedIn = page.waitForResponse(
+      (answer) => answer.url().endsWith('/v1/session') && answer.request().method() === 'POST',
+    );
     await page.getByRole('button', { name: /Studio head/ }).click();
+    expect((await signedIn).ok()).toBe(true);
     await page.getByText('Sallowmere Chapel').first().waitFor();
     await page.goto(`${mullion.origin}/at/SLM.wI`);
     await page.getByRole('row', { name: /^panels/ }).waitFor();
