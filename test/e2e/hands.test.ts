@@ -339,6 +339,18 @@ describe('by fingers alone', () => {
   });
 });
 
+/** Whether an act that was taken back lies in the browser's own store: nobody reloads as fast as a test. */
+const UNDONE_IS_KEPT = `new Promise((resolve) => {
+  const open = indexedDB.open('keyval-store');
+  open.onsuccess = () => {
+    const all = open.result.transaction('keyval').objectStore('keyval').getAll();
+    all.onsuccess = () => {
+      open.result.close();
+      resolve(all.result.some((kept) => kept?.history?.future?.length > 0));
+    };
+  };
+})`;
+
 describe('work that is not kept yet', () => {
   let watched: Watched;
   let page: Page;
@@ -367,6 +379,7 @@ describe('work that is not kept yet', () => {
     await page.keyboard.press('Shift+ArrowDown');
     await page.keyboard.press('z');
     await page.getByRole('button', { name: /^redo.*bend/ }).waitFor();
+    await page.waitForFunction(UNDONE_IS_KEPT);
     await page.reload();
     await page.getByText('Your work of last time was in this browser and is here again.').waitFor();
     await page.getByRole('button', { name: /^redo.*bend/ }).waitFor();

@@ -168,8 +168,9 @@ export class BatchWriter {
       const rows = tx.isUnsent && heads.length === 1 && to!.logId === head.logId && tx.single;
       if (rows) return writeAtOnce(client, { from: head, to: to!, studio, signedAt: now }, rows);
       tx.begin();
+      if (!(await held!)) return false;
       for (const one of heads) await writeHead(tx, one, now);
-      return (await held!) && tx.commit();
+      return tx.commit();
     });
   }
 
