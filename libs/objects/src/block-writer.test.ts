@@ -83,15 +83,18 @@ describe('BlockWriter', () => {
     },
   );
 
-  it('gives whoever writes one block at a time, each behind the one before', async () => {
+  it('hands on what is written, in its order, and waits until that is done with', async () => {
     const bytes = randomBytes(5_000_000);
-    const given: Uint8Array[] = [];
+    const handed: Uint8Array[] = [];
     let atOnce = 0;
-    await withFile('given', async (handle) => {
-      const writer = new BlockWriter(handle, 0, async (pieces, position) => {
+    await withFile('handed', async (handle) => {
+      const writer = new BlockWriter(handle, 0, async (pieces) => {
         atOnce += 1;
-        expect(position).toBe(given.reduce((sum, { length }) => sum + length, 0));
-        given.push(...pieces);
+        const before = handed.reduce((sum, { length }) => sum + length, 0);
+        const there = Buffer.alloc(pieces.reduce((sum, { length }) => sum + length, 0));
+        await handle.read(there, 0, there.length, before);
+        expect(there.equals(Buffer.concat(pieces))).toBe(true);
+        handed.push(...pieces);
         await new Promise((resolve) => setTimeout(resolve, 5));
         expect(atOnce).toBe(1);
         atOnce -= 1;
@@ -99,7 +102,7 @@ describe('BlockWriter', () => {
       for (const piece of piecesOf(bytes, 65_536)) await writer.add(piece);
       await writer.end();
     });
-    expect(Buffer.concat(given).equals(bytes)).toBe(true);
+    expect(Buffer.concat(handed).equals(bytes)).toBe(true);
   });
 
   it('keeps whoever adds waiting while the disk is a block behind', async () => {
@@ -118,8 +121,8 @@ describe('BlockWriter', () => {
     });
   });
 
-  it('tells of a failure of whoever writes', async () => {
-    await withFile('unwritten', async (handle) => {
+  it('tells of a failure of whoever takes what is written', async () => {
+    await withFile('untaken', async (handle) => {
       const writer = new BlockWriter(handle, 0, () => Promise.reject(new Error('no room for it')));
       await writer.add(Buffer.alloc(2 ** 20));
       await expect(writer.end()).rejects.toThrow('no room for it');

@@ -11,9 +11,6 @@ const LINGER_MS = 20;
 /** Each flush makes the file system write its journal; fewer would leave the end more to wait for. */
 const FLUSH_BYTES = 4 * 2 ** 20;
 
-/** Resolves once all of the pieces are in the file, from that place on. */
-export type WriteBlock = (pieces: readonly Uint8Array[], position: number) => Promise<void>;
-
 export class BlockWriter {
   #gathered: Uint8Array[] = [];
   #gatheredBytes = 0;
@@ -27,16 +24,15 @@ export class BlockWriter {
 
   /**
    * @param positionBytes where the next byte goes
-   * @param writeBlock writes pieces that nobody else looks at any more; the next block waits for it.
-   *   Memory of buffers counts against the heap, and the collector answers a body of many megabytes by
-   *   going through all of it several times: who takes them should free them, which took two thirds of
-   *   the processor time of a request away
+   * @param onWritten takes pieces that are written and that nobody else looks at any more; the next
+   *   block waits for it. Memory of buffers counts against the heap, and the collector answers a body
+   *   of many megabytes by going through all of it several times: who takes them should free them,
+   *   which took two thirds of the processor time of a request away
    */
   constructor(
     private readonly handle: FileHandle,
     private positionBytes: number,
-    private readonly writeBlock: WriteBlock = (pieces, position) =>
-      writePieces(handle, pieces, position),
+    private readonly onWritten?: (pieces: readonly Uint8Array[]) => Promise<void>,
   ) {}
 
   /**
@@ -87,8 +83,9 @@ export class BlockWriter {
     this.#gatheredBytes = 0;
     this.#isBehind = true;
     this.#writing = this.#writing.then(async () => {
-      await this.writeBlock(pieces, position);
+      await writeAll(this.handle, pieces, position);
       this.#flushSome();
+      await this.onWritten?.(pieces);
       this.#isBehind = false;
     });
     this.#writing.catch(() => undefined); // told by the next piece or the end
@@ -106,8 +103,7 @@ export class BlockWriter {
   }
 }
 
-/** Writes all of the pieces, from that place in the file on. */
-export async function writePieces(
+async function writeAll(
   handle: FileHandle,
   pieces: readonly Uint8Array[],
   position: number,

@@ -1,4 +1,4 @@
-export { BlockWriter, writePieces } from './block-writer.js';
+export { BlockWriter } from './block-writer.js';
 export { digestOf, isDigest } from './digest.js';
 export { isDiskFull } from './durable-file.js';
 export { FileObjectStore } from './file-object-store.js';

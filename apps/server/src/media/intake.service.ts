@@ -1,4 +1,4 @@
-import { mkdir, unlink } from 'node:fs/promises';
+import { mkdir, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Inject, Injectable } from '@nestjs/common';
 import {
@@ -35,14 +35,9 @@ export type TakenMedia = MediaAnswer &
 /** What an entry may hold beside its frame, see ENTRY_BYTES_MAX of libs/ledger. */
 const SAID_BYTES_MAX = 14_000;
 
-/** The folder is asked for several times an upload; should somebody remove it, it is back after this. */
-const FOLDER_MADE_AGAIN_MS = 1000;
-
 /** The one way of a file into the archive: read, stored durably, then attached by a command. */
 @Injectable()
 export class Intake {
-  private folderMadeMs = -Infinity;
-
   constructor(
     private readonly archive: Archive,
     private readonly imaging: Imaging,
@@ -53,11 +48,7 @@ export class Intake {
   /** Private folder for bytes on their way; on the same disk as a store in the home. */
   async folder(): Promise<string> {
     const folder = join(this.config.home, 'uploads');
-    const nowMs = performance.now();
-    if (nowMs - this.folderMadeMs > FOLDER_MADE_AGAIN_MS) {
-      await mkdir(folder, { recursive: true, mode: 0o700 });
-      this.folderMadeMs = nowMs;
-    }
+    await mkdir(folder, { recursive: true, mode: 0o700 });
     return folder;
   }
 
@@ -121,7 +112,7 @@ export class Intake {
       isKept = asking.uploadId !== undefined && !isRefusedForGood(error);
       throw error;
     } finally {
-      if (!isKept) await removeFile(file.path);
+      if (!isKept) await rm(file.path, { force: true });
     }
   }
 
@@ -164,13 +155,6 @@ export class Intake {
       already: `already in the archive, ${entryName(Number(row.entrySeq))}`,
     };
   }
-}
-
-/** As `rm` with `force`, which looks at the file first: one call of the system in place of two. */
-async function removeFile(path: string): Promise<void> {
-  await unlink(path).catch((error: unknown) => {
-    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
-  });
 }
 
 /** The part of what was found that goes into the entry. */

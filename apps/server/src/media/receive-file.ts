@@ -1,7 +1,7 @@
 import { createHash, type Hash } from 'node:crypto';
 import { type FileHandle, open, rm } from 'node:fs/promises';
 import type { Readable } from 'node:stream';
-import { BlockWriter, writePieces } from '#libs/objects';
+import { BlockWriter } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import type { AnnouncedDigests } from './content-digest.js';
 import { eachChunk } from './each-chunk.js';
@@ -68,15 +68,7 @@ export async function appendHashed(
   maxBytes: number,
   { whole, ofPart }: { whole?: ThreadHash | undefined; ofPart?: Hash | undefined },
 ): Promise<number> {
-  const writer = new BlockWriter(
-    handle,
-    offsetBytes,
-    whole &&
-      (async (pieces, position) => {
-        await writePieces(handle, pieces, position);
-        await whole.take(pieces);
-      }),
-  );
+  const writer = new BlockWriter(handle, offsetBytes, whole && ((pieces) => whole.take(pieces)));
   let taken = 0;
   try {
     await eachChunk(body, (chunk) => {
