@@ -34,9 +34,6 @@ export interface Asked {
   readonly isGuarded?: boolean;
 }
 
-/** Answers by lookup and key. */
-export type Answers = ReadonlyMap<Lookup<unknown>, ReadonlyMap<string, readonly unknown[]>>;
-
 export class BatchTx extends Tx {
   readonly #keptBack = new Map<string, KeptBack>();
   readonly #answers = new Map<Lookup<unknown>, Map<string, unknown[]>>();
@@ -84,8 +81,8 @@ export class BatchTx extends Tx {
     return this.#written.has('all') ? 'all' : [...this.#written];
   }
 
-  /** Answers that still hold. */
-  get answers(): Answers {
+  /** Answers that still hold, by lookup and key. */
+  get answers(): ReadonlyMap<Lookup<unknown>, ReadonlyMap<string, readonly unknown[]>> {
     return this.#answers;
   }
 

@@ -15,7 +15,7 @@ import { originLine } from '#libs/ledger';
 import type { ObjectStore } from '#libs/objects';
 import { Problem } from '#libs/problem';
 import { type Author, appendEntry } from './append-entry.js';
-import { type Answers, type Asked, BatchTx } from './batch-tx.js';
+import { type Asked, BatchTx } from './batch-tx.js';
 import type { Command, CommandContext, Decision, EntryRef, Written } from './command.js';
 import { isDatabaseAway } from './database-away.js';
 import { expectVersion } from './expected-version.js';
@@ -168,16 +168,14 @@ export class BatchWriter {
       const rows = tx.isUnsent && heads.length === 1 && to!.logId === head.logId && tx.single;
       if (rows) return writeAtOnce(client, { from: head, to: to!, studio, signedAt: now }, rows);
       tx.begin();
-      if (!(await held!)) return false;
-      for (const one of heads) await writeHead(tx, one, now);
-      return tx.commit();
+      return (await held!) && committed(tx, heads, now);
     });
   }
 
   #isRemembered({ lookup, key, supposed, isGuarded }: Asked, line: string): boolean {
-    if (supposed === undefined || isGuarded === true) return isGuarded === true;
-    const { recent } = this.#ports;
-    return recent?.holds(lookup, key, supposed) === true && isWithin(lookup, supposed, line);
+    if (isGuarded === true) return true;
+    if (supposed === undefined || !isWithin(lookup, supposed, line)) return false;
+    return this.#ports.recent?.holds(lookup, key, supposed) === true;
   }
 
   /** @returns undefined when it was rolled back and has to be written apart */
@@ -194,14 +192,8 @@ export class BatchWriter {
       await tx.rollBack();
       return undefined;
     }
-    return this.#asOne(
-      batch,
-      waiting,
-      outdatedAmong(waiting, tx.answers),
-      async (_, heads, now) => {
-        for (const head of heads) await writeHead(tx, head, now);
-        return tx.commit();
-      },
+    return this.#asOne(batch, waiting, outdatedAmong(waiting, tx), (_, heads, now) =>
+      committed(tx, heads, now),
     );
   }
 
@@ -251,7 +243,7 @@ export class BatchWriter {
   async #apart(client: SqlPoolClient, line: string, waiting: readonly Waiting[]): Promise<Done> {
     const tx = new BatchTx(client);
     const batch = await this.#begin(tx, line, waiting);
-    const outdated = outdatedAmong(waiting, tx.answers);
+    const outdated = outdatedAmong(waiting, tx);
     const ended: Ended<Outcome<object>>[] = [];
     for (const one of waiting) {
       const before = { heads: [...batch.heads], touched: [...batch.touched] };
@@ -275,8 +267,8 @@ export class BatchWriter {
     }
     const now = new Date(this.#ports.clock());
     const heads = await this.#signed(batch);
-    for (const head of heads) await writeHead(tx, head, now);
-    if (!(await tx.commit())) throw tx.failure ?? new Error('the database rolled the batch back');
+    if (!(await committed(tx, heads, now)))
+      throw tx.failure ?? new Error('the database rolled the batch back');
     this.#ports.recent?.forget('all');
     return { ended, heads };
   }
@@ -375,14 +367,20 @@ export class BatchWriter {
   }
 }
 
+/** Writes the heads and all that is kept back; whether it is committed. */
+async function committed(tx: BatchTx, heads: readonly SignedHead[], now: Date): Promise<boolean> {
+  for (const head of heads) await writeHead(tx, head, now);
+  return tx.commit();
+}
+
 /** Those whose reads before the lock are not what the database answers under it. */
-function outdatedAmong(waiting: readonly Waiting[], answers: Answers): ReadonlySet<Waiting> {
+function outdatedAmong(waiting: readonly Waiting[], tx: BatchTx): ReadonlySet<Waiting> {
   const judged = new Map<readonly unknown[], boolean>();
   const holds = ({ lookup, key, supposed }: Asked): boolean => {
     if (supposed === undefined) return true;
     let isSame = judged.get(supposed);
     if (isSame === undefined) {
-      isSame = isSameAnswer(supposed, answers.get(lookup)?.get(keyText(key)) ?? []);
+      isSame = isSameAnswer(supposed, tx.answers.get(lookup)?.get(keyText(key)) ?? []);
       judged.set(supposed, isSame);
     }
     return isSame;
