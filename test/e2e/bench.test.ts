@@ -2,7 +2,6 @@
 import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import sharp from 'sharp';
-import { lozengeSketch } from '#libs/net';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type Watched } from './support/browser.js';
 import { type DrawnPanel, drawnPanel } from './support/drawn-panel.js';
@@ -14,19 +13,11 @@ import {
   penStroke,
 } from './support/hand-on-bench.js';
 import { layPicture } from './support/laid-pictures.js';
+import { quarries } from './support/quarries.js';
 import { type RunningMullion, startMullion } from './support/running-mullion.js';
 
 jest.setTimeout(300_000);
 
-/** Lozenges of 100 × 140 mm, 3 × 3, by 6 mm came in a frame of 10 mm; the edge over the came. */
-const lozenges = lozengeSketch({
-  columns: 3,
-  rows: 3,
-  widthMm: 100,
-  heightMm: 140,
-  faceWidthMm: 6,
-  outerFaceMm: 10,
-});
 /** The room that the bench keeps for the drawing hand's dock. */
 const FOOT_PX = 190;
 const box = { minX: -5, minY: -5, maxX: 305, maxY: 425 };
@@ -46,7 +37,7 @@ let transmitted: string;
 
 beforeAll(async () => {
   [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
-  panel = await drawnPanel(mullion, lozenges);
+  panel = await drawnPanel(mullion, quarries);
   const size = [300, 420] as const;
   transmitted = await layPicture(panel, size, { light: 'transmitted', colour: '#c03028' });
   await layPicture(panel, size, { light: 'reflected', colour: '#2858c0' });

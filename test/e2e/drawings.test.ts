@@ -4,23 +4,15 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
-import { lozengeSketch, type NetSketch } from '#libs/net';
+import type { NetSketch } from '#libs/net';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type Watched } from './support/browser.js';
 import { type DrawnPanel, drawnPanel } from './support/drawn-panel.js';
+import { quarries } from './support/quarries.js';
 import { type RunningMullion, startMullion } from './support/running-mullion.js';
 import { saved } from './support/saved.js';
 
 jest.setTimeout(240_000);
-
-const quarries: NetSketch = lozengeSketch({
-  columns: 3,
-  rows: 3,
-  widthMm: 100,
-  heightMm: 140,
-  faceWidthMm: 6,
-  outerFaceMm: 10,
-});
 
 /** The same, with the face of one lead gauged at 8.5 mm instead of 6. */
 const gauged: NetSketch = {

@@ -5,11 +5,11 @@
 import { jest } from '@jest/globals';
 import type { Browser, Page } from 'playwright-core';
 import sharp from 'sharp';
-import { lozengeSketch } from '#libs/net';
 import { barriers } from './support/accessible.js';
 import { look, openBrowser, openPage, type SizeName, type Watched } from './support/browser.js';
 import { type DrawnPanel, drawnPanel } from './support/drawn-panel.js';
 import { layPicture } from './support/laid-pictures.js';
+import { quarries } from './support/quarries.js';
 import { type RunningMullion, startMullion } from './support/running-mullion.js';
 
 jest.setTimeout(180_000);
@@ -31,15 +31,7 @@ const hours = [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12];
 
 beforeAll(async () => {
   [mullion, browser] = await Promise.all([startMullion(), openBrowser()]);
-  const sketch = lozengeSketch({
-    columns: 3,
-    rows: 3,
-    widthMm: 100,
-    heightMm: 140,
-    faceWidthMm: 6,
-    outerFaceMm: 10,
-  });
-  panel = await drawnPanel(mullion, sketch);
+  panel = await drawnPanel(mullion, quarries);
   laid = await layPicture(panel, [300, 420], { light: 'transmitted', colour: '#c03028' });
   for (const hour of hours) {
     await send({ fileName: `lamp ${hour}.jpg`, light: 'raking', clockHour: String(hour) });

@@ -3,21 +3,13 @@
  * and how many of them the archive holds as they were drawn.
  */
 import type { CDPSession, Page } from 'playwright-core';
-import { lozengeSketch } from '#libs/net';
 import { openBrowser, openPage } from '../../e2e/support/browser.js';
 import { drawnPanel } from '../../e2e/support/drawn-panel.js';
 import { type At, type Mm, onBench, penStroke } from '../../e2e/support/hand-on-bench.js';
+import { quarries } from '../../e2e/support/quarries.js';
 import { startMullion } from '../../e2e/support/running-mullion.js';
 import type { BarRow } from './bar-row.js';
 
-const LOZENGES = {
-  columns: 3,
-  rows: 3,
-  widthMm: 100,
-  heightMm: 140,
-  faceWidthMm: 6,
-  outerFaceMm: 10,
-};
 const BOX = { minX: -5, minY: -5, maxX: 305, maxY: 425 };
 /** The room that the bench keeps for the drawing hand's dock. */
 const FOOT_PX = 190;
@@ -44,7 +36,7 @@ export async function findingsBars(): Promise<readonly BarRow[]> {
   const mullion = await startMullion();
   const browser = await openBrowser();
   try {
-    const panel = await drawnPanel(mullion, lozengeSketch(LOZENGES));
+    const panel = await drawnPanel(mullion, quarries);
     const { page, errors } = await openPage(browser, 'desk');
     await panel.enter(page.context());
     await page.goto(`${mullion.origin}/at/${panel.mark}?photo=none`);
