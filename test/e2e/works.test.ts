@@ -128,7 +128,13 @@ it.each<[SizeName, string, string]>([
 });
 
 it('panels are chosen on the drawing by keys', async () => {
-  const page = await chapel.enter('desk', '/at/SLM/works');
+  const page = await chapel.enter('desk', '/at/SLM');
+  // the campaigns come late: no other window is drawn before, and exchanged under the hand
+  await page.route(/\/campaigns/, async (route) => {
+    await new Promise((resolve) => setTimeout(resolve, 1000));
+    await route.continue();
+  });
+  await page.goto(`${chapel.origin}/at/SLM/works`);
   const panel = page.getByRole('checkbox', { name: /^3b, / });
   await panel.focus();
   await page.keyboard.press('Space');

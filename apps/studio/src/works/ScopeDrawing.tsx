@@ -30,7 +30,8 @@ export function ScopeDrawing({
 }: {
   siteId: string;
   siteMark: string;
-  scope: readonly string[];
+  /** what the campaign covers; until that is known nothing is drawn that would then be exchanged under a finger */
+  scope: readonly string[] | undefined;
   chosen: readonly string[];
   onToggle: (mark: string) => void;
 }) {
@@ -39,6 +40,7 @@ export function ScopeDrawing({
     return Promise.all(rows.map((row) => readWindow(row.windowId, {}, signal)));
   });
   const [shown, setShown] = useState<string | null>(null);
+  if (scope === undefined) return null;
   const windows = found.value ?? [];
   const inScope = (mark: string) =>
     scope.length === 0 || scope.some((place) => mark === place || mark.startsWith(`${place}.`));

@@ -46,6 +46,7 @@ export function WorksRoom({ at }: { at: MarkPlace }) {
       : all.find((one) => one.campaignId === asked);
   // one that was begun a moment ago is not in the list yet
   const isComing = asked !== null && asked !== 'new' && campaign === undefined;
+  const isAnswered = campaigns.value !== undefined || campaigns.why !== undefined;
   const part = PARTS.find((one) => one === words.get('part')) ?? 'log';
   const [chosen, setChosen] = useState<readonly string[]>([]);
   const [turn, setTurn] = useState(0);
@@ -93,7 +94,7 @@ export function WorksRoom({ at }: { at: MarkPlace }) {
           <ScopeDrawing
             siteId={siteId}
             siteMark={siteMark}
-            scope={campaign?.scope ?? []}
+            scope={campaign?.scope ?? (isAnswered ? [] : undefined)}
             chosen={chosen}
             onToggle={toggle}
           />
