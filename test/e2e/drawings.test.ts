@@ -68,6 +68,7 @@ describe('lead drawings beside the bench', () => {
   it('shows a change in every way of looking, by keys', async () => {
     const changes = page.getByRole('list', { name: 'Changes' });
     const change = changes.getByRole('button', { name: /face 6\.0 → 8\.5 mm/ });
+    await change.waitFor();
     await page.keyboard.press('n');
     expect(await change.getAttribute('aria-current')).toBe('true');
     for (const way of ['side by side', 'swiped', 'one, then the other', 'overlaid']) {
