@@ -101,6 +101,8 @@ const hoursOf = async (page: Page) =>
     const hour = /from (\d+) o’clock/.exec(words)?.[1];
     return hour === undefined ? [] : [Number(hour)];
   });
+const stage = (page: Page) => strip(page).getByLabel('Stage of the work');
+const inStrip = (page: Page) => strip(page).locator('[data-media] .face-words').allInnerTexts();
 const focused = (page: Page) => page.evaluate(() => document.activeElement?.textContent ?? '');
 const downFrom = (hour: number, to: number) =>
   Array.from({ length: hour - to + 1 }, (_, i) => hour - i);
@@ -156,7 +158,7 @@ describe('at the desk', () => {
   });
 
   it('keeps them when the panel is read anew: an old one is withdrawn while a new one comes in', async () => {
-    await send({ fileName: 'late.jpg', light: 'reflected' });
+    await send({ fileName: 'late.jpg', light: 'reflected', stage: 'after' });
     await paper(page).getByRole('button', { name: 'withdraw lamp 2.jpg' }).click();
     await page.getByLabel('Why is it withdrawn?').fill('sent to the wrong panel');
     await page.getByLabel('Who asked for it?').fill('Studio head');
@@ -188,6 +190,32 @@ describe('at the desk', () => {
     await page.goto(`${mullion.origin}/at/${panel.mark}/lay/${items.at(-2)!.mediaId}`);
     await page.getByText('laying the picture in raking light from 1 o’clock').waitFor();
   });
+
+  it('shows those of one stage of the work, and keeps that in the address', async () => {
+    await page.goto(`${mullion.origin}/at/${panel.mark}`);
+    await shows(page, '7 of 14');
+    expect(await stage(page).locator('option').allTextContents()).toEqual([
+      '7 of 14',
+      'before 6',
+      'after 1',
+    ]);
+    await stage(page).selectOption({ label: 'after 1' });
+    expect(await inStrip(page)).toEqual([expect.stringContaining('reflected light, after')]);
+    await look(page, 'many-pictures-stage-desk');
+    await page.reload();
+    await shows(page, '7 of 14');
+    expect(await stage(page).inputValue()).toBe('after');
+    expect(await inStrip(page)).toHaveLength(1);
+    // older ones of the other stage come in without being shown
+    await older(page).click();
+    await shows(page, '11 of 14');
+    expect(await inStrip(page)).toHaveLength(1);
+    await stage(page).selectOption({ label: 'before 10' });
+    expect(await inStrip(page)).toHaveLength(10);
+    await stage(page).selectOption({ label: '11 of 14' });
+    expect(await inStrip(page)).toHaveLength(11);
+    expect(new URL(page.url()).searchParams.has('stage')).toBe(false);
+  });
 });
 
 it('by finger, on the phone, where a cut line is said and asking once more mends it', async () => {
@@ -207,6 +235,9 @@ it('by finger, on the phone, where a cut line is said and asking once more mends
   expect(place.x).toBeGreaterThanOrEqual(0);
   expect(place.x + place.width).toBeLessThanOrEqual(390);
   await look(page, 'many-pictures-phone-older');
+  await stage(page).selectOption({ label: 'before 10' });
+  expect(await inStrip(page)).toHaveLength(10);
+  await look(page, 'many-pictures-stage-phone');
   expect(await barriers(page)).toEqual([]);
   expect(errors).toEqual([]);
   await page.context().close();

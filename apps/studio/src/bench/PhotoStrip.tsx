@@ -3,16 +3,21 @@ import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say } from '../platform/language/say.js';
-import { setWords } from '../platform/navigate.js';
+import { say, sayWord } from '../platform/language/say.js';
+import { setWords, useHere } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { sayEntry } from '../platform/say-entry.js';
+import { Word } from '../platform/Word.js';
 import { OlderFoot } from './OlderFoot.js';
 import { SheetControls } from './SheetControls.js';
+import { stagesOf } from './stages-of.js';
 import type { Bench } from './use-bench.js';
 import type { Stack } from './use-stack.js';
 
-/** The pictures of the panel as a stack: one lies under the drawing, another may be laid over it. */
+/**
+ * The pictures of the panel as a stack: one lies under the drawing, another may be laid over it. Of many,
+ * those of one stage of the work are shown where the address says so.
+ */
 export function PhotoStrip({
   bench,
   stack,
@@ -28,11 +33,34 @@ export function PhotoStrip({
   const chosen = stack.under?.mediaId ?? null;
   const over = stack.over?.mediaId ?? null;
   const pictures = panel.media.filter((media) => media.kind !== 'document');
+  const stages = stagesOf(pictures);
+  const asked = useHere().words.get('stage');
+  const stage = stages.find(([one]) => one === asked)?.[0] ?? null;
+  const ofStage = stage === null ? pictures : pictures.filter((one) => one.stage === stage);
+  const [shown, total] = [pictures.length, panel.counts.pictures];
+  const saidOfAll = older?.ask
+    ? say('{shown} of {total}', { shown, total })
+    : say('all {total}', { total: shown });
   const laid = new Set(panel.placements.map((placement) => placement.mediaId));
   return (
     <aside className="strip" data-busy={busy} aria-label={say('Pictures of this panel')}>
+      {stages.length === 0 ? null : (
+        <div className="stage-choice">
+          <Word
+            label={say('Stage of the work')}
+            value={stage ?? 'all'}
+            options={[
+              ['all', saidOfAll],
+              ...stages.map(([one, count]) => [one, `${sayWord(one)} ${count}`] as const),
+            ]}
+            onChoose={(value) => {
+              setWords({ stage: value === 'all' ? null : value });
+            }}
+          />
+        </div>
+      )}
       <ul ref={list} tabIndex={0} aria-label={say('Pictures')}>
-        {pictures.map((media) => {
+        {ofStage.map((media) => {
           const words = sayMedia(media);
           const face = (
             <>
