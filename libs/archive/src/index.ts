@@ -150,6 +150,7 @@ export {
 export { type ArchiveSigner, type KeyRing, signerFromKey, signerFromPem } from './signer.js';
 export { standingConditions } from './standing-conditions.js';
 export { getJson, getNet, INLINE_BYTES_MAX, putJson, putNet } from './stored-json.js';
+export { subjectsAt } from './subjects.js';
 export { type SweepAsk, type Swept, sweep } from './sweep.js';
 export {
   changeRows,

@@ -62,3 +62,11 @@ async function isThere(tx: Tx, siteId: string, parts: readonly string[]): Promis
   );
   return piece !== undefined;
 }
+
+/**
+ * SQL: whether one of the subjects is the thing with this full mark, or lies in it.
+ * @param mark SQL of the mark, `$2`
+ * @param subjects SQL of the marks in full, as array
+ */
+export const subjectsAt = (mark: string, subjects = 'subjects'): string =>
+  `EXISTS (SELECT 1 FROM unnest(${subjects}) s WHERE s = ${mark} OR starts_with(s, ${mark} || '.'))`;

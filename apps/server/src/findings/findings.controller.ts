@@ -8,6 +8,7 @@ import {
   recordIntervention,
   reviseFinding,
   siteMarkOf,
+  subjectsAt,
   unknown,
   withdrawFinding,
 } from '#libs/archive';
@@ -91,8 +92,7 @@ export class FindingsController {
     const full = isAll || subject.startsWith(`${siteMark}.`) ? subject : `${siteMark}.${subject}`;
     const rows = await this.archive.reads.query<InterventionRow>(
       `SELECT * FROM intervention WHERE site_id = $1
-         AND ($2::text IS NULL OR EXISTS (
-           SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.')))
+         AND ($2::text IS NULL OR ${subjectsAt('$2')})
          AND ($3::timestamptz IS NULL OR (recorded_at, intervention_id) < ($3, $4::uuid))
        ORDER BY recorded_at DESC, intervention_id DESC LIMIT $5`,
       [site.siteId, isAll ? null : full, after?.[0] ?? null, after?.[1] ?? null, query.limit + 1],

@@ -7,6 +7,7 @@ import {
   type MediaRow,
   mediaViews,
   siteMarkOf,
+  subjectsAt,
   unknown,
 } from '#libs/archive';
 import { type Actor, needRole, roleOf } from '../platform/actor.js';
@@ -59,9 +60,7 @@ export class MediaService {
           ? filter.subject
           : `${siteMark}.${filter.subject}`,
       );
-      where.push(
-        `EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = ${subject} OR starts_with(s, ${subject} || '.'))`,
-      );
+      where.push(subjectsAt(subject));
     }
     const after = readCursor(filter.after, momentKey);
     if (after !== undefined) {

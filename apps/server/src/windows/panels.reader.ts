@@ -1,5 +1,5 @@
 import { Inject, Injectable } from '@nestjs/common';
-import { type MediaRow, panelPlace, Tx } from '#libs/archive';
+import { type MediaRow, panelPlace, subjectsAt, Tx } from '#libs/archive';
 import type { PgPool } from '#libs/db';
 import { momentKey, type PageQuery, page, readCursor } from '../platform/paging.js';
 import { POOL } from '../platform/tokens.js';
@@ -17,10 +17,6 @@ export interface PanelCounts {
 }
 
 /** What is counted about a panel, and its pictures. */
-/** SQL for rows about the thing with this full mark, or about what lies in it. */
-const isAt = (mark: string) =>
-  `EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = ${mark} OR starts_with(s, ${mark} || '.'))`;
-
 @Injectable()
 export class PanelsReader {
   readonly #tx: Tx;
@@ -45,7 +41,7 @@ export class PanelsReader {
     const [at, mediaId] = readCursor(after, momentKey) ?? [null, null];
     const rows = await this.#tx.query<MediaRow>(
       `SELECT * FROM media WHERE site_id = $1
-         AND ${isAt('$2')}
+         AND ${subjectsAt('$2')}
          AND ($3::timestamptz IS NULL OR (recorded_at, media_id) < ($3, $4::uuid))
        ORDER BY recorded_at DESC, media_id DESC LIMIT $5`,
       [siteId, fullMark, at, mediaId, limit + 1],
@@ -67,7 +63,7 @@ export class PanelsReader {
     const [at, mediaId] = readCursor(after, momentKey)!;
     return this.#tx.query<MediaRow>(
       `SELECT * FROM media m WHERE site_id = $1
-         AND ${isAt('$2')}
+         AND ${subjectsAt('$2')}
          AND (recorded_at, media_id) < ($3::timestamptz, $4::uuid)
          AND (kind = 'rubbing'
            OR EXISTS (SELECT 1 FROM placement p WHERE p.panel_id = $5 AND p.media_id = m.media_id))
@@ -80,13 +76,13 @@ export class PanelsReader {
     const row = await this.#tx.first<PanelCounts>(
       `WITH shown AS MATERIALIZED (
          SELECT kind FROM media WHERE site_id = $1
-           AND ${isAt('$3')})
+           AND ${subjectsAt('$3')})
        SELECT
         (SELECT count(*) FROM piece WHERE panel_id = $2 AND NOT retired AND NOT provisional) AS pieces,
         (SELECT count(*) FROM piece WHERE panel_id = $2 AND NOT retired AND provisional) AS provisional,
         (SELECT count(*) FROM finding WHERE panel_id = $2 AND state = 'recorded') AS findings,
         (SELECT count(*) FROM intervention WHERE site_id = $1 AND state = 'recorded'
-           AND ${isAt('$3')}) AS interventions,
+           AND ${subjectsAt('$3')}) AS interventions,
         (SELECT count(*) FROM shown) AS media,
         (SELECT count(*) FROM shown WHERE kind <> 'document') AS pictures,
         (SELECT count(*) FROM rubbing WHERE panel_id = $2) AS rubbings,

@@ -19,6 +19,7 @@ import {
   newestTimeToken,
   RECORD_KINDS,
   type SiteRow,
+  subjectsAt,
   type WithdrawnObjectRow,
   withCosignatures,
   without,
@@ -343,7 +344,7 @@ async function netFiles({ archive, row, site }: Scope): Promise<DossierFile[]> {
 async function mediaOf({ archive, row }: Scope): Promise<MediaRow[]> {
   return archive.reads.query<MediaRow>(
     `SELECT * FROM media WHERE site_id = $1
-       AND EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.'))
+       AND ${subjectsAt('$2')}
      ORDER BY entry_seq`,
     [row.siteId, row.subject],
   );
@@ -409,7 +410,7 @@ async function dataFiles(scope: Scope): Promise<DossierFile[]> {
   );
   const interventions = await archive.reads.query<InterventionRow>(
     `SELECT * FROM intervention WHERE site_id = $1
-       AND EXISTS (SELECT 1 FROM unnest(subjects) s WHERE s = $2 OR starts_with(s, $2 || '.'))
+       AND ${subjectsAt('$2')}
      ORDER BY entry_seq`,
     [row.siteId, row.subject],
   );

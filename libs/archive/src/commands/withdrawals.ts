@@ -6,6 +6,7 @@ import { type SealedName, sealName } from '../names/sealed-name.js';
 import { siteOf, sitePlace } from '../place.js';
 import type { MediaRow } from '../rows.js';
 import { idSchema, noteText, shortText } from '../shapes.js';
+import { subjectsAt } from '../subjects.js';
 import { changeRows, findRow, findRows, putRow } from '../tables.js';
 import type { Tx } from '../tx.js';
 import { mediaView } from '../views/media-view.js';
@@ -193,8 +194,7 @@ function dossiersOf(tx: Tx, mediaIds: readonly string[]): Promise<Omit<Withdrawn
   return tx.query(
     `SELECT DISTINCT d.digest, d.size_bytes FROM dossier d JOIN media m USING (site_id)
      WHERE m.media_id = ANY($1::uuid[]) AND d.digest IS NOT NULL AND d.asked_at >= m.recorded_at
-       AND (d.kind = 'keepers' OR EXISTS (
-         SELECT 1 FROM unnest(m.subjects) s WHERE s = d.subject OR starts_with(s, d.subject || '.')))
+       AND (d.kind = 'keepers' OR ${subjectsAt('d.subject', 'm.subjects')})
      ORDER BY 1`,
     [mediaIds],
   );

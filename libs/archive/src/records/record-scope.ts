@@ -12,6 +12,7 @@ import type {
   WindowRow,
 } from '../rows.js';
 import { standingConditions } from '../standing-conditions.js';
+import { subjectsAt } from '../subjects.js';
 import type { Tx } from '../tx.js';
 
 export interface MarkedPanel extends PanelRow {
@@ -41,7 +42,6 @@ export interface RecordScope {
 const SITE_MARK = `s.code || CASE WHEN coalesce(s.unit, '') = '' THEN '' ELSE ':' || s.unit END`;
 const PANEL_MARK = `${SITE_MARK} || '.' || w.mark || '.' || p.mark`;
 const PANEL_FROM = `panel p JOIN "window" w ON w.window_id = p.window_id JOIN site s ON s.site_id = p.site_id`;
-const TOUCHES = `EXISTS (SELECT 1 FROM unnest(subjects) m WHERE m = $2 OR starts_with(m, $2 || '.'))`;
 
 /** @param mark in full and canonical */
 export async function recordScope(tx: Tx, siteId: string, mark: string): Promise<RecordScope> {
@@ -71,7 +71,7 @@ export async function recordScope(tx: Tx, siteId: string, mark: string): Promise
     [siteId, mark],
   );
   const interventions = await tx.query<InterventionRow>(
-    `SELECT * FROM intervention WHERE site_id = $1 AND state = 'recorded' AND ${TOUCHES}
+    `SELECT * FROM intervention WHERE site_id = $1 AND state = 'recorded' AND ${subjectsAt('$2')}
      ORDER BY entry_seq`,
     [siteId, mark],
   );
@@ -82,7 +82,7 @@ export async function recordScope(tx: Tx, siteId: string, mark: string): Promise
     ),
   );
   const media = await tx.query<MediaRow>(
-    `SELECT * FROM media WHERE site_id = $1 AND ${TOUCHES} ORDER BY entry_seq`,
+    `SELECT * FROM media WHERE site_id = $1 AND ${subjectsAt('$2')} ORDER BY entry_seq`,
     [siteId, mark],
   );
   const subject = await subjectOf(tx, site, window, panels, mark);

@@ -1,5 +1,5 @@
 /** Work on the panels of a window as it stood: state of work, lead drawings, interventions. */
-import { newestPayload, STATE_ENTRIES, type Tx } from '#libs/archive';
+import { newestPayload, STATE_ENTRIES, subjectsAt, type Tx } from '#libs/archive';
 import { parseEntry, placeInHistory } from '#libs/ledger';
 import { operation } from '#libs/vocabulary';
 import { dayOf, isBy } from './happened-by.js';
@@ -164,8 +164,7 @@ export async function interventionsThen(
   const rows = await tx.query<InterventionThen>(
     `SELECT subjects, operation, happened, recorded_at, entry_seq FROM intervention
      WHERE site_id = $1 AND state = 'recorded' AND ($4::bigint IS NULL OR entry_seq <= $4)
-       AND EXISTS (SELECT 1 FROM unnest(subjects) s
-                   WHERE s = $2 OR s = $3 OR starts_with(s, $2 || '.'))`,
+       AND (${subjectsAt('$2')} OR $3 = ANY(subjects))`,
     [siteId, windowMark, siteMark, known?.place ?? null],
   );
   return rows
