@@ -2,6 +2,7 @@ import './older-foot.css';
 import { type RefObject, useEffect, useRef } from 'react';
 import { say } from '../platform/language/say.js';
 import { Refusal } from '../platform/Refusal.js';
+import { sayHowMany } from './say-how-many.js';
 import type { OlderPictures } from './use-older-pictures.js';
 
 /** Room for the ring round what is focused. */
@@ -48,11 +49,7 @@ export function OlderFoot({
   return (
     <>
       <div className="older">
-        <p role="status">
-          {ask === null
-            ? say('all {total}', { total })
-            : say('{shown} of {total}', { shown, total })}
-        </p>
+        <p role="status">{sayHowMany(older, shown, total)}</p>
         {ask === null ? null : (
           <button
             type="button"

@@ -3,13 +3,13 @@ import { Proven } from '../ledger/Proven.js';
 import { sayMedia } from '../platform/api/media.js';
 import { Go } from '../platform/Go.js';
 import { rich } from '../platform/language/rich.js';
-import { say, sayWord } from '../platform/language/say.js';
+import { say } from '../platform/language/say.js';
 import { setWords, useHere } from '../platform/navigate.js';
 import { pathOf } from '../platform/place.js';
 import { sayEntry } from '../platform/say-entry.js';
-import { Word } from '../platform/Word.js';
 import { OlderFoot } from './OlderFoot.js';
 import { SheetControls } from './SheetControls.js';
+import { StageChoice } from './StageChoice.js';
 import { stagesOf } from './stages-of.js';
 import type { Bench } from './use-bench.js';
 import type { Stack } from './use-stack.js';
@@ -37,27 +37,17 @@ export function PhotoStrip({
   const asked = useHere().words.get('stage');
   const stage = stages.find(([one]) => one === asked)?.[0] ?? null;
   const ofStage = stage === null ? pictures : pictures.filter((one) => one.stage === stage);
-  const [shown, total] = [pictures.length, panel.counts.pictures];
-  const saidOfAll = older?.ask
-    ? say('{shown} of {total}', { shown, total })
-    : say('all {total}', { total: shown });
   const laid = new Set(panel.placements.map((placement) => placement.mediaId));
   return (
     <aside className="strip" data-busy={busy} aria-label={say('Pictures of this panel')}>
       {stages.length === 0 ? null : (
-        <div className="stage-choice">
-          <Word
-            label={say('Stage of the work')}
-            value={stage ?? 'all'}
-            options={[
-              ['all', saidOfAll],
-              ...stages.map(([one, count]) => [one, `${sayWord(one)} ${count}`] as const),
-            ]}
-            onChoose={(value) => {
-              setWords({ stage: value === 'all' ? null : value });
-            }}
-          />
-        </div>
+        <StageChoice
+          stages={stages}
+          stage={stage}
+          older={older}
+          shown={pictures.length}
+          total={panel.counts.pictures}
+        />
       )}
       <ul ref={list} tabIndex={0} aria-label={say('Pictures')}>
         {ofStage.map((media) => {
